@@ -1,0 +1,1 @@
+"""Comparison of rule sets on one design: alignment and drivers."""

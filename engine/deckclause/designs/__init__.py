@@ -1,0 +1,1 @@
+"""Designs: the deck as its builder describes it, and the facts derived from it."""

@@ -1,0 +1,1 @@
+"""Calculations behind the tables: dowels, members, columns, footings."""

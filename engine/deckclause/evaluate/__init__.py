@@ -1,0 +1,1 @@
+"""Evaluation of one design under one rule set."""

@@ -1,0 +1,1 @@
+"""Placement of fasteners on two overlapping boards, solved exactly."""

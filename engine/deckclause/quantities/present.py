@@ -1,0 +1,115 @@
+"""Print quantities as a carpenter reads them, or in SI on request."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from deckclause.quantities.quantity import (
+    ANGLE,
+    AREA,
+    FORCE,
+    LENGTH,
+    LINE_LOAD,
+    NUMBER,
+    PRESSURE,
+    Dimension,
+    Quantity,
+    dimension_name,
+)
+from deckclause.quantities.units import UNITS
+
+FINEST = 64
+"""Lengths that are a whole number of 1/64 in print exactly; others print to 1/16 in as `about`."""
+
+
+def length_text(value: Fraction | int, style: str = "in") -> str:
+    """Print a length given in inches: style `in` (16 in) or `ft` (11 ft 10 in).
+
+    >>> length_text(Fraction(13, 2))
+    '6-1/2 in'
+    >>> length_text(142, "ft")
+    '11 ft 10 in'
+    >>> length_text(Fraction(700, 127))
+    'about 5-1/2 in'
+    """
+    value = Fraction(value)
+    prefix = ""
+    if (value * FINEST).denominator != 1:
+        value = Fraction(round(value * 16), 16)
+        prefix = "about "
+    sign = "-" if value < 0 else ""
+    value = abs(value)
+    if style == "ft" and value >= 12:
+        feet, inches = divmod(value, 12)
+        tail = f" {_mixed(inches)} in" if inches else ""
+        return f"{prefix}{sign}{feet} ft{tail}"
+    return f"{prefix}{sign}{_mixed(value)} in"
+
+
+def _mixed(value: Fraction) -> str:
+    whole, rest = divmod(value, 1)
+    if not rest:
+        return str(whole)
+    return f"{whole}-{rest}" if whole else str(rest)
+
+
+def decimal_text(value: Fraction, places: int = 2) -> str:
+    """Print a rational as a decimal, trailing zeros cut; exact digits, no float.
+
+    >>> decimal_text(Fraction(2, 3))
+    '0.67'
+    """
+    scale = 10**places
+    scaled = round(value * scale)
+    sign = "-" if scaled < 0 else ""
+    whole, rest = divmod(abs(scaled), scale)
+    digits = f"{rest:0{places}d}".rstrip("0") if places else ""
+    return f"{sign}{whole:,}" + (f".{digits}" if digits else "")
+
+
+_DEFAULT_UNIT: dict[Dimension, str] = {
+    AREA: "sq ft",
+    FORCE: "lb",
+    PRESSURE: "psf",
+    LINE_LOAD: "plf",
+    ANGLE: "deg",
+    NUMBER: "",
+}
+_SI_UNIT: dict[Dimension, tuple[str, int]] = {
+    LENGTH: ("mm", 1),
+    AREA: ("m2", 2),
+    FORCE: ("kN", 3),
+    PRESSURE: ("kPa", 2),
+    LINE_LOAD: ("kN/m", 2),
+    ANGLE: ("deg", 1),
+    NUMBER: ("", 3),
+}
+
+
+def quantity_text(quantity: Quantity, unit: str | None = None, *, si: bool = False) -> str:
+    """Print a quantity in the trade's unit (or `unit`), or in SI.
+
+    Raises KeyError for an unknown unit, ValueError for a unit of another kind.
+
+    >>> from deckclause.quantities import parse_quantity
+    >>> quantity_text(parse_quantity("40 psf"))
+    '40 psf'
+    >>> quantity_text(parse_quantity("40 psf"), si=True)
+    '1.92 kPa'
+    """
+    if si and quantity.dimension in _SI_UNIT:
+        si_unit, places = _SI_UNIT[quantity.dimension]
+        return _with_unit(quantity, si_unit, places)
+    if quantity.dimension == LENGTH and unit in (None, "in", "ft"):
+        return length_text(quantity.value, unit or "in")
+    return _with_unit(quantity, unit or _DEFAULT_UNIT.get(quantity.dimension, ""), 2)
+
+
+def _with_unit(quantity: Quantity, unit: str, places: int) -> str:
+    if not unit:
+        return decimal_text(quantity.value, places)
+    known = UNITS[unit.replace(" ", "")]
+    if known.dimension != quantity.dimension:
+        raise ValueError(f"{unit} is not a unit of {dimension_name(quantity.dimension)}")
+    shown = unit.replace("m2", "m²") if unit == "m2" else unit
+    return f"{decimal_text(quantity.value / known.factor, places)} {shown}".replace(" %", "%")

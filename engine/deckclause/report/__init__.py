@@ -1,0 +1,1 @@
+"""Reports: terminal, JSON, HTML, documents, drawings."""

@@ -1,0 +1,1 @@
+"""Rule sets: vocabulary, models, reading, layering, register, fingerprints."""
