@@ -1,0 +1,1 @@
+"""Sawn members: sizes, design values, beams, columns and footings."""
