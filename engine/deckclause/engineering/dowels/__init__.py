@@ -1,0 +1,1 @@
+"""Dowel-type fasteners: bolts and lag screws by the yield-limit equations."""
