@@ -1,18 +1,29 @@
-"""Read a quantity as people type it: `6-1/2 in`, `11' 10"`, `1500 psf`, `140 mm`."""
+"""Read a quantity as people type it: `6-1/2 in`, `11'-10"`, `1500 psf`, `140 mm`."""
 
 from __future__ import annotations
 
 import re
+import reprlib
+from difflib import get_close_matches
 from fractions import Fraction
 
 from deckclause.quantities.quantity import (
+    ANGLE,
+    AREA,
+    DENSITY,
+    FORCE,
+    INERTIA,
     LENGTH,
+    LINE_LOAD,
+    MOMENT,
     NUMBER,
+    PRESSURE,
+    VOLUME,
     Dimension,
     Quantity,
     dimension_name,
 )
-from deckclause.quantities.units import UNITS
+from deckclause.quantities.units import UNITS, Unit
 
 MAX_TEXT = 60
 """A quantity longer than this is not something a person meant (characters)."""
@@ -22,13 +33,28 @@ MAX_DIGITS = 12
 
 _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-    "⅓": "1/3", "⅔": "2/3",
+    "⅓": "1/3", "⅔": "2/3", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6",
 }  # fmt: skip
-_NUMBER = (
-    r"(?:\d+(?:\s*-\s*|\s+)\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+(?:,\d{3})+(?:\.\d+)?|\d*\.\d+|\d+\.?)"
+_ALIKE = str.maketrans({"⁄": "/", "∕": "/", "‐": "-", "‑": "-", "‒": "-", "–": "-", "⋅": "·"})
+"""Characters that word processors put in place of a slash, a hyphen or a raised dot."""
+
+_DASH = r"(?:-\s*|\s+-\s+)"
+_MIXED = rf"[0-9]+(?:{_DASH}|\s+)[0-9]+\s*/\s*[0-9]+"
+_GROUPED = r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?![0-9])(?:\.[0-9]+)?"
+_NUMBER = rf"(?:{_MIXED}|[0-9]+\s*/\s*[0-9]+|{_GROUPED}|[0-9]*\.[0-9]+|[0-9]+\.?)"
+# A 2 or 3 right after letters is an exponent unless it starts a number, as in 5ft3in.
+_WORD = r"[^\W\d_]+(?:[23](?![0-9A-Za-z\"'″”′’\-/]))?"
+_UNIT = rf"(?:''|[\"″”'′’°%]|{_WORD}(?:[/·-]{_WORD})*\.?)"
+_TERM = re.compile(rf"({_NUMBER})\s*({_UNIT})?")
+_BETWEEN = re.compile(rf"(?:\s*,\s*|{_DASH}|\s*)")
+_SQUARE = re.compile(
+    r"(?<![A-Za-z])sq(?:uare)?\.?\s*(ft|feet|foot|inches|inch|in|mm|m)(?![A-Za-z])\.?",
+    re.IGNORECASE,
 )
-_TERM = re.compile(rf"\s*({_NUMBER})\s*([^\d\s,][^\d\s]*(?:[23])?)?")
-_SQUARE = re.compile(r"\b(?:sq|square)\.?\s*(ft|feet|foot|in|inches|inch|m)\b\.?", re.IGNORECASE)
+_SPACED_SLASH = re.compile(r"(?<=[A-Za-z])\s*/\s*(?=[A-Za-z])")
+_VULGAR_NUMBER = re.compile(
+    rf"(?:([0-9]+)(?:{_DASH}|\s*))?([{''.join(_VULGAR)}])(?![0-9./{''.join(_VULGAR)}])"
+)
 
 
 class QuantityError(ValueError):
@@ -51,120 +77,152 @@ def parse_quantity(text: str, dimension: Dimension | None = None) -> Quantity:
     deckclause.quantities.parse.QuantityError: '16' has no unit; write it with one, such as 16 in or 16 ft
     """
     if not isinstance(text, str):
-        raise QuantityError(f"{text!r} is not text with a number and a unit")
+        raise QuantityError(f"{reprlib.repr(text)} is not text with a number and a unit")
+    shown = _shown(text)
     if len(text) > MAX_TEXT:
-        raise QuantityError(f"'{text[:20]}...' is too long to be a quantity")
-    sign, terms = _split(text)
+        raise QuantityError(f"'{shown[:20]}...' is too long to be a quantity")
+    sign, terms = _split(text, shown)
     if not terms:
-        raise QuantityError(f"'{text}' is not a number with a unit, such as 6-1/2 in")
-    quantity = _total(text, terms)
+        raise QuantityError(f"'{shown}' is not a number with a unit, such as 6-1/2 in")
+    quantity = _total(shown, terms)
     if sign < 0:
         quantity = -quantity
-    _require(text, quantity, dimension, terms[0][1])
+    _require(shown, quantity, dimension, terms[0][1])
     return quantity
 
 
-def _split(text: str) -> tuple[int, list[tuple[Fraction, str]]]:
+def _shown(text: str) -> str:
+    """Return the text as messages may quote it: no control characters, no outer blanks."""
+    return "".join(c if c.isprintable() else " " for c in text[: MAX_TEXT + 1]).strip()
+
+
+def _split(text: str, shown: str) -> tuple[int, list[tuple[Fraction, str]]]:
     """Cut the text in (number, unit) terms; an empty list where it does not fit."""
-    plain = _SQUARE.sub(lambda m: _square(m.group(1)), text.strip())
-    for sign, digits in _VULGAR.items():
-        plain = re.sub(rf"(\d)\s*{sign}", rf"\1-{digits}", plain).replace(sign, digits)
+    plain = text.strip().translate(_ALIKE)
     negative = plain.startswith(("-", "−"))
-    plain = plain.lstrip("-−") if negative else plain
+    plain = plain[1:].lstrip() if negative else plain
+    plain = _SQUARE.sub(lambda m: _square(m.group(1)), plain)
+    plain = _SPACED_SLASH.sub("/", plain)
+    plain = _VULGAR_NUMBER.sub(_spelled_fraction, plain)
     terms: list[tuple[Fraction, str]] = []
     position = 0
     while position < len(plain):
+        if terms:
+            between = _BETWEEN.match(plain, position)
+            position = between.end() if between else position
         match = _TERM.match(plain, position)
         if match is None:
             return 1, []
-        unit = (match.group(2) or "").strip()
-        trimmed = unit.rstrip("-,")
-        terms.append((_number(match.group(1), text), trimmed))
+        terms.append((_number(match.group(1), shown), match.group(2) or ""))
         position = match.end()
     return (-1 if negative else 1), terms
 
 
 def _square(unit: str) -> str:
-    return {"f": "ft2", "i": "in2", "m": "m2"}[unit[0].lower()]
+    lowered = unit.lower()
+    return {"f": "ft2", "i": "in2"}.get(lowered[0], f"{lowered}2")
 
 
-def _number(text: str, whole: str) -> Fraction:
+def _spelled_fraction(match: re.Match[str]) -> str:
+    whole, sign = match.groups()
+    return f"{whole}-{_VULGAR[sign]}" if whole else _VULGAR[sign]
+
+
+def _number(text: str, shown: str) -> Fraction:
     compact = text.replace(",", "")
     if sum(c.isdigit() for c in compact) > MAX_DIGITS:
-        raise QuantityError(f"'{whole}' has more digits than a measure can have")
-    mixed = re.fullmatch(r"(\d+)(?:\s*-\s*|\s+)(\d+)\s*/\s*(\d+)", compact)
-    simple = re.fullmatch(r"(\d+)\s*/\s*(\d+)", compact)
+        raise QuantityError(f"'{shown}' has more digits than a measure can have")
+    mixed = re.fullmatch(r"([0-9]+)\s*[-\s]\s*([0-9]+)\s*/\s*([0-9]+)", compact)
+    simple = re.fullmatch(r"([0-9]+)\s*/\s*([0-9]+)", compact)
     try:
         if mixed:
-            return int(mixed[1]) + Fraction(int(mixed[2]), int(mixed[3]))
+            return int(mixed[1]) + _proper(Fraction(int(mixed[2]), int(mixed[3])), shown)
         if simple:
             return Fraction(int(simple[1]), int(simple[2]))
         return Fraction(compact.rstrip("."))
     except ZeroDivisionError:
-        raise QuantityError(f"'{whole}' divides by zero") from None
+        raise QuantityError(f"'{shown}' divides by zero") from None
 
 
-def _total(text: str, terms: list[tuple[Fraction, str]]) -> Quantity:
+def _proper(part: Fraction, shown: str) -> Fraction:
+    if part >= 1:
+        raise QuantityError(
+            f"'{shown}' has a fraction of one or more after a whole number; "
+            "write the fraction below one, as in 6-1/2 in"
+        )
+    return part
+
+
+def _total(shown: str, terms: list[tuple[Fraction, str]]) -> Quantity:
     if len(terms) == 1 and not terms[0][1]:
         return Quantity(terms[0][0], NUMBER)
     total: Quantity | None = None
     for index, (number, unit_text) in enumerate(terms):
-        unit = (
-            UNITS.get(unit_text) or UNITS.get(unit_text.lower()) or UNITS.get(unit_text.rstrip("."))
-        )
+        unit = _unit_named(unit_text)
         if unit is None:
-            raise QuantityError(_unknown_unit(text, unit_text))
+            raise QuantityError(_unknown_unit(shown, unit_text))
         part = Quantity(number * unit.factor, unit.dimension)
-        if total is not None and not (
-            unit.dimension == LENGTH == total.dimension
-            and index == 1
-            and _is_foot(terms[0][1])
-            and unit.factor == 1
-        ):
+        if total is not None and not (index == 1 and _feet_then_inches(terms)):
             raise QuantityError(
-                f"'{text}' joins parts that do not go together; only feet and inches do"
+                f"'{shown}' joins parts that do not go together; only feet and inches do"
             )
         total = part if total is None else total + part
     assert total is not None
     return total
 
 
-def _is_foot(unit_text: str) -> bool:
-    unit = UNITS.get(unit_text) or UNITS.get(unit_text.lower())
-    return unit is not None and unit.dimension == LENGTH and unit.factor == 12
+def _unit_named(text: str) -> Unit | None:
+    for spelling in (text, text.lower(), text.rstrip("."), text.lower().rstrip(".")):
+        if spelling in UNITS:
+            return UNITS[spelling]
+    return None
 
 
-def _unknown_unit(text: str, unit_text: str) -> str:
-    from difflib import get_close_matches
+def _feet_then_inches(terms: list[tuple[Fraction, str]]) -> bool:
+    feet, inches = (_unit_named(unit_text) for _, unit_text in terms[:2])
+    return feet == Unit(Fraction(12), LENGTH) and inches == Unit(Fraction(1), LENGTH)
 
+
+def _unknown_unit(shown: str, unit_text: str) -> str:
+    if not unit_text and re.search(r"[0-9],[0-9]", shown):
+        return (
+            f"'{shown}' has a comma that does not group thousands; "
+            "write thousands as 1,500 and decimals with a point, as in 0.5 in"
+        )
     if not unit_text:
-        return f"'{text}' has a number with no unit; write each with one, such as 11 ft 10 in"
-    near = get_close_matches(unit_text, UNITS, n=1, cutoff=0.5)
-    hint = f" Did you mean {near[0]}?" if near else " Known units include in, ft, mm, psf, lb, kPa."
-    return f"'{text}': '{unit_text}' is not a known unit.{hint}"
+        return f"'{shown}' has a number with no unit; write each with one, such as 11 ft 10 in"
+    lowered = {spelling.lower(): spelling for spelling in UNITS if spelling[0].isalpha()}
+    near = get_close_matches(unit_text.lower(), lowered, n=1, cutoff=0.5)
+    hint = (
+        f" Did you mean {lowered[near[0]]}?"
+        if near
+        else " Known units include in, ft, mm, psf, lb, kPa."
+    )
+    return f"'{shown}': '{unit_text}' is not a known unit.{hint}"
 
 
 _EXAMPLES = {
-    Dimension(length=1): "in or {n} ft",
-    Dimension(length=2): "sq ft",
-    Dimension(force=1): "lb",
-    Dimension(length=-2, force=1): "psf",
-    Dimension(length=-1, force=1): "plf",
-    Dimension(angle=1): "deg",
+    LENGTH: "{n} in or {n} ft",
+    AREA: "{n} sq ft",
+    VOLUME: "{n} ft3",
+    INERTIA: "{n} in4",
+    FORCE: "{n} lb",
+    MOMENT: "{n} ft-lb",
+    LINE_LOAD: "{n} plf",
+    PRESSURE: "{n} psf",
+    DENSITY: "{n} pcf",
+    ANGLE: "{n} deg",
 }
 
 
-def _require(text: str, quantity: Quantity, dimension: Dimension | None, unit_text: str) -> None:
-    if dimension is None:
-        if quantity.dimension == NUMBER and not unit_text:
-            raise QuantityError(f"'{text}' has no unit; write it with one, such as {text} in")
-        return
-    if quantity.dimension == dimension:
-        return
-    example = _EXAMPLES.get(dimension, "")
-    if quantity.dimension == NUMBER:
-        shown = f"{text} {example.format(n=text)}" if example else dimension_name(dimension)
-        raise QuantityError(f"'{text}' has no unit; write it with one, such as {shown}")
-    raise QuantityError(
-        f"'{text}' is {dimension_name(quantity.dimension)}; {dimension_name(dimension)} is needed here"
-    )
+def _require(shown: str, quantity: Quantity, dimension: Dimension | None, unit_text: str) -> None:
+    if quantity.dimension == NUMBER and not unit_text and dimension != NUMBER:
+        example = _EXAMPLES.get(dimension or LENGTH, "{n} in").format(n=shown)
+        if dimension is None:
+            example = f"{shown} in"
+        raise QuantityError(f"'{shown}' has no unit; write it with one, such as {example}")
+    if dimension is not None and quantity.dimension != dimension:
+        raise QuantityError(
+            f"'{shown}' is {dimension_name(quantity.dimension)}; "
+            f"{dimension_name(dimension)} is needed here"
+        )

@@ -7,11 +7,15 @@ from fractions import Fraction
 from deckclause.quantities.quantity import (
     ANGLE,
     AREA,
+    DENSITY,
     FORCE,
+    INERTIA,
     LENGTH,
     LINE_LOAD,
+    MOMENT,
     NUMBER,
     PRESSURE,
+    VOLUME,
     Dimension,
     Quantity,
     dimension_name,
@@ -19,22 +23,37 @@ from deckclause.quantities.quantity import (
 from deckclause.quantities.units import UNITS
 
 FINEST = 64
-"""Lengths that are a whole number of 1/64 in print exactly; others print to 1/16 in as `about`."""
+"""Lengths that are a whole number of 1/64 in print exactly."""
+
+DECIMAL_PLACES = 4
+"""Small lengths a table gives as decimals, such as 0.019 in sheet metal, print exactly so."""
 
 
 def length_text(value: Fraction | int, style: str = "in") -> str:
     """Print a length given in inches: style `in` (16 in) or `ft` (11 ft 10 in).
 
+    A length that is neither a whole number of 1/64 in nor a short decimal below an inch
+    prints as `about` the nearest 1/16 in (smaller ones as a decimal), never as zero.
+    Raises ValueError for another style.
+
     >>> length_text(Fraction(13, 2))
     '6-1/2 in'
     >>> length_text(142, "ft")
     '11 ft 10 in'
+    >>> length_text(Fraction(19, 1000))
+    '0.019 in'
     >>> length_text(Fraction(700, 127))
     'about 5-1/2 in'
     """
+    if style not in ("in", "ft"):
+        raise ValueError(f"a length prints in style in or ft, not {style}")
     value = Fraction(value)
     prefix = ""
     if (value * FINEST).denominator != 1:
+        if abs(value) < 1 and (value * 10**DECIMAL_PLACES).denominator == 1:
+            return f"{decimal_text(value, DECIMAL_PLACES)} in"
+        if abs(value) < Fraction(1, 16):
+            return _tiny(value)
         value = Fraction(round(value * 16), 16)
         prefix = "about "
     sign = "-" if value < 0 else ""
@@ -44,6 +63,11 @@ def length_text(value: Fraction | int, style: str = "in") -> str:
         tail = f" {_mixed(inches)} in" if inches else ""
         return f"{prefix}{sign}{feet} ft{tail}"
     return f"{prefix}{sign}{_mixed(value)} in"
+
+
+def _tiny(value: Fraction) -> str:
+    text = decimal_text(value, DECIMAL_PLACES)
+    return f"about {text} in" if text != "0" else "less than 0.0001 in"
 
 
 def _mixed(value: Fraction) -> str:
@@ -68,10 +92,15 @@ def decimal_text(value: Fraction, places: int = 2) -> str:
 
 
 _DEFAULT_UNIT: dict[Dimension, str] = {
+    LENGTH: "in",
     AREA: "sq ft",
+    VOLUME: "ft3",
+    INERTIA: "in4",
     FORCE: "lb",
+    MOMENT: "ft-lb",
     PRESSURE: "psf",
     LINE_LOAD: "plf",
+    DENSITY: "pcf",
     ANGLE: "deg",
     NUMBER: "",
 }
@@ -102,7 +131,18 @@ def quantity_text(quantity: Quantity, unit: str | None = None, *, si: bool = Fal
         return _with_unit(quantity, si_unit, places)
     if quantity.dimension == LENGTH and unit in (None, "in", "ft"):
         return length_text(quantity.value, unit or "in")
-    return _with_unit(quantity, unit or _DEFAULT_UNIT.get(quantity.dimension, ""), 2)
+    unit = unit or _DEFAULT_UNIT.get(quantity.dimension)
+    if unit is None:
+        return f"{decimal_text(quantity.value, 2)} {_plain_unit(quantity.dimension)}"
+    return _with_unit(quantity, unit, 2)
+
+
+def _plain_unit(dimension: Dimension) -> str:
+    """Spell a dimension no trade unit has, such as `lb in^-4`, so that no number stands bare."""
+    powers = zip(
+        ("lb", "in", "deg"), (dimension.force, dimension.length, dimension.angle), strict=True
+    )
+    return " ".join(name if power == 1 else f"{name}^{power}" for name, power in powers if power)
 
 
 def _with_unit(quantity: Quantity, unit: str, places: int) -> str:

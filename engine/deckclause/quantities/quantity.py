@@ -76,9 +76,7 @@ class Quantity:
     dimension: Dimension
 
     def __init__(self, value: Exact, dimension: Dimension) -> None:
-        if not isinstance(value, int | Fraction):
-            raise TypeError(f"a quantity is exact: {value!r} is a {type(value).__name__}")
-        object.__setattr__(self, "value", Fraction(value))
+        object.__setattr__(self, "value", _exact(value))
         object.__setattr__(self, "dimension", dimension)
 
     def __setattr__(self, name: str, value: object) -> None:
@@ -164,7 +162,7 @@ class Quantity:
 
 
 def _exact(value: Exact) -> Fraction:
-    if not isinstance(value, int | Fraction):
+    if not isinstance(value, int | Fraction) or isinstance(value, bool):
         raise TypeError(f"a quantity is exact: {value!r} is a {type(value).__name__}")
     return Fraction(value)
 

@@ -1,0 +1,1 @@
+"""The calculations behind the span, footing and ledger tables."""

@@ -1,0 +1,110 @@
+"""The rule files on disk: where they are, what they hold, their digests. Reads no YAML."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from deckclause.rulesets.problems import InputError, suggestion
+
+ENVIRONMENT_NAME = "DECKCLAUSE_RULES"
+
+
+def default_root() -> Path:
+    """Find the rules folder: the environment's, the wheel's own, or the checkout's.
+
+    Raises InputError where there is none.
+    """
+    named = os.environ.get(ENVIRONMENT_NAME)
+    package = Path(__file__).resolve().parents[1]
+    candidates = [Path(named)] if named else [package / "rules", package.parents[1] / "rules"]
+    for candidate in candidates:
+        if (candidate / "quantities.yaml").is_file():
+            return candidate
+    raise InputError.single(str(candidates[-1]), "holds no rules (quantities.yaml is missing)")
+
+
+def digest(*parts: bytes | str) -> str:
+    """Return a sha256 over the parts, each with its length so that none can run into the next."""
+    from hashlib import sha256
+
+    total = sha256()
+    for part in parts:
+        content = part.encode() if isinstance(part, str) else part
+        total.update(len(content).to_bytes(8, "big"))
+        total.update(content)
+    return total.hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class RuleFiles:
+    """The files of one rules folder, by what they are."""
+
+    root: Path
+    rulesets: dict[str, tuple[Path, ...]]
+    amendments: dict[str, Path]
+    contents: dict[Path, bytes]
+
+    def content(self, path: Path) -> bytes:
+        """Return a file's bytes, read once."""
+        from deckclause.rulesets.yaml_tree import read_bytes
+
+        if path not in self.contents:
+            self.contents[path] = read_bytes(path)
+        return self.contents[path]
+
+    def vocabulary_paths(self) -> tuple[Path, ...]:
+        """Return the vocabulary's files."""
+        return tuple(self.root / f"{n}.yaml" for n in ("quantities", "topics", "sources"))
+
+    @property
+    def register_path(self) -> Path:
+        """The register of places."""
+        return self.root / "register.yaml"
+
+    def name(self, path: Path) -> str:
+        """Name a file as a person would: from the rules folder on."""
+        try:
+            return str(Path("rules") / path.relative_to(self.root))
+        except ValueError:
+            return str(path)
+
+    def digest_of(self, *paths: Path) -> str:
+        """Return the digest of files' names and contents."""
+        parts: list[bytes | str] = []
+        for path in paths:
+            parts += [self.name(path), self.content(path)]
+        return digest(*parts)
+
+    def ruleset_paths(self, name: str) -> tuple[Path, ...]:
+        """Return the files of an edition or guide. Raises InputError for an unknown name."""
+        if name not in self.rulesets:
+            near = suggestion(name, self.rulesets)
+            raise InputError.single(name, f"there is no edition or guide of this name.{near}")
+        return self.rulesets[name]
+
+    def amendment_path(self, name: str) -> Path:
+        """Return the file of an amendment. Raises InputError for an unknown name."""
+        if name not in self.amendments:
+            near = suggestion(name, self.amendments)
+            raise InputError.single(name, f"there is no amendment of this name.{near}")
+        return self.amendments[name]
+
+
+def find_files(root: Path) -> RuleFiles:
+    """List the rule files under `root`. A folder of files is one rule set, its first file by name
+    being `ruleset.yaml`.
+    """
+    rulesets: dict[str, tuple[Path, ...]] = {}
+    for kind in ("editions", "guides"):
+        folder = root / kind
+        for entry in sorted(folder.iterdir()) if folder.is_dir() else []:
+            if entry.is_dir():
+                parts = sorted(p for p in entry.glob("*.yaml") if p.name != "ruleset.yaml")
+                rulesets[entry.name] = (entry / "ruleset.yaml", *parts)
+            elif entry.suffix == ".yaml":
+                rulesets[entry.stem] = (entry,)
+    folder = root / "amendments"
+    amendments = {p.stem: p for p in sorted(folder.glob("*.yaml"))} if folder.is_dir() else {}
+    return RuleFiles(root, rulesets, amendments, {})

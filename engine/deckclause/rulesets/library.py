@@ -1,0 +1,100 @@
+"""The library of rule sets: everything the rules folder can answer, read when asked for."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from deckclause.rulesets.files import RuleFiles, default_root, find_files
+from deckclause.rulesets.layering import layer_amendment
+from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.read_ruleset import read_ruleset
+from deckclause.rulesets.read_vocabulary import read_vocabulary
+from deckclause.rulesets.register import InForce, Register, read_register
+from deckclause.rulesets.ruleset import LoadedRuleSet, RuleSet
+from deckclause.rulesets.vocabulary import Vocabulary
+
+
+class RuleLibrary:
+    """Reads rule sets from a rules folder, each once."""
+
+    def __init__(self, files: RuleFiles) -> None:
+        self.files = files
+        self._vocabulary: Vocabulary | None = None
+        self._register: Register | None = None
+        self._loaded: dict[tuple[str, ...], LoadedRuleSet] = {}
+
+    @classmethod
+    def open(cls, root: Path | None = None) -> RuleLibrary:
+        """Open the rules folder `root`, or the shipped one."""
+        return cls(find_files(root or default_root()))
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The vocabulary, read on first use."""
+        if self._vocabulary is None:
+            self._vocabulary = read_vocabulary(self.files)
+        return self._vocabulary
+
+    @property
+    def register(self) -> Register:
+        """The register, read on first use."""
+        if self._register is None:
+            self._register = read_register(self.files)
+        return self._register
+
+    def resolve(self, name: str) -> InForce | str:
+        """Tell what a name means: a rule set's id, or what is in force at `Place@date`.
+
+        Raises InputError for a name that is neither.
+        """
+        if "@" in name:
+            return self.register.resolve(name)
+        if name in self.files.rulesets:
+            return name
+        known = [*self.files.rulesets, *self.register.places]
+        if any(p.casefold() == name.casefold() for p in self.register.places):
+            raise InputError.single(name, f"is a place; say which day, as {name}@2024-05-01")
+        raise InputError.single(
+            name, f"is not an edition, a guide or a place@date.{suggestion(name, known)}"
+        )
+
+    def load(self, name: str) -> LoadedRuleSet:
+        """Return a rule set with the data its clauses were read from."""
+        meaning = self.resolve(name)
+        if isinstance(meaning, str):
+            return self._base(meaning)
+        chain = (meaning.edition, *meaning.amendments, meaning.label)
+        if chain not in self._loaded:
+            loaded = self._base(meaning.edition)
+            for amendment in meaning.amendments:
+                loaded = layer_amendment(
+                    self.files, self.vocabulary, loaded, amendment, meaning.label
+                )
+            self._loaded[chain] = _renamed(loaded, meaning)
+        return self._loaded[chain]
+
+    def ruleset(self, name: str) -> RuleSet:
+        """Return the rule set of an id or a `Place@date`. Raises InputError."""
+        return self.load(name).ruleset
+
+    def _base(self, name: str) -> LoadedRuleSet:
+        if (name,) not in self._loaded:
+            self._loaded[(name,)] = read_ruleset(self.files, self.vocabulary, name)
+        return self._loaded[(name,)]
+
+
+def _renamed(loaded: LoadedRuleSet, meaning: InForce) -> LoadedRuleSet:
+    from dataclasses import replace
+
+    from deckclause.rulesets.files import digest
+
+    base = loaded.ruleset
+    title = f"{meaning.place}, {meaning.day}: {base.title}"
+    ruleset = replace(
+        base,
+        name=meaning.label,
+        title=title,
+        kind="place",
+        digest=digest(base.digest, meaning.label),
+    )
+    return LoadedRuleSet(ruleset, loaded.raw_clauses, loaded.raw_tables)

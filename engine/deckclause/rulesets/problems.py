@@ -1,0 +1,53 @@
+"""Bad input, said clearly: file, line, what is wrong, what would be right; all of it at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One fault of one input: where it stands and what is wrong, with what would be right."""
+
+    file: str
+    line: int
+    message: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}, line {self.line}" if self.line else self.file
+        return f"{place}: {self.message}"
+
+
+class InputError(Exception):
+    """Input that cannot be used; carries every problem found, not only the first."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+    @classmethod
+    def single(cls, file: str, message: str, line: int = 0) -> InputError:
+        """Make an error of one problem."""
+        return cls([Problem(file, line, message)])
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """Name the nearest known word, or a few that would be right.
+
+    >>> suggestion("2x9", ["2x6", "2x8", "2x10", "2x12"])
+    ' Did you mean 2x8?'
+    >>> suggestion("ledger.siez", ["ledger.size", "ledger.grade"])
+    ' Did you mean ledger.size?'
+    >>> suggestion("zzz", ["yes", "no"])
+    ' One of: yes, no.'
+    """
+    options = list(known)
+    near = get_close_matches(word, options, n=3, cutoff=0.6)
+    if near:
+        best = min(near, key=lambda option: (abs(len(option) - len(word)), near.index(option)))
+        return f" Did you mean {best}?"
+    if options and len(options) <= 14:
+        return f" One of: {', '.join(options)}."
+    return ""

@@ -1,0 +1,81 @@
+"""A rule set as it applies: an edition or guide with its amendments layered on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from deckclause.rulesets.clauses import Clause, Origin, Scalar, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One file set that went into a rule set: its name, title, digest and legal act."""
+
+    name: str
+    kind: str
+    title: str
+    digest: str
+    ordinance: str = ""
+    adopted: str = ""
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A value a jurisdiction fixes for a quantity."""
+
+    quantity: str
+    value: Scalar
+    origin: Origin
+    cites: str
+    says: str
+    standing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """A clause a jurisdiction struck, and where it did so."""
+
+    key: str
+    topic: str
+    origin: Origin
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSet:
+    """What one edition, guide or place asks: clauses, settings, struck clauses, layers."""
+
+    name: str
+    title: str
+    kind: str
+    edition: str
+    published: int
+    layers: tuple[Layer, ...]
+    clauses: tuple[Clause, ...]
+    settings: tuple[Setting, ...]
+    struck: tuple[Struck, ...]
+    tables: tuple[Table, ...]
+    says: str
+    digest: str
+
+    def clause(self, key: str) -> Clause | None:
+        """Return the clause of a key, or None."""
+        for clause in self.clauses:
+            if clause.key == key:
+                return clause
+        return None
+
+    def topic_clauses(self, topic: str) -> tuple[Clause, ...]:
+        """Return the clauses on one topic, in their file's order."""
+        return tuple(clause for clause in self.clauses if clause.topic == topic)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedRuleSet:
+    """A rule set with the plain data its clauses were read from, so that layers can change it."""
+
+    ruleset: RuleSet
+    raw_clauses: dict[str, dict[str, Any]]
+    raw_tables: dict[str, dict[str, Any]]

@@ -1,0 +1,109 @@
+"""The vocabulary: quantities a clause may read, datums, topics, sources."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.quantities import (
+    ANGLE,
+    AREA,
+    FORCE,
+    LENGTH,
+    LINE_LOAD,
+    NUMBER,
+    PRESSURE,
+    Dimension,
+)
+
+MEASURES: dict[str, Dimension] = {
+    "length": LENGTH,
+    "area": AREA,
+    "load": PRESSURE,
+    "force": FORCE,
+    "line_load": LINE_LOAD,
+    "angle": ANGLE,
+    "count": NUMBER,
+    "ratio": NUMBER,
+}
+"""The kinds that are numbers, with their dimensions."""
+
+KINDS = (*MEASURES, "choice", "yes_no", "text", "date")
+YES = ("yes", "true")
+NO = ("no", "false")
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityDefinition:
+    """One quantity: its kind, unit, choices, and the words for it."""
+
+    name: str
+    kind: str
+    says: str
+    ask: str
+    unit: str = ""
+    choices: tuple[str, ...] = ()
+    of: str = ""
+    signed: bool = False
+    provided: bool = False
+    derived: str = ""
+
+    @property
+    def dimension(self) -> Dimension | None:
+        """The dimension of a number; None for choices, yes/no, text and dates."""
+        return MEASURES.get(self.kind)
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """An edge or line a distance is measured to; `axis` is `vertical` or `along`."""
+
+    name: str
+    axis: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """A concordance topic: it lines up clauses whose section numbers moved."""
+
+    name: str
+    title: str
+    part: str
+    question: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A published source, and what it was seen to show."""
+
+    name: str
+    title: str
+    publisher: str
+    year: str
+    address: str
+    kind: str
+    seen: str
+    reach: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A part of the deck that quantities belong to; `many` where a design may have several."""
+
+    name: str
+    title: str
+    many: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Everything rule sets and designs may name."""
+
+    quantities: dict[str, QuantityDefinition]
+    groups: dict[str, Group]
+    datums: dict[str, Datum]
+    parts: dict[str, str]
+    topics: dict[str, Topic]
+    sources: dict[str, Source]
+    digest: str
