@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
+from oracle.boards import DRESSED_DEPTH, TWO_BY_THICKNESS
 from oracle.conditions import (
     COMPLIES,
     ENGINEERING,
@@ -271,6 +272,12 @@ def test_sheathing_and_washers() -> None:
         wall__drainage_washer_stack=Fraction(1, 4),
     )
     assert evaluate("irc-2018", washers_on_foam)["ledger_assembly"][0] == ENGINEERING
+
+
+def test_dressed_depths() -> None:
+    # PS 20, American Softwood Lumber Standard.
+    for size, depth in DRESSED_DEPTH.items():
+        assert (TWO_BY_THICKNESS, depth) == ledger_table.PS_20_DRESSED[size]
 
 
 # --- fail closed ------------------------------------------------------------------------------

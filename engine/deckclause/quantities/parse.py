@@ -42,8 +42,8 @@ _DASH = r"(?:-\s*|\s+-\s+)"
 _MIXED = rf"[0-9]+(?:{_DASH}|\s+)[0-9]+\s*/\s*[0-9]+"
 _GROUPED = r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?![0-9])(?:\.[0-9]+)?"
 _NUMBER = rf"(?:{_MIXED}|[0-9]+\s*/\s*[0-9]+|{_GROUPED}|[0-9]*\.[0-9]+|[0-9]+\.?)"
-# A 2 or 3 right after letters is an exponent unless it starts a number, as in 5ft3in.
-_WORD = r"[^\W\d_]+(?:[23](?![0-9A-Za-z\"'″”′’\-/]))?"
+# A 2, 3 or 4 right after letters is an exponent unless it starts a number, as in 5ft3in.
+_WORD = r"[^\W\d_]+(?:[234](?!\s*[0-9A-Za-z\"'″”′’]|[-./]\s*[0-9]))?"
 _UNIT = rf"(?:''|[\"″”'′’°%]|{_WORD}(?:[/·-]{_WORD})*\.?)"
 _TERM = re.compile(rf"({_NUMBER})\s*({_UNIT})?")
 _BETWEEN = re.compile(rf"(?:\s*,\s*|{_DASH}|\s*)")
