@@ -19,7 +19,7 @@ from deckclause.placement.proof import check_positions, check_solution
 from deckclause.placement.solve import solve
 from placement.random_systems import distances, random_system
 
-INSTANCES = 3000
+INSTANCES = 4000
 
 
 def all_asks(system: list[Distance]) -> list[Ask]:

@@ -1,0 +1,64 @@
+"""Speed of placement: run by name, `pytest tests/benchmarks --benchmark-enable`."""
+
+from __future__ import annotations
+
+import random
+from fractions import Fraction as F
+from typing import Any
+
+from deckclause.placement.answers import Ask
+from deckclause.placement.layout import lay_out
+from deckclause.placement.ledger_line import joist_lines, with_every_joist_line_an_end
+from deckclause.placement.solve import compile_system, solve
+from deckclause.placement.steps import step_table
+from placement.random_systems import random_system
+from placement.trade_limits import provider_2012
+from placement.trade_lines import ledger_line
+
+SIZES = ("2x6", "2x8", "2x10", "2x12")
+
+
+def feasible_system() -> tuple[list[Any], list[Ask]]:
+    rng = random.Random(1)
+    while True:
+        system = random_system(rng, datums=20, count=60)
+        if solve(system).is_feasible and len(compile_system(system).datums) == 20:
+            names = sorted({d.start for d in system})
+            pairs = list(zip(names, names[6:12], strict=False))
+            asks = [Ask(a, b, s) for a, b in pairs for s in ("least", "greatest")]  # type: ignore[arg-type]
+            return system, asks
+
+
+def test_one_solve_with_proofs_takes_at_most_two_milliseconds(benchmark: Any) -> None:
+    system, asks = feasible_system()
+    answer = benchmark(solve, system, asks)
+    assert len(answer.extremes) == 12
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.002
+
+
+def test_a_full_step_table_for_one_rule_set(benchmark: Any) -> None:
+    """64 combinations; a dozen rule sets within half a second leaves 40 ms for each."""
+    rows = benchmark(step_table, provider_2012, SIZES, SIZES, SIZES)
+    assert len(rows) == 64
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.04
+
+
+def test_a_forty_foot_ledger_with_six_splices(benchmark: Any) -> None:
+    line = ledger_line(
+        480, 15, splices=(70, 140, 210, 280, 350, 420), band_splices=(96, 192, 288, 384)
+    )
+    layout = benchmark(lay_out, line)
+    assert layout.is_feasible
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.2
+
+
+def test_the_same_ledger_with_every_joist_line_an_end(benchmark: Any) -> None:
+    line = ledger_line(480, 15, splices=(70, 140, 210, 280, 350, 420))
+    worst = with_every_joist_line_an_end(line, joist_lines(F(8), F(16), F(480)))
+    layout = benchmark(lay_out, worst)
+    assert layout.is_feasible or layout.conflicts
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.2
