@@ -281,6 +281,10 @@ class RuleSetFile(Entry):
     publisher: str = Field(default="", description="Who publishes it.")
     in_force: InForce = Field(description="When it was published.")
     says: str = Field(default="", description="What a reader should know of this rule set.")
+    practice: dict[str, str] = Field(
+        default_factory=dict,
+        description="By topic: what was customary where the rule set is silent; no requirement.",
+    )
     tables: dict[str, TableDefinition] = Field(default_factory=dict, description="Its tables.")
     clauses: list[ClauseField] = Field(default_factory=list, description="Its clauses.")
 

@@ -53,6 +53,7 @@ def read_ruleset(files: RuleFiles, vocabulary: Vocabulary, name: str) -> LoadedR
         tables=tuple(tables.values()),
         says=head.get("says") or "",
         digest=digest(vocabulary.digest, content),
+        practice=tuple((head.get("practice") or {}).items()),
     )
     return LoadedRuleSet(ruleset, raw_clauses, raw_tables)
 

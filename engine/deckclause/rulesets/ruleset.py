@@ -59,6 +59,7 @@ class RuleSet:
     tables: tuple[Table, ...]
     says: str
     digest: str
+    practice: tuple[tuple[str, str], ...] = ()
 
     def clause(self, key: str) -> Clause | None:
         """Return the clause of a key, or None."""

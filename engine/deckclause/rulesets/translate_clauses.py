@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from deckclause.rulesets.clauses import (
+    ALWAYS,
     Clause,
     ClauseException,
     Distance,
@@ -92,6 +93,8 @@ class ClauseTranslator:
             return Unmodelled(data["unmodelled"])
         if str(data.get("waived", "")) == "true":
             return Waived(data.get("says", ""))
+        if data.get("scope") is not None:
+            return MustBe(ALWAYS)  # inside its scope, a clause with nothing more to ask is met
         self.values.fault(path, "says nothing: a limit, must_be, not_permitted, ... is needed")
         return Unmodelled("nothing stated")
 

@@ -1,0 +1,38 @@
+"""A design: the facts of one deck, stated or left open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.rulesets.clauses import Scalar
+
+Facts = dict[str, Scalar]
+"""Facts by quantity name, in inch-pound-degree units. Not changed once in a design."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One of several like parts of a deck: a joist field, a beam, a stair."""
+
+    name: str
+    facts: Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """One deck as its builder describes it; what is not stated is unknown, never assumed.
+
+    `parts` holds, for each group that may stand several times, the parts stated; a group absent
+    from `parts` is unknown, a group with no parts is stated to have none.
+    """
+
+    name: str
+    says: str
+    facts: Facts
+    parts: dict[str, tuple[Part, ...]]
+    file: str
+    digest: str
+
+    def values(self, group: str) -> tuple[Part, ...]:
+        """Return the parts of a group; one unnamed part with no facts where it is unknown."""
+        return self.parts.get(group, (Part("", {}),))

@@ -1,0 +1,132 @@
+"""The vertical section and the lines along the ledger: which distances a design already fixes.
+
+Every fixed distance is an equality between two datums, measured downward. Joined together they
+give any distance between datums that hang together; the others are unknown, not zero.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.designs.design import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class FixedDistance:
+    """`end` lies `length` inches below `start`, because of what the design states in `because`."""
+
+    start: str
+    end: str
+    length: Fraction
+    because: tuple[str, ...]
+
+
+_VERTICAL: tuple[tuple[str, str, str, int], ...] = (
+    ("band_joist.top_edge", "band_joist.bottom_edge", "band_joist.depth", 1),
+    ("ledger.top_edge", "ledger.bottom_edge", "ledger.depth", 1),
+    ("joists.top_edge", "joists.bottom_edge", "joists.depth", 1),
+    ("band_joist.top_edge", "ledger.top_edge", "ledger.below_band_joist", 1),
+    ("ledger.top_edge", "joists.top_edge", "joists.below_ledger_top", 1),
+    ("ledger.top_edge", "fasteners.upper_row", "fasteners.upper_row_below_ledger_top", 1),
+    ("ledger.top_edge", "fasteners.lower_row", "fasteners.lower_row_below_ledger_top", 1),
+    ("deck.surface", "joists.top_edge", "decking.thickness", 1),
+)
+"""(start, end, quantity, sign): `end` lies `quantity` below `start`."""
+
+_ALONG: tuple[tuple[str, str, str], ...] = (
+    ("ledger.end", "fasteners.any", "fasteners.end_distance_on_ledger"),
+    ("ledger.end", "fasteners.first", "fasteners.first_from_ledger_end"),
+    ("band_joist.end", "fasteners.any", "fasteners.end_distance_on_band_joist"),
+    ("band_joist.end", "fasteners.first", "fasteners.first_from_band_joist_end"),
+)
+
+
+def fixed_distances(facts: Facts) -> tuple[FixedDistance, ...]:
+    """Return the vertical distances a design fixes, each with the quantities it rests on (inch)."""
+    fixed = []
+    for start, end, quantity, sign in _VERTICAL:
+        value = facts.get(quantity)
+        if isinstance(value, Fraction):
+            fixed.append(FixedDistance(start, end, sign * value, (quantity,)))
+    floor = [facts.get(q) for q in ("floor.subfloor_thickness", "floor.finish_thickness")]
+    if all(isinstance(v, Fraction) for v in floor):
+        length = sum((v for v in floor if isinstance(v, Fraction)), Fraction(0))
+        because = ("floor.subfloor_thickness", "floor.finish_thickness")
+        fixed.append(FixedDistance("floor.interior", "band_joist.top_edge", length, because))
+    threshold = facts.get("door.threshold_above_floor")
+    if isinstance(threshold, Fraction):
+        fixed.append(
+            FixedDistance(
+                "door.threshold", "floor.interior", threshold, ("door.threshold_above_floor",)
+            )
+        )
+    return tuple(fixed)
+
+
+def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
+    """Return every distance the design fixes, by (start, end), in inches.
+
+    >>> known = known_distances({"ledger.depth": Fraction(37, 4),
+    ...     "fasteners.lower_row_below_ledger_top": Fraction(13, 2)})
+    >>> known["fasteners.lower_row", "ledger.bottom_edge"]
+    Fraction(11, 4)
+    """
+    offsets: dict[str, tuple[str, Fraction]] = {}
+    for fixed in fixed_distances(facts):
+        _join(offsets, fixed)
+    known: dict[tuple[str, str], Fraction] = {}
+    for one, (root, place) in offsets.items():
+        for two, (other_root, other_place) in offsets.items():
+            if one != two and root == other_root:
+                known[one, two] = other_place - place
+    for start, end, quantity in _ALONG:
+        value = facts.get(quantity)
+        if isinstance(value, Fraction):
+            known[start, end] = value
+    return known
+
+
+def _join(offsets: dict[str, tuple[str, Fraction]], fixed: FixedDistance) -> None:
+    for datum in (fixed.start, fixed.end):
+        offsets.setdefault(datum, (datum, Fraction(0)))
+    root, place = offsets[fixed.start]
+    other, other_place = offsets[fixed.end]
+    if root == other:
+        return
+    shift = place + fixed.length - other_place
+    for datum, (its_root, its_place) in list(offsets.items()):
+        if its_root == other:
+            offsets[datum] = (root, its_place + shift)
+
+
+QUESTIONS: dict[str, str] = {
+    "band_joist.top_edge": "band_joist.depth",
+    "band_joist.bottom_edge": "band_joist.depth",
+    "ledger.bottom_edge": "ledger.size",
+    "fasteners.upper_row": "fasteners.upper_row_below_ledger_top",
+    "fasteners.lower_row": "fasteners.lower_row_below_ledger_top",
+    "joists.top_edge": "joists.below_ledger_top",
+    "deck.surface": "decking.thickness",
+    "floor.interior": "floor.finish_thickness",
+    "door.threshold": "door.threshold_above_floor",
+}
+
+
+def missing_for(start: str, end: str, facts: Facts) -> tuple[str, ...]:
+    """Name the quantities to ask for before the distance from `start` to `end` is known."""
+    for a, b, quantity in _ALONG:
+        if (a, b) == (start, end):
+            return (quantity,)
+    names: list[str] = []
+    ends = (start, end)
+    if any(d.startswith("band_joist") for d in ends) and any(
+        not d.startswith(("band_joist", "floor", "door")) for d in ends
+    ):
+        names.append("ledger.below_band_joist")
+    for datum in ends:
+        if datum in QUESTIONS:
+            names.append(QUESTIONS[datum])
+    if "band_joist.top_edge" in ends:
+        names = [n for n in names if n != "band_joist.depth"]
+    return tuple(dict.fromkeys(n for n in names if n not in facts)) or (f"{start} to {end}",)

@@ -1,0 +1,166 @@
+"""One compiled rule set: its clause functions, run on the facts of a design."""
+
+from __future__ import annotations
+
+import marshal
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from types import CodeType
+from typing import Any
+
+from deckclause.evaluate import runtime
+from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.prepare import PreparedDesign, TickFacts
+from deckclause.evaluate.scale import Scale
+from deckclause.evaluate.status import (
+    COMPLIES,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    SEVERITY,
+)
+from deckclause.rulesets.problems import InputError, Problem
+from deckclause.rulesets.ruleset import RuleSet
+
+Result = tuple[int, Any, Any, Any, int, tuple[Any, ...] | None]
+"""(status, value, least, most, branch, missing), in ticks."""
+Row = tuple[int, str, Result]
+"""(clause index, name of the part it was read for, result)."""
+ClauseFunction = Callable[[Callable[[str], Any], dict[tuple[str, str], Any]], Result]
+
+SET_BY_PLACE = 1_000
+"""The branch of a result whose value a jurisdiction set."""
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """What is kept of a compiled rule set between runs."""
+
+    ruleset: RuleSet
+    plan: Plan
+    scale: Scale
+    code: bytes
+    constants: dict[str, Any]
+
+
+class Evaluator:
+    """Runs a compiled rule set."""
+
+    __slots__ = ("_settings", "functions", "plan", "ruleset", "scale")
+
+    def __init__(self, compiled: Compiled, settings: dict[str, Any]) -> None:
+        self.ruleset = compiled.ruleset
+        self.plan = compiled.plan
+        self.scale = compiled.scale
+        self.functions = _functions(compiled)
+        self._settings = settings
+
+    def rows(self, design: PreparedDesign) -> list[Row]:
+        """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
+        once = design.once(self.scale)
+        facts = {**once.facts, **self._settings}
+        unknown: dict[str, tuple[Any, ...]] = {}
+        rows: list[Row] = []
+        self._run(self.plan.once, "", facts, once, unknown, rows)
+        for group, order in self.plan.groups:
+            for name, part in design.parts(group, self.scale):
+                part_facts = {**part.facts, **facts}
+                self._run(order, name, part_facts, part, dict(unknown), rows)
+        return rows
+
+    def _run(
+        self,
+        order: tuple[int, ...],
+        part: str,
+        facts: dict[str, Any],
+        ticks: TickFacts,
+        unknown: dict[str, tuple[Any, ...]],
+        rows: list[Row],
+    ) -> None:
+        functions = self.functions
+        provides = self.plan.provides
+        distances = ticks.distances
+        get = facts.get
+        for index in order:
+            try:
+                result = functions[index](get, distances)
+            except runtime.ExceptionsConflict as conflict:
+                raise self._conflict(conflict) from None
+            if unknown and result[5] is not None:
+                result = (*result[:5], _resolved(result[5], unknown))
+            if provides[index]:
+                result = self._provide(index, result, facts, unknown)
+            rows.append((index, part, result))
+
+    def _provide(
+        self, index: int, result: Result, facts: dict[str, Any], unknown: dict[str, tuple[Any, ...]]
+    ) -> Result:
+        quantity = self.plan.provides[index]
+        if quantity in self._settings:
+            return (COMPLIES, self._settings[quantity], None, None, SET_BY_PLACE, None)
+        status = result[0]
+        if status == COMPLIES:
+            before = facts.get(quantity)
+            if before is not None and before is not runtime.BEYOND and before != result[1]:
+                raise self._two_values(index, quantity)
+            facts[quantity] = result[1]
+        elif status == ENGINEERING_REQUIRED:
+            facts.setdefault(quantity, runtime.BEYOND)
+        elif status == INFORMATION_MISSING and result[5]:
+            unknown[quantity] = result[5]
+        return result
+
+    def _conflict(self, conflict: runtime.ExceptionsConflict) -> InputError:
+        clause = self.ruleset.clauses[conflict.clause]
+        one, two = (clause.exceptions[i - 1] for i in (conflict.first, conflict.second))
+        file = clause.origin.file
+        return InputError(
+            [
+                Problem(
+                    file,
+                    one.line,
+                    f"{clause.key}: this exception and that of line {two.line} both fire",
+                ),
+                Problem(
+                    file,
+                    two.line,
+                    f"{clause.key}: this exception and that of line {one.line} both fire",
+                ),
+            ]
+        )
+
+    def _two_values(self, index: int, quantity: str) -> InputError:
+        clause = self.ruleset.clauses[index]
+        return InputError.single(
+            clause.origin.file,
+            f"{clause.key}: {quantity} is given two different values by clauses that both apply",
+            clause.origin.line,
+        )
+
+
+def _resolved(missing: tuple[Any, ...], unknown: dict[str, tuple[Any, ...]]) -> tuple[Any, ...]:
+    names: dict[Any, None] = {}
+    for name in missing:
+        names.update(dict.fromkeys(unknown.get(name, (name,))))
+    return tuple(names)
+
+
+def _functions(compiled: Compiled) -> tuple[ClauseFunction, ...]:
+    code = marshal.loads(compiled.code)
+    assert isinstance(code, CodeType)
+    space: dict[str, Any] = {
+        **compiled.constants,
+        "BEYOND": runtime.BEYOND,
+        "FORBIDDEN": runtime.FORBIDDEN,
+        "UNSEEN": runtime.UNSEEN,
+        "Special": runtime.Special,
+        "SEVERITY": SEVERITY,
+        "ExceptionsConflict": runtime.ExceptionsConflict,
+        "place_next_larger": runtime.place_next_larger,
+        "place_next_smaller": runtime.place_next_smaller,
+        "interpolated": runtime.interpolated,
+        "combine": runtime.combine,
+        "Fraction": Fraction,
+    }
+    exec(code, space)  # source written by generate.py from checked data, never by a person
+    return tuple(space[f"clause_{i}"] for i in range(len(compiled.ruleset.clauses)))
