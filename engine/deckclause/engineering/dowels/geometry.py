@@ -21,12 +21,21 @@ DRILLING_TOLERANCE_IN = 0.125
 
 
 class EndLoad(Enum):
-    """How the load bears towards an end; values are (for full value, least), diameters."""
+    """How the load bears towards an end of the member."""
 
-    ALONG_TENSION_SOFTWOOD = (7.0, 3.5)
-    ALONG_TENSION_HARDWOOD = (5.0, 2.5)
-    ALONG_COMPRESSION = (4.0, 2.0)
-    ACROSS = (4.0, 2.0)
+    ALONG_TENSION_SOFTWOOD = "along the grain towards the end, softwood"
+    ALONG_TENSION_HARDWOOD = "along the grain towards the end, hardwood"
+    ALONG_COMPRESSION = "along the grain away from the end"
+    ACROSS = "across the grain"
+
+
+END_DIAMETERS: dict[EndLoad, tuple[float, float]] = {
+    EndLoad.ALONG_TENSION_SOFTWOOD: (7.0, 3.5),
+    EndLoad.ALONG_TENSION_HARDWOOD: (5.0, 2.5),
+    EndLoad.ALONG_COMPRESSION: (4.0, 2.0),
+    EndLoad.ACROSS: (4.0, 2.0),
+}
+"""End distance for the full value and the least one, in diameters (NDS Table 12.5.1A)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +88,7 @@ def across_grain_rules(diameter: Quantity, l_over_d: float) -> GeometryRules:
     (2.0, 0.75, 2.0, 1.5625)
     """
     d = inches(diameter, "fastener diameter")
-    full, least = EndLoad.ACROSS.value
+    full, least = END_DIAMETERS[EndLoad.ACROSS]
     return GeometryRules(
         full * d, least * d, 4 * d, 1.5 * d, 4 * d, 3 * d, row_spacing_across(d, l_over_d),
         GREATEST_ROW_SPREAD_IN,
@@ -97,7 +106,7 @@ def along_grain_rules(
     if end_load is EndLoad.ACROSS:
         raise ValueError("use across_grain_rules for a member loaded across its grain")
     d = inches(diameter, "fastener diameter")
-    full, least = end_load.value
+    full, least = END_DIAMETERS[end_load]
     edge = 1.5 * d
     if l_over_d > 6 and row_spacing is not None:
         edge = max(edge, inches(row_spacing, "row spacing") / 2)
