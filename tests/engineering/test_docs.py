@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from deckclause.engineering.cautions import CAUTIONS
 
 PAGE = Path(__file__).parents[2] / "docs" / "engineering.md"

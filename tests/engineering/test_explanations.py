@@ -158,3 +158,11 @@ def test_sources_are_held():
     assert all(cite(key) for key in SOURCES)
     with pytest.raises(KeyError):
         cite("nobody")
+
+
+def test_a_value_on_a_rounding_tie_is_flagged():
+    tie = explain_cell(
+        "beams", {"species_group": "southern pine", "size": "1-2x10", "joist_span": "8 ft"}
+    )
+    assert tie.near_tie
+    assert not explain_cell("ledger", SAMPLES["ledger"][0]).near_tie
