@@ -102,6 +102,14 @@ def test_fitted_cells_name_their_choices():
         assert explanation.fitted
 
 
+def test_a_cell_that_rests_on_a_fitted_design_value_says_so():
+    cedar = {"species_group": "redwood", "size": "2x10"}
+    governed = explain_cell("joists", {**cedar, "spacing": "24 in"})
+    assert governed.basis is Basis.FITTED
+    assert "625 psi" in governed.fitted[0]
+    assert explain_cell("joists", {**cedar, "spacing": "12 in"}).basis is Basis.CALCULATION
+
+
 def test_the_three_2x6_cells_say_why_they_differ():
     cell = explain_cell(
         "joists", {"species_group": "douglas fir-larch", "size": "2x6", "spacing": "16 in"}

@@ -210,6 +210,7 @@ def _explain(  # noqa: PLR0913 - one gathering point for the four explanations a
     extra_keys: tuple[tuple[str, str], ...] = (),
 ) -> Explanation:
     values = chosen.values
+    fitted = fitted + _species_fitted(chosen.species)
     spacing_in = float(spacing.value)
     small_wide = size == "2x6" and spacing_in >= 16 and load.duration is LoadDuration.OCCUPANCY
     return Explanation(
@@ -231,7 +232,7 @@ def _explain(  # noqa: PLR0913 - one gathering point for the four explanations a
         rounding=Rounding.NEAREST,
         cell_in=cell,
         in_feet=True,
-        fitted=fitted + _species_fitted(chosen.species),
+        fitted=fitted,
         notes=(STRICT_NOTE,) if small_wide and not group.startswith("south") else (),
         cautions=_cautions(values),
     )  # fmt: skip
