@@ -6,7 +6,7 @@ import marshal
 from collections.abc import Iterator
 from fractions import Fraction
 
-from deckclause.evaluate.evaluator import Compiled, Evaluator
+from deckclause.evaluate.evaluator import Compiled
 from deckclause.evaluate.generate import ClauseGenerator
 from deckclause.evaluate.plan import make_plan
 from deckclause.evaluate.scale import scale_for
@@ -40,15 +40,6 @@ def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition])
         generator.clause(index, clause)
     code = compile(generator.out.source(), f"<{ruleset.name}>", "exec")
     return Compiled(ruleset, plan, scale, marshal.dumps(code), generator.out.constants)
-
-
-def evaluator_of(compiled: Compiled, quantities: dict[str, QuantityDefinition]) -> Evaluator:
-    """Make a compiled rule set ready to run."""
-    settings = {
-        s.quantity: compiled.scale.ticks(s.value, quantities[s.quantity])
-        for s in compiled.ruleset.settings
-    }
-    return Evaluator(compiled, settings)
 
 
 def _figures(

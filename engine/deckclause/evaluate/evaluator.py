@@ -43,6 +43,18 @@ class Compiled:
     constants: dict[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What clauses have given so far, and what a quantity they could not give was lacking."""
+
+    unknown: dict[str, tuple[Any, ...]]
+    given: set[str]
+
+    def copy(self) -> Known:
+        """Return a copy that can be added to for one part."""
+        return Known(dict(self.unknown), set(self.given))
+
+
 class Evaluator:
     """Runs a compiled rule set."""
 
@@ -59,13 +71,13 @@ class Evaluator:
         """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
         once = design.once(self.scale)
         facts = {**once.facts, **self._settings}
-        unknown: dict[str, tuple[Any, ...]] = {}
+        known = Known({}, set())
         rows: list[Row] = []
-        self._run(self.plan.once, "", facts, once, unknown, rows)
+        self._run(self.plan.once, "", facts, once, known, rows)
         for group, order in self.plan.groups:
             for name, part in design.parts(group, self.scale):
                 part_facts = {**part.facts, **facts}
-                self._run(order, name, part_facts, part, dict(unknown), rows)
+                self._run(order, name, part_facts, part, known.copy(), rows)
         return rows
 
     def _run(
@@ -74,7 +86,7 @@ class Evaluator:
         part: str,
         facts: dict[str, Any],
         ticks: TickFacts,
-        unknown: dict[str, tuple[Any, ...]],
+        known: Known,
         rows: list[Row],
     ) -> None:
         functions = self.functions
@@ -86,28 +98,27 @@ class Evaluator:
                 result = functions[index](get, distances)
             except runtime.ExceptionsConflict as conflict:
                 raise self._conflict(conflict) from None
-            if unknown and result[5] is not None:
-                result = (*result[:5], _resolved(result[5], unknown))
+            if known.unknown and result[5] is not None:
+                result = (*result[:5], _resolved(result[5], known.unknown))
             if provides[index]:
-                result = self._provide(index, result, facts, unknown)
+                result = self._provide(index, result, facts, known)
             rows.append((index, part, result))
 
-    def _provide(
-        self, index: int, result: Result, facts: dict[str, Any], unknown: dict[str, tuple[Any, ...]]
-    ) -> Result:
+    def _provide(self, index: int, result: Result, facts: dict[str, Any], known: Known) -> Result:
+        """Give the quantity its value; what a design states for it no longer counts."""
         quantity = self.plan.provides[index]
         if quantity in self._settings:
             return (COMPLIES, self._settings[quantity], None, None, SET_BY_PLACE, None)
         status = result[0]
         if status == COMPLIES:
-            before = facts.get(quantity)
-            if before is not None and before is not runtime.BEYOND and before != result[1]:
+            if quantity in known.given and facts[quantity] != result[1]:
                 raise self._two_values(index, quantity)
             facts[quantity] = result[1]
-        elif status == ENGINEERING_REQUIRED:
-            facts.setdefault(quantity, runtime.BEYOND)
-        elif status == INFORMATION_MISSING and result[5]:
-            unknown[quantity] = result[5]
+            known.given.add(quantity)
+        elif quantity not in known.given and status in (ENGINEERING_REQUIRED, INFORMATION_MISSING):
+            facts[quantity] = runtime.BEYOND if status == ENGINEERING_REQUIRED else None
+        if status == INFORMATION_MISSING and result[5]:
+            known.unknown[quantity] = result[5]
         return result
 
     def _conflict(self, conflict: runtime.ExceptionsConflict) -> InputError:

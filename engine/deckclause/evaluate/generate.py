@@ -20,6 +20,7 @@ from deckclause.rulesets.clauses import (
     Clause,
     Condition,
     Distance,
+    Informs,
     Limit,
     MustBe,
     NeedsEngineering,
@@ -59,7 +60,7 @@ class ClauseGenerator(ValueGenerator):
                 self.out.line(f"return ({COMPLIES}, {figure}, None, None)")
             elif isinstance(requirement, NeedsEngineering):
                 self.out.line(f"return ({ENGINEERING_REQUIRED}, None, None, None)")
-            elif isinstance(requirement, Waived):
+            elif isinstance(requirement, Waived | Informs):
                 self.out.line(f"return ({NOT_APPLICABLE}, None, None, None)")
             else:
                 assert isinstance(requirement, Unmodelled)

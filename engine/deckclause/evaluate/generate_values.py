@@ -53,7 +53,7 @@ class ValueGenerator:
         self.out.line(f"{variable} = get({name!r})")
         with self.out.block(f"if {variable} is None:"):
             self.out.line(f"m.append({name!r})")
-        if self.quantities[name].provided:
+        if self.quantities[name].provided or self.quantities[name].fixed_by_place:
             with self.out.block(f"elif {variable} is BEYOND:"):
                 self.out.line(f"return ({ENGINEERING_REQUIRED}, None, None, None, 0, ({name!r},))")
         return variable

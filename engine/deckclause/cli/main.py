@@ -1,0 +1,78 @@
+"""The command line's entry: choose the command, import only what it needs."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+import deckclause
+from deckclause.rulesets.problems import InputError
+
+BAD_INPUT = 2
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "compare": ("compare", "compare what several rule sets ask of one design"),
+    "rules": ("rules", "list, show and check the rule sets"),
+    "new": ("new", "write a commented starting file"),
+}
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run a command; return its exit status (0, 1, 2 bad input, 3 undecided)."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    if not given or given[0] in ("-h", "--help"):
+        print(_help())
+        return 0
+    if given[0] == "--version":
+        print(f"deckclause {deckclause.__version__}")
+        return 0
+    if given[0] not in COMMANDS:
+        from deckclause.rulesets.problems import suggestion
+
+        print(
+            f"deckclause: no command '{given[0]}'.{suggestion(given[0], COMMANDS)}", file=sys.stderr
+        )
+        return BAD_INPUT
+    module = import_module(f"deckclause.cli.{COMMANDS[given[0]][0]}")
+    parser = argparse.ArgumentParser(
+        prog=f"deckclause {given[0]}", description=module.__doc__, allow_abbrev=False
+    )
+    module.arguments(parser)
+    try:
+        options = parser.parse_args(given[1:])
+        status: int = module.run(options)
+        sys.stdout.flush()
+        return status
+    except InputError as fault:
+        for problem in fault.problems:
+            print(f"deckclause: {problem}", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _help() -> str:
+    width = max(map(len, COMMANDS))
+    lines = [
+        "deckclause: compare what each edition of the residential code, and each town's",
+        "amendment, asks of one wood deck.",
+        "",
+        "usage: deckclause COMMAND [options]     (deckclause COMMAND --help tells more)",
+        "",
+        *(f"  {name:<{width}}  {says}" for name, (_, says) in COMMANDS.items()),
+        "",
+        "exit status: 0 complies everywhere asked, 1 something does not, 2 bad input,",
+        "3 undecided (information missing or engineering required).",
+        "",
+        "Not an engineered design and not an approval: local code, the building official and",
+        "licensed practice decide.",
+    ]
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    sys.exit(run())

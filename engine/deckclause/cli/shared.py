@@ -1,0 +1,52 @@
+"""Options several commands share."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+
+ALL_EDITIONS = "all-editions"
+ALL_GUIDES = "all-guides"
+
+
+def add_rules_options(parser: argparse.ArgumentParser) -> None:
+    """Add the options that say which rules folder is read."""
+    parser.add_argument("--rules", metavar="FOLDER", type=Path, help="a rules folder of your own")
+    parser.add_argument("--no-cache", action="store_true", help="read the YAML afresh")
+
+
+def open_catalogue(options: argparse.Namespace) -> Catalogue:
+    """Open the rules folder the options name."""
+    root = options.rules
+    if root is not None and not (root / "quantities.yaml").is_file():
+        raise InputError.single(str(root), "is not a rules folder (it has no quantities.yaml)")
+    return Catalogue.open(root, cached=not options.no_cache)
+
+
+def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:
+    """Spell out the rule sets asked for: ids, `Place@date`, all-editions, all-guides."""
+    names: list[str] = []
+    for name in given:
+        if name == ALL_EDITIONS:
+            folder = catalogue.files.root / "editions"
+            names += [n for n, p in catalogue.files.rulesets.items() if folder in p[0].parents]
+        elif name == ALL_GUIDES:
+            folder = catalogue.files.root / "guides"
+            names += [n for n, p in catalogue.files.rulesets.items() if folder in p[0].parents]
+        else:
+            meaning = catalogue.resolve(name)
+            names.append(meaning if isinstance(meaning, str) else meaning.label)
+    return list(dict.fromkeys(names))
+
+
+def terminal_width() -> int:
+    """Return the width to fit output to, in characters."""
+    try:
+        return os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError):
+        return int(os.environ.get("COLUMNS", "") or 100)

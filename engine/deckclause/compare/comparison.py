@@ -1,0 +1,120 @@
+"""One design under several rule sets side by side: rows are topics, columns are rule sets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from deckclause.compare.drivers import Drivers, find_drivers
+from deckclause.compare.hybrid import HybridRunner, Signature, signature
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.evaluator import Evaluator
+from deckclause.evaluate.findings import Evaluation, TopicOutcome, evaluate
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    worst,
+)
+from deckclause.rulesets.vocabulary import Topic, Vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Where the outcome changes from one rule set to another, and what drives it."""
+
+    first: int
+    second: int
+    drivers: Drivers
+
+
+@dataclass(frozen=True, slots=True)
+class ComparisonRow:
+    """One topic under every rule set."""
+
+    topic: Topic
+    outcomes: tuple[TopicOutcome, ...]
+    signatures: tuple[Signature, ...]
+    changes: tuple[Change, ...]
+
+    @property
+    def differs(self) -> bool:
+        """Whether any two rule sets come to different outcomes."""
+        return len(set(self.signatures)) > 1
+
+    @property
+    def status(self) -> int:
+        """The worst status of the row."""
+        return worst([o.status for o in self.outcomes])
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A design under several rule sets."""
+
+    design: PreparedDesign
+    evaluators: tuple[Evaluator, ...]
+    evaluations: tuple[Evaluation, ...]
+    rows: tuple[ComparisonRow, ...]
+
+    @property
+    def exit_status(self) -> int:
+        """0 complies everywhere asked, 1 something does not, 3 undecided only."""
+        statuses = {o.status for row in self.rows for o in row.outcomes}
+        if DOES_NOT_COMPLY in statuses:
+            return 1
+        if statuses & {ENGINEERING_REQUIRED, INFORMATION_MISSING} or COMPLIES not in statuses:
+            return 3
+        return 0
+
+
+def compare(
+    catalogue: Catalogue,
+    design: PreparedDesign,
+    names: Sequence[str],
+    *,
+    topics: Sequence[str] = (),
+    pairs: Sequence[tuple[int, int]] | None = None,
+) -> Comparison:
+    """Evaluate a design under rule sets and explain where the outcomes part.
+
+    `topics` narrows the rows; `pairs` of column numbers says which changes to explain (by
+    default each column against the one before it). Raises InputError for a name that is none.
+    """
+    evaluators = tuple(catalogue.evaluator(name) for name in names)
+    vocabulary = catalogue.vocabulary
+    evaluations = tuple(evaluate(design, e, vocabulary) for e in evaluators)
+    wanted = list(topics) or list(vocabulary.topics)
+    spoken = {c.topic for e in evaluators for c in e.ruleset.clauses}
+    spoken |= {s.topic for e in evaluators for s in e.ruleset.struck}
+    chosen_pairs = [(i - 1, i) for i in range(1, len(names))] if pairs is None else list(pairs)
+    rows = tuple(
+        _row(vocabulary, topic, design, evaluators, evaluations, chosen_pairs)
+        for topic in wanted
+        if topic in spoken or topics
+    )
+    return Comparison(design, evaluators, evaluations, rows)
+
+
+def _row(
+    vocabulary: Vocabulary,
+    topic: str,
+    design: PreparedDesign,
+    evaluators: tuple[Evaluator, ...],
+    evaluations: tuple[Evaluation, ...],
+    pairs: list[tuple[int, int]],
+) -> ComparisonRow:
+    outcomes = tuple(e.outcome(topic) for e in evaluations)
+    signatures = tuple(signature(list(o.findings)) for o in outcomes)
+    changes = tuple(
+        Change(
+            a,
+            b,
+            find_drivers(HybridRunner(evaluators[a], evaluators[b], design, vocabulary, topic)),
+        )
+        for a, b in pairs
+        if signatures[a] != signatures[b]
+    )
+    return ComparisonRow(vocabulary.topics[topic], outcomes, signatures, changes)

@@ -1,0 +1,154 @@
+"""Rule sets ready to run, by name; from the cache where their content has not changed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import deckclause
+from deckclause.evaluate.cache import Cache, cache_folder
+from deckclause.evaluate.evaluator import Compiled, Evaluator
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.rulesets.files import RuleFiles, default_root, digest, find_files
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import Vocabulary
+
+if TYPE_CHECKING:
+    from deckclause.designs.design import Design
+    from deckclause.rulesets.library import RuleLibrary
+    from deckclause.rulesets.register import InForce, Register
+
+
+class Catalogue:
+    """What a run needs of the rules folder, each read once, YAML only where the cache is stale."""
+
+    def __init__(self, files: RuleFiles, cache: Cache) -> None:
+        self.files = files
+        self.cache = cache
+        self._library: RuleLibrary | None = None
+        self._vocabulary: Vocabulary | None = None
+        self._register: Register | None = None
+        self._evaluators: dict[str, Evaluator] = {}
+
+    @classmethod
+    def open(cls, root: Path | None = None, *, cached: bool = True) -> Catalogue:
+        """Open the rules folder `root`, or the shipped one."""
+        return cls(find_files(root or default_root()), Cache(cache_folder() if cached else None))
+
+    @property
+    def library(self) -> RuleLibrary:
+        """The library beneath, for what needs the YAML itself."""
+        if self._library is None:
+            from deckclause.rulesets.library import RuleLibrary
+
+            self._library = RuleLibrary(self.files)
+        return self._library
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The vocabulary. Raises InputError with every fault of its files."""
+        if self._vocabulary is None:
+            key = self._key("vocabulary", self.files.digest_of(*self.files.vocabulary_paths()))
+            found = self.cache.load(key)
+            if isinstance(found, Vocabulary):
+                self._vocabulary = found
+            else:
+                self._vocabulary = self.library.vocabulary
+                self.cache.store(key, self._vocabulary)
+        return self._vocabulary
+
+    @property
+    def register(self) -> Register:
+        """The register of places. Raises InputError with every fault of its file."""
+        from deckclause.rulesets.register import Register
+
+        if self._register is None:
+            if not self.files.register_path.is_file():
+                return Register({})
+            names = " ".join([*self.files.rulesets, *self.files.amendments])
+            content = self.files.digest_of(self.files.register_path)
+            key = self._key("register", content, names)
+            found = self.cache.load(key)
+            if isinstance(found, Register):
+                self._register = found
+            else:
+                self._register = self.library.register
+                self.cache.store(key, self._register)
+        return self._register
+
+    def resolve(self, name: str) -> InForce | str:
+        """Tell what a name means. Raises InputError for one that means nothing."""
+        if name in self.files.rulesets:
+            return name
+        if "@" in name:
+            return self.register.resolve(name)
+        return self.library.resolve(name)
+
+    def evaluator(self, name: str) -> Evaluator:
+        """Return a rule set ready to run, by id or `Place@date`. Raises InputError."""
+        if name not in self._evaluators:
+            self._evaluators[name] = self._evaluator(name)
+        return self._evaluators[name]
+
+    def ruleset(self, name: str) -> RuleSet:
+        """Return a rule set by id or `Place@date`. Raises InputError."""
+        return self.evaluator(name).ruleset
+
+    def _evaluator(self, name: str) -> Evaluator:
+        from deckclause.evaluate.ready import make_ready
+
+        meaning = self.resolve(name)
+        if isinstance(meaning, str):
+            label, paths = meaning, list(self.files.ruleset_paths(meaning))
+        else:
+            label = meaning.label
+            paths = list(self.files.ruleset_paths(meaning.edition))
+            paths += [self.files.amendment_path(a) for a in meaning.amendments]
+        key = self._key("ruleset", label, self.vocabulary.digest, self.files.digest_of(*paths))
+        found = self.cache.load(key)
+        if not isinstance(found, Compiled):
+            from deckclause.evaluate.compile import compile_ruleset
+
+            found = compile_ruleset(self.library.ruleset(name), self.vocabulary.quantities)
+            self.cache.store(key, found)
+        return make_ready(found, self.vocabulary.quantities)
+
+    def design(self, path: Path) -> PreparedDesign:
+        """Read a design file and make it ready. Raises InputError with every fault."""
+        from deckclause.rulesets.yaml_tree import read_bytes
+
+        return self.prepare(self._design(read_bytes(path), str(path)))
+
+    def prepare(self, design: Design) -> PreparedDesign:
+        """Make a design ready."""
+        return PreparedDesign(design, self.vocabulary.quantities)
+
+    def _design(self, content: bytes, file: str) -> Design:
+        from deckclause.designs.design import Design
+
+        key = self._key("design", self.vocabulary.digest, file, digest(content))
+        found = self.cache.load(key)
+        if isinstance(found, Design):
+            return found
+        from deckclause.designs.read_design import design_of
+
+        design = design_of(content, file, self.vocabulary)
+        self.cache.store(key, design)
+        return design
+
+    def _key(self, kind: str, *parts: str) -> str:
+        return f"{kind}-{digest(deckclause.__version__, ENGINE_DIGEST, *parts)[:32]}"
+
+
+def _engine_digest() -> str:
+    """Tell one state of the engine's own code from another: names, sizes and times of its files."""
+    package = Path(__file__).resolve().parents[1]
+    facts = []
+    for folder in ("rulesets", "designs", "evaluate"):
+        for path in sorted((package / folder).glob("*.py")):
+            state = path.stat()
+            facts.append(f"{path.name} {state.st_size} {state.st_mtime_ns}")
+    return digest("\n".join(facts))
+
+
+ENGINE_DIGEST = _engine_digest()

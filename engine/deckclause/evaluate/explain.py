@@ -1,0 +1,264 @@
+"""The steps of a finding: what was read, which table cell, how value and limit compare."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.designs.design import Facts
+from deckclause.designs.geometry import missing_for
+from deckclause.evaluate.evaluator import SET_BY_PLACE
+from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.evaluate.plan import clause_group
+from deckclause.evaluate.status import (
+    COMPLIES,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+)
+from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, name_text, scalar_text
+from deckclause.rulesets.clauses import (
+    ByChoice,
+    Cases,
+    CellNote,
+    Distance,
+    Limit,
+    Lookup,
+    NeedsEngineering,
+    Provides,
+    Scalar,
+    Table,
+    Unmodelled,
+    Value,
+)
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_reads, requirement_values
+
+RANK = ("confirmed", "derived", "common practice", "memory")
+"""Standings from the best founded to the least."""
+
+
+@dataclass(frozen=True, slots=True)
+class CellRead:
+    """A table cell that was read: the table, its keys, the note on it."""
+
+    table: Table
+    keys: tuple[Scalar, ...]
+    place: int
+    note: CellNote | None
+
+
+class Explainer:
+    """Explains the findings of one evaluation."""
+
+    def __init__(self, evaluation: Evaluation, vocabulary: Vocabulary, *, si: bool = False) -> None:
+        self.evaluation = evaluation
+        self.vocabulary = vocabulary
+        self.si = si
+        self.words = ClauseWords(vocabulary, si=si)
+
+    def facts(self, finding: Finding) -> Facts:
+        """Return the facts the finding could read: stated, derived, provided and set."""
+        group = clause_group(finding.clause, self.vocabulary.quantities)
+        facts = dict(self.evaluation.design.facts(group, finding.part))
+        for other in self.evaluation.findings:
+            requirement = other.clause.requirement
+            known = other.status == COMPLIES and other.value is not None
+            here = other.part in ("", finding.part)
+            if isinstance(requirement, Provides) and known and here and other.value is not None:
+                facts[requirement.quantity] = other.value
+        for setting in self.evaluation.ruleset.settings:
+            facts[setting.quantity] = setting.value
+        return facts
+
+    def values_read(self, finding: Finding) -> tuple[tuple[str, str], ...]:
+        """Return name and text of each known value the clause may read."""
+        facts = self.facts(finding)
+        quantities = self.vocabulary.quantities
+        return tuple(
+            (name, fact_text(facts[name], quantities[name], si=self.si))
+            for name in clause_reads(finding.clause)
+            if name in facts
+        )
+
+    def questions(self, finding: Finding) -> tuple[tuple[str, str], ...]:
+        """Return (quantity, question) for everything a finding lacks."""
+        facts = self.facts(finding)
+        names: dict[str, None] = {}
+        for missing in finding.missing:
+            if isinstance(missing, tuple):
+                names.update(dict.fromkeys(missing_for(*missing, facts)))
+            else:
+                names[missing] = None
+        quantities = self.vocabulary.quantities
+        return tuple(
+            (name, quantities[name].ask if name in quantities else f"What is {name_text(name)}?")
+            for name in names
+        )
+
+    def cells(self, finding: Finding) -> tuple[CellRead, ...]:
+        """Return the table cells the governing requirement read."""
+        facts = self.facts(finding)
+        found: list[CellRead] = []
+        for value in requirement_values(finding.requirement):
+            self._value_cells(value, facts, found)
+        return tuple(found)
+
+    def _value_cells(self, value: Value, facts: Facts, found: list[CellRead]) -> None:
+        if isinstance(value, Lookup):
+            cell = read_cell(value, facts)
+            if cell is not None:
+                found.append(cell)
+        elif isinstance(value, ByChoice):
+            chosen = facts.get(value.quantity)
+            for choice, case in value.cases:
+                if choice == chosen:
+                    self._value_cells(case, facts, found)
+        elif isinstance(value, Cases):
+            for _, case in value.cases:
+                self._value_cells(case, facts, found)
+
+    def standing(self, finding: Finding) -> str:
+        """Return the standing of the figure the finding rests on."""
+        if finding.setting is not None:
+            return finding.setting.standing
+        branch = finding.branch
+        standing = finding.clause.standing
+        if 0 < branch < SET_BY_PLACE:
+            standing = finding.clause.exceptions[branch - 1].standing
+        elif branch < 0:
+            standing = finding.clause.readings[-branch - 1].standing
+        cells = [c.note.standing for c in self.cells(finding) if c.note and c.note.standing]
+        return max([standing, *cells], key=RANK.index)
+
+    def sources(self, finding: Finding) -> tuple[str, ...]:
+        """Return the ids of the sources the finding rests on."""
+        cells = [s for c in self.cells(finding) if c.note for s in c.note.sources]
+        return tuple(dict.fromkeys([*finding.clause.sources, *cells]))
+
+    def steps(self, finding: Finding) -> tuple[str, ...]:
+        """Return the steps from what was read to the status, a line each."""
+        steps = [f"{name_text(name)}: {text}" for name, text in self.values_read(finding)]
+        steps += self._branch_steps(finding)
+        for cell in self.cells(finding):
+            steps.append(self._cell_step(cell))
+            if cell.note is not None and cell.note.also is not None:
+                other = scalar_text(cell.note.also, finding.kind, finding.unit, si=self.si)
+                steps.append(
+                    f"another figure has been given for this cell: {other}. {cell.note.why}"
+                )
+        steps += self._comparison(finding)
+        return tuple(steps)
+
+    def _branch_steps(self, finding: Finding) -> list[str]:
+        clause = finding.clause
+        if finding.setting is not None:
+            origin = finding.setting.origin
+            return [f"{origin.place} sets this value ({origin.ordinance}, {origin.adopted})"]
+        if 0 < finding.branch < SET_BY_PLACE:
+            exception = clause.exceptions[finding.branch - 1]
+            return [f"an exception holds ({exception.cites}): {exception.says}"]
+        if finding.branch < 0:
+            return [f"read the other way, which is stricter here: {finding.says}"]
+        return [f"also read as: {reading.says}" for reading in clause.readings]
+
+    def _cell_step(self, cell: CellRead) -> str:
+        keys = []
+        for axis, key in zip(cell.table.axes, cell.keys, strict=True):
+            text = fact_text(key, self.vocabulary.quantities[axis.quantity], si=self.si)
+            keys.append(f"{name_text(axis.quantity)} {text}")
+        return f"{cell.table.cites or cell.table.title}, read at {', '.join(keys)}"
+
+    def _comparison(self, finding: Finding) -> list[str]:
+        clause = finding.clause
+        if finding.status == NOT_APPLICABLE:
+            return [f"does not apply: it applies where {self.words.condition(clause.applies)}"]
+        if finding.status == ENGINEERING_REQUIRED:
+            return [self.engineering_reason(finding)]
+        if finding.status == INFORMATION_MISSING:
+            if isinstance(finding.requirement, Unmodelled):
+                return [f"not modelled: {finding.requirement.reason}"]
+            return [f"not known: {question}" for _, question in self.questions(finding)] or [
+                "the figure has not been seen in print; read the code"
+            ]
+        limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit, si=self.si)
+        if not limit or finding.value is None:
+            return [f"asked: {self.words.requirement(finding.requirement)}"]
+        value = scalar_text(finding.value, finding.kind, finding.unit, si=self.si)
+        step = f"{value} against {limit}"
+        margin = finding.margin
+        if margin is not None:
+            words = "to spare" if margin >= 0 else "short" if finding.most is None else "outside"
+            step += f": {scalar_text(abs(margin), finding.kind, finding.unit, si=self.si)} {words}"
+        return [step]
+
+    def engineering_reason(self, finding: Finding) -> str:
+        """Say why a finding needs engineering, naming the bound that was passed."""
+        requirement = finding.requirement
+        if isinstance(requirement, NeedsEngineering):
+            return f"engineering: {requirement.reason}"
+        clause = finding.clause
+        facts = self.facts(finding)
+        for value in requirement_values(requirement):
+            beyond = self._beyond(value, facts)
+            if beyond:
+                return f"engineering: {beyond}"
+        scope = clause.scope_says or self.words.condition(clause.scope)
+        if scope and scope != "always":
+            return f"engineering: outside what the clause covers ({scope})"
+        return "engineering: no figure is prescribed for this case"
+
+    def _beyond(self, value: Value, facts: Facts) -> str:
+        if not isinstance(value, Lookup):
+            return ""
+        for axis in value.table.axes:
+            fact = facts.get(axis.quantity)
+            if isinstance(fact, Fraction) and isinstance(axis.keys[-1], Fraction):
+                definition = self.vocabulary.quantities[axis.quantity]
+                if fact > axis.keys[-1]:
+                    last = fact_text(axis.keys[-1], definition, si=self.si)
+                    return f"{name_text(axis.quantity)} is past the table's last, {last}"
+        return ""
+
+
+def read_cell(lookup: Lookup, facts: Facts) -> CellRead | None:
+    """Find the cell a look-up reads, or None where a fact is unknown or outside the table."""
+    fixed = dict(lookup.fixed)
+    indices: list[int] = []
+    keys: list[Scalar] = []
+    for axis in lookup.table.axes:
+        fact = fixed.get(axis.quantity, facts.get(axis.quantity))
+        index = _index(axis.keys, axis.between, fact)
+        if index is None:
+            return None
+        indices.append(index)
+        keys.append(axis.keys[index])
+    place = lookup.table.position(tuple(indices))
+    return CellRead(lookup.table, tuple(keys), place, lookup.table.note(place))
+
+
+def _index(keys: tuple[Fraction | str, ...], between: str, fact: Scalar | None) -> int | None:
+    if fact is None or isinstance(fact, bool):
+        return None
+    if isinstance(fact, str) or between == "exact":
+        return keys.index(fact) if fact in keys else None
+    numbers = [key for key in keys if isinstance(key, Fraction)]
+    if between == "next_smaller":
+        place = bisect_right(numbers, fact) - 1
+        return place if place >= 0 else None
+    place = bisect_left(numbers, fact)
+    return place if place < len(numbers) else None
+
+
+def limits_of(finding: Finding) -> Limit | None:
+    """Return the limit a finding was measured against, if it is one."""
+    requirement = finding.requirement
+    return requirement if isinstance(requirement, Limit) else None
+
+
+def subject_words(limit: Limit) -> str:
+    """Write what a limit is set on."""
+    if isinstance(limit.subject, Distance):
+        return f"{name_text(limit.subject.start)} to {name_text(limit.subject.end)}"
+    return name_text(limit.subject)

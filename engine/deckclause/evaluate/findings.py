@@ -1,0 +1,209 @@
+"""Findings: a clause applied to a design, with everything that lets it be traced."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS, worst
+from deckclause.rulesets.clauses import (
+    Clause,
+    Distance,
+    Limit,
+    Requirement,
+    Scalar,
+)
+from deckclause.rulesets.ruleset import RuleSet, Setting, Struck
+from deckclause.rulesets.vocabulary import Vocabulary
+
+Missing = str | tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A clause applied to a design. Measures are in inch-pound-degree units of `kind`."""
+
+    ruleset: str
+    clause: Clause
+    part: str
+    status: int
+    value: Scalar | None
+    least: Fraction | None
+    most: Fraction | None
+    branch: int
+    missing: tuple[Missing, ...]
+    kind: str
+    unit: str
+    setting: Setting | None = None
+
+    @property
+    def topic(self) -> str:
+        """The concordance topic."""
+        return self.clause.topic
+
+    @property
+    def key(self) -> str:
+        """The clause's stable key."""
+        return self.clause.key
+
+    @property
+    def status_words(self) -> str:
+        """The status in words."""
+        return STATUS_WORDS[self.status]
+
+    @property
+    def requirement(self) -> Requirement:
+        """The requirement that governed: the clause's, an exception's or another reading's."""
+        if 0 < self.branch < SET_BY_PLACE:
+            return self.clause.exceptions[self.branch - 1].requirement
+        if self.branch < 0:
+            return self.clause.readings[-self.branch - 1].requirement
+        return self.clause.requirement
+
+    @property
+    def cites(self) -> str:
+        """Where the governing words stand in the code, or in the ordinance that set the value."""
+        if self.setting is not None:
+            return " ".join(
+                p for p in (self.setting.origin.ordinance, self.setting.origin.section) if p
+            )
+        if 0 < self.branch < SET_BY_PLACE:
+            return self.clause.exceptions[self.branch - 1].cites
+        return self.clause.cites
+
+    @property
+    def says(self) -> str:
+        """The governing words in our own words."""
+        if self.setting is not None:
+            return self.setting.says or f"{self.setting.origin.place} sets this value."
+        if 0 < self.branch < SET_BY_PLACE:
+            return self.clause.exceptions[self.branch - 1].says or self.clause.says
+        if self.branch < 0:
+            return self.clause.readings[-self.branch - 1].says
+        return self.clause.says
+
+    @property
+    def limit(self) -> tuple[Fraction | None, Fraction | None]:
+        """The least and the most that comply, as far as the finding has them."""
+        return self.least, self.most
+
+    @property
+    def margin(self) -> Fraction | None:
+        """How far inside the limit the value lies (negative: how far outside)."""
+        if not isinstance(self.value, Fraction) or (self.least is None and self.most is None):
+            return None
+        margins = []
+        if self.least is not None:
+            margins.append(self.value - self.least)
+        if self.most is not None:
+            margins.append(self.most - self.value)
+        return min(margins)
+
+
+@dataclass(frozen=True, slots=True)
+class TopicOutcome:
+    """What one rule set makes of a design on one topic: the worst of its findings counts."""
+
+    topic: str
+    ruleset: str
+    status: int
+    findings: tuple[Finding, ...]
+    struck: tuple[Struck, ...] = ()
+    practice: str = ""
+
+    @property
+    def governing(self) -> Finding | None:
+        """The finding that decides the outcome: of the worst status, with the least margin."""
+        found = [f for f in self.findings if f.status == self.status]
+        if not found:
+            return None
+        with_margin = [f for f in found if f.margin is not None]
+        if with_margin:
+            return min(with_margin, key=lambda f: f.margin or Fraction(0))
+        return next((f for f in found if f.least is not None or f.most is not None), found[0])
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluation:
+    """Everything one rule set makes of one design."""
+
+    ruleset: RuleSet
+    design: PreparedDesign
+    findings: tuple[Finding, ...]
+
+    def outcome(self, topic: str) -> TopicOutcome:
+        """Gather the findings of one topic."""
+        findings = tuple(f for f in self.findings if f.topic == topic)
+        struck = tuple(s for s in self.ruleset.struck if s.topic == topic)
+        practice = dict(self.ruleset.practice).get(topic, "")
+        status = worst([f.status for f in findings])
+        return TopicOutcome(topic, self.ruleset.name, status, findings, struck, practice)
+
+    @property
+    def status(self) -> int:
+        """The status of the whole: the worst finding."""
+        return worst([f.status for f in self.findings])
+
+
+def evaluate(design: PreparedDesign, evaluator: Evaluator, vocabulary: Vocabulary) -> Evaluation:
+    """Apply every clause of a rule set to a design. Raises InputError on a rule set's conflict."""
+    rows = evaluator.rows(design)
+    findings = tuple(finding_of(row, evaluator, vocabulary) for row in rows)
+    return Evaluation(evaluator.ruleset, design, findings)
+
+
+def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Finding:
+    """Turn a clause's result in ticks into a finding."""
+    index, part, (status, value, least, most, branch, missing) = row
+    clause = evaluator.ruleset.clauses[index]
+    kind, unit = _kind(clause, evaluator.plan.provides[index], vocabulary)
+    scale = evaluator.scale
+    setting = None
+    if branch == SET_BY_PLACE:
+        quantity = evaluator.plan.provides[index]
+        setting = next(s for s in evaluator.ruleset.settings if s.quantity == quantity)
+
+    def back(ticks: object) -> Fraction | None:
+        if isinstance(ticks, bool) or not isinstance(ticks, int | Fraction):
+            return None
+        return scale.back(ticks, kind)
+
+    shown = value if isinstance(value, str | bool) else back(value)
+    return Finding(
+        ruleset=evaluator.ruleset.name,
+        clause=clause,
+        part=part,
+        status=status,
+        value=shown,
+        least=back(least),
+        most=back(most),
+        branch=branch,
+        missing=tuple(dict.fromkeys(missing)) if missing else (),
+        kind=kind,
+        unit=unit,
+        setting=setting,
+    )
+
+
+def _kind(clause: Clause, provides: str, vocabulary: Vocabulary) -> tuple[str, str]:
+    if provides:
+        definition = vocabulary.quantities[provides]
+        return definition.kind, definition.unit
+    requirement = clause.requirement
+    if isinstance(requirement, Limit):
+        if isinstance(requirement.subject, Distance):
+            return "length", "in"
+        definition = vocabulary.quantities[requirement.subject]
+        return definition.kind, definition.unit
+    for exception in clause.exceptions:
+        inner = exception.requirement
+        if isinstance(inner, Limit) and isinstance(inner.subject, str):
+            definition = vocabulary.quantities[inner.subject]
+            return definition.kind, definition.unit
+    topic = vocabulary.topics.get(clause.topic)
+    return "length", topic.unit if topic else ""
+
+
+NOT_REGULATED_WORDS = STATUS_WORDS[NOT_REGULATED]

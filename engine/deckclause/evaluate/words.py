@@ -1,0 +1,194 @@
+"""Words for values: facts, limits and conditions as a reviewer would write them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from deckclause.quantities import LENGTH, NUMBER, Quantity, length_text, quantity_text
+from deckclause.rulesets.clauses import (
+    AllOf,
+    AnyOf,
+    Arithmetic,
+    ByChoice,
+    Cases,
+    Condition,
+    Distance,
+    Fixed,
+    Limit,
+    Lookup,
+    MustBe,
+    NeedsEngineering,
+    Not,
+    NotPermitted,
+    Provides,
+    Reads,
+    Requirement,
+    Scalar,
+    Test,
+    Unmodelled,
+    Value,
+)
+from deckclause.rulesets.vocabulary import MEASURES, QuantityDefinition, Vocabulary
+
+
+def scalar_text(value: Scalar | None, kind: str, unit: str = "", *, si: bool = False) -> str:
+    """Write a value of a kind: a measure with its unit, a choice in plain words, yes or no.
+
+    >>> scalar_text(Fraction(13, 2), "length")
+    '6-1/2 in'
+    >>> scalar_text("lag_screw", "choice")
+    'lag screw'
+    """
+    if value is None:
+        return "unknown"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    dimension = MEASURES.get(kind, LENGTH)
+    if dimension == LENGTH and not si:
+        return length_text(value, unit if unit in ("in", "ft") else "in")
+    if dimension == NUMBER:
+        return quantity_text(Quantity(value, NUMBER), "%" if unit == "%" else None)
+    return quantity_text(Quantity(value, dimension), unit or None, si=si)
+
+
+def fact_text(value: Scalar | None, definition: QuantityDefinition, *, si: bool = False) -> str:
+    """Write a fact of the vocabulary."""
+    return scalar_text(value, definition.kind, definition.unit, si=si)
+
+
+def bounds_text(
+    least: Fraction | None, most: Fraction | None, kind: str, unit: str = "", *, si: bool = False
+) -> str:
+    """Write a limit: `at least 2 in`, `1-5/8 in to 5 in`, `exactly 2 in`."""
+    if least is not None and most is not None:
+        if least == most:
+            return f"exactly {scalar_text(least, kind, unit, si=si)}"
+        return f"{scalar_text(least, kind, unit, si=si)} to {scalar_text(most, kind, unit, si=si)}"
+    if least is not None:
+        return f"at least {scalar_text(least, kind, unit, si=si)}"
+    if most is not None:
+        return f"at most {scalar_text(most, kind, unit, si=si)}"
+    return ""
+
+
+def name_text(name: str) -> str:
+    """Write a quantity's or datum's name in plain words.
+
+    >>> name_text("fasteners.lower_row")
+    'fasteners lower row'
+    """
+    return name.replace(".", " ").replace("_", " ")
+
+
+class ClauseWords:
+    """Writes conditions, values and requirements against the vocabulary."""
+
+    def __init__(self, vocabulary: Vocabulary, *, si: bool = False) -> None:
+        self.vocabulary = vocabulary
+        self.si = si
+
+    def condition(self, condition: Condition) -> str:
+        """Write a condition."""
+        if isinstance(condition, Test):
+            return self._test(condition)
+        if isinstance(condition, Not):
+            return f"not ({self.condition(condition.part)})"
+        assert isinstance(condition, AllOf | AnyOf)
+        if not condition.parts:
+            return "always" if isinstance(condition, AllOf) else "never"
+        joiner = " and " if isinstance(condition, AllOf) else " or "
+        words = [
+            f"({self.condition(p)})" if isinstance(p, AllOf | AnyOf) else self.condition(p)
+            for p in condition.parts
+        ]
+        return joiner.join(words)
+
+    def _test(self, test: Test) -> str:
+        definition = self.vocabulary.quantities[test.quantity]
+        name = name_text(test.quantity)
+        if test.options is not None:
+            options = [fact_text(o, definition) for o in test.options]
+            return f"{name} is {' or '.join(options)}"
+        if test.low is not None and test.low == test.high:
+            return f"{name} is {self.value(test.low, definition)}"
+        words = []
+        if test.low is not None:
+            words.append(
+                f"{'over' if test.low_open else 'at least'} {self.value(test.low, definition)}"
+            )
+        if test.high is not None:
+            words.append(
+                f"{'under' if test.high_open else 'at most'} {self.value(test.high, definition)}"
+            )
+        return f"{name} is {' and '.join(words)}"
+
+    def value(self, value: Value, definition: QuantityDefinition) -> str:
+        """Write a value."""
+        if isinstance(value, Fixed):
+            return fact_text(value.value, definition, si=self.si)
+        if isinstance(value, Reads):
+            return name_text(value.quantity)
+        if isinstance(value, ByChoice):
+            cases = [f"{c.replace('_', ' ')}: {self.value(v, definition)}" for c, v in value.cases]
+            return "; ".join(cases)
+        if isinstance(value, Cases):
+            parts = [
+                f"{self.value(v, definition)} where {self.condition(c)}" for c, v in value.cases
+            ]
+            return "; ".join(parts)
+        if isinstance(value, Lookup):
+            return f"by {value.table.cites or value.table.title}"
+        assert isinstance(value, Arithmetic)
+        return self._arithmetic(value, definition)
+
+    def _arithmetic(self, value: Arithmetic, definition: QuantityDefinition) -> str:
+        plain = QuantityDefinition(definition.name, "ratio", "", "")
+        product = value.operation == "product"
+        words = [
+            self.value(p, plain if product and isinstance(p, Fixed) else definition)
+            for p in value.parts
+        ]
+        joiner = {"sum": " + ", "product": " x "}.get(value.operation)
+        if joiner:
+            return joiner.join(words)
+        return f"the {value.operation} of {', '.join(words)}"
+
+    def requirement(self, requirement: Requirement) -> str:
+        """Write what a requirement asks."""
+        if isinstance(requirement, Limit):
+            return self._limit(requirement)
+        if isinstance(requirement, MustBe):
+            words = self.condition(requirement.condition)
+            return "met inside the scope" if words == "always" else words
+        if isinstance(requirement, NotPermitted):
+            return f"not permitted: {self.condition(requirement.condition)}"
+        if isinstance(requirement, Provides):
+            definition = self.vocabulary.quantities[requirement.quantity]
+            return f"{name_text(requirement.quantity)}: {self.value(requirement.value, definition)}"
+        if isinstance(requirement, NeedsEngineering):
+            return f"engineering: {requirement.reason}"
+        if isinstance(requirement, Unmodelled):
+            return f"not modelled: {requirement.reason}"
+        return "no requirement"
+
+    def _limit(self, limit: Limit) -> str:
+        if isinstance(limit.subject, Distance):
+            start, end = name_text(limit.subject.start), name_text(limit.subject.end)
+            subject = f"{start} to {end}"
+            definition = QuantityDefinition("", "length", "", "")
+        else:
+            definition = self.vocabulary.quantities[limit.subject]
+            subject = name_text(limit.subject)
+        words = []
+        if limit.one_of is not None:
+            words.append("one of " + ", ".join(o.replace("_", " ") for o in limit.one_of))
+        for word, bound in (
+            ("exactly", limit.exactly),
+            ("at least", limit.least),
+            ("at most", limit.most),
+        ):
+            if bound is not None:
+                words.append(f"{word} {self.value(bound, definition)}")
+        return f"{subject} {' and '.join(words)}"

@@ -1,0 +1,234 @@
+"""The comparison as text: a matrix fitted to the terminal, what drives each change, what to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from tabulate import tabulate
+
+from deckclause.compare.comparison import Comparison, ComparisonRow
+from deckclause.compare.words import ChangeWords
+from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.findings import Finding, TopicOutcome
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+    NOT_REGULATED,
+    STATUS_WORDS,
+)
+from deckclause.evaluate.words import scalar_text
+from deckclause.report.cautions import CAUTIONS
+from deckclause.rulesets.vocabulary import Vocabulary
+
+SHORT: dict[int, str] = {
+    COMPLIES: "ok",
+    DOES_NOT_COMPLY: "FAILS",
+    ENGINEERING_REQUIRED: "ENGINEER",
+    INFORMATION_MISSING: "ASK",
+    NOT_APPLICABLE: "n/a",
+    NOT_REGULATED: "silent",
+}
+LEGEND = (
+    "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
+    "| n/a not applicable | silent not regulated (never a pass) | * from memory, unverified"
+)
+NARROWEST = 7
+
+
+class ComparisonText:
+    """Writes one comparison as text."""
+
+    def __init__(
+        self,
+        comparison: Comparison,
+        vocabulary: Vocabulary,
+        *,
+        width: int = 100,
+        si: bool = False,
+        only_differences: bool = False,
+    ) -> None:
+        self.comparison = comparison
+        self.vocabulary = vocabulary
+        self.width = max(width, 60)
+        self.si = si
+        self.words = ChangeWords(comparison, vocabulary, si=si)
+        self.rows = [r for r in comparison.rows if r.differs or not only_differences]
+        self.explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
+
+    def lines(self) -> Iterator[str]:
+        """Yield the whole report, line by line."""
+        design = self.comparison.design.design
+        yield f"{design.name}" + (f": {design.says}" if design.says else "")
+        yield ""
+        if self.rows:
+            yield self.matrix()
+            yield from self._wrapped(LEGEND)
+        else:
+            yield "No topic to show: the rule sets agree on everything asked."
+        yield from self._failures()
+        yield from self._changes()
+        yield from self._questions()
+        yield ""
+        for caution in CAUTIONS:
+            yield from self._wrapped(caution)
+
+    def matrix(self, table_format: str = "simple") -> str:
+        """Return the matrix: topics down, rule sets across."""
+        names = [column_title(e.ruleset.name) for e in self.comparison.evaluators]
+        body: list[list[str]] = []
+        part = ""
+        for row in self.rows:
+            if row.topic.part != part and table_format == "simple":
+                part = row.topic.part
+                body.append([self.vocabulary.parts[part].upper(), *([""] * len(names))])
+            body.append([row.topic.title, *(self.cell(i, o) for i, o in enumerate(row.outcomes))])
+        widths = self._widths(len(names)) if table_format == "simple" else None
+        return tabulate(
+            body,
+            headers=["", *names],
+            tablefmt=table_format,
+            maxcolwidths=widths,
+            maxheadercolwidths=widths,
+            disable_numparse=True,
+        )
+
+    def _widths(self, columns: int) -> list[int | None]:
+        longest = max((len(r.topic.title) for r in self.rows), default=20)
+        first = min(longest, max(18, self.width // 3))
+        each = max(NARROWEST, (self.width - first) // columns - 2)
+        return [first, *([each] * columns)]
+
+    def cell(self, column: int, outcome: TopicOutcome) -> str:
+        """Write one cell: status, then the limit or value in force."""
+        finding = outcome.governing
+        if finding is None:
+            return "struck" if outcome.struck else SHORT[outcome.status]
+        text = SHORT[outcome.status]
+        limit = self.limit_text(finding)
+        if limit:
+            text += f" {limit}"
+        figures = outcome.status not in (NOT_APPLICABLE, NOT_REGULATED)
+        if figures and self.explainers[column].standing(finding) == "memory":
+            text += "*"
+        return text
+
+    def limit_text(self, finding: Finding) -> str:
+        """Write a limit as short as a column needs: `>= 2 in`, `<= 29 in`."""
+
+        def text(value: object) -> str:
+            return scalar_text(value, finding.kind, finding.unit, si=self.si)  # type: ignore[arg-type]
+
+        least, most = finding.least, finding.most
+        if least is not None and most is not None:
+            return f"= {text(least)}" if least == most else f"{text(least)} to {text(most)}"
+        if least is not None:
+            return f">= {text(least)}"
+        if most is not None:
+            return f"<= {text(most)}"
+        if (
+            finding.status == COMPLIES
+            and finding.value is not None
+            and not isinstance(finding.value, bool)
+        ):
+            return text(finding.value)
+        return ""
+
+    def _wrapped(self, text: str, indent: str = "") -> Iterator[str]:
+        yield from wrap(
+            text, self.width, initial_indent=indent, subsequent_indent=indent + "  "
+        ) or [""]
+
+    def _failures(self) -> Iterator[str]:
+        seen: set[str] = set()
+        for row in self.rows:
+            for column, outcome in enumerate(row.outcomes):
+                if outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
+                    continue
+                if not seen:
+                    yield ""
+                    yield "WHAT DOES NOT COMPLY, OR NEEDS ENGINEERING"
+                finding = outcome.governing
+                assert finding is not None
+                part = f" [{finding.part}]" if finding.part else ""
+                steps = self.explainers[column].steps(finding)
+                text = (
+                    f"{row.topic.title}{part}, {finding.ruleset}, {finding.cites}: {steps[-1]}. "
+                    f"{finding.says}"
+                )
+                seen.add(text)
+                yield from self._wrapped(text, "  ")
+
+    def _changes(self) -> Iterator[str]:
+        changed = [(row, change) for row in self.rows for change in row.changes]
+        if not changed:
+            return
+        yield ""
+        yield "WHAT CHANGES, AND WHAT DRIVES IT (each exchange of clauses was evaluated)"
+        yield from self._first_regulated()
+        for row, change in changed:
+            if self._only_adds(row, change.first):
+                continue
+            yield from self._wrapped(f"{row.topic.title}. {self.words.head(row, change)}", "  ")
+            for line in self.words.because(change):
+                yield from self._wrapped(f"because {line}", "    ")
+            shares = self.words.shares(row, change)
+            if shares:
+                yield from self._wrapped("shares: " + ", ".join(shares), "    ")
+
+    def _only_adds(self, row: ComparisonRow, first: int) -> bool:
+        return row.outcomes[first].status == NOT_REGULATED and not row.outcomes[first].struck
+
+    def _first_regulated(self) -> Iterator[str]:
+        added: dict[tuple[int, int], list[str]] = {}
+        for row in self.rows:
+            for change in row.changes:
+                if self._only_adds(row, change.first):
+                    added.setdefault((change.first, change.second), []).append(row.topic.title)
+        for (one, two), titles in sorted(added.items()):
+            names = [self.comparison.evaluators[i].ruleset.name for i in (one, two)]
+            text = f"{names[1]} regulates what {names[0]} leaves silent: {'; '.join(titles)}."
+            yield from self._wrapped(text, "  ")
+            for row in self.rows:
+                practice = row.outcomes[one].practice
+                if practice and row.topic.title in titles:
+                    note = f"common practice under {names[0]}, no requirement: {practice}"
+                    yield from self._wrapped(note, "    ")
+
+    def _questions(self) -> Iterator[str]:
+        asked: dict[str, dict[str, None]] = {}
+        for row in self.rows:
+            for column, outcome in enumerate(row.outcomes):
+                for finding in outcome.findings:
+                    if finding.status != INFORMATION_MISSING:
+                        continue
+                    for name, question in self.explainers[column].questions(finding):
+                        asked.setdefault(f"{question} ({name})", {})[row.topic.title] = None
+                    if not finding.missing:
+                        step = self.explainers[column].steps(finding)[-1]
+                        asked.setdefault(f"{finding.ruleset}: {step}", {})[row.topic.title] = None
+        if asked:
+            yield ""
+            yield "WHAT TO FIND OUT"
+        for question, titles in asked.items():
+            yield from self._wrapped(f"{question} - for: {', '.join(titles)}", "  ")
+
+
+def column_title(name: str) -> str:
+    """Write a rule set's name as a column title: `irc-2012` as `IRC 2012`.
+
+    >>> column_title("irc-2012")
+    'IRC 2012'
+    """
+    if "@" in name:
+        return name.replace("@", " @ ")
+    head, _, tail = name.rpartition("-")
+    return f"{head.upper()} {tail}" if head and tail.isdigit() else name
+
+
+def status_line(comparison: Comparison) -> str:
+    """Write the outcome of each rule set in a line."""
+    return "; ".join(f"{e.ruleset.name}: {STATUS_WORDS[e.status]}" for e in comparison.evaluations)
