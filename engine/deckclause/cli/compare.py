@@ -37,6 +37,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--part", action="append", default=[], help="only this part of the deck")
     parser.add_argument("--only", choices=["differences"], help="only topics on which they differ")
+    parser.add_argument("--all", action="store_true", help="show topics alike everywhere too")
     parser.add_argument(
         "--format",
         choices=["table", "json", "csv", "markdown"],
@@ -101,10 +102,10 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         width=terminal_width(),
         si=options.si,
         only_differences=only,
+        everything=options.all or bool(options.between),
     )
-    lines = list(text.lines())
     if options.between:
         from deckclause.report.compare_depth import depth_lines
 
-        lines[-4:-4] = list(depth_lines(text))
-    return "\n".join(lines)
+        return "\n".join(text.lines(depth_lines(text)))
+    return "\n".join(text.lines())

@@ -97,8 +97,29 @@ class ChangeWords:
         assert before is not None
         assert after is not None
         if before.says == after.says:
-            return f"{self._clause(two, after)}; {one.name} words it alike with other figures or conditions ({before.cites})"
+            return self._alike(one, two, before, after)
         return f"{self._clause(two, after)}; {self._clause(one, before)}"
+
+    def _alike(self, one: RuleSet, two: RuleSet, before: Clause, after: Clause) -> str:
+        """Say what differs between two clauses that begin the same way."""
+        gained = [e for e in after.exceptions if e.says not in {b.says for b in before.exceptions}]
+        lost = [e for e in before.exceptions if e.says not in {a.says for a in after.exceptions}]
+        words = [
+            f"{two.name} has an exception {one.name} lacks: {e.says.rstrip('.')} ({e.cites})"
+            for e in gained
+        ]
+        words += [
+            f"{one.name} has an exception {two.name} lacks: {e.says.rstrip('.')} ({e.cites})"
+            for e in lost
+        ]
+        if before.scope != after.scope:
+            words.append(f"{two.name} covers {after.scope_says or 'another range'} ({after.cites})")
+            words.append(
+                f"{one.name} covers {before.scope_says or 'another range'} ({before.cites})"
+            )
+        if words:
+            return "; ".join(words)
+        return f"{self._clause(two, after)}; {one.name} says the like with other figures or conditions ({before.cites})"
 
     def _clause(self, ruleset: RuleSet, clause: Clause) -> str:
         origin = origin_text(clause.origin)

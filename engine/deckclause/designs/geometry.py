@@ -31,6 +31,7 @@ _VERTICAL: tuple[tuple[str, str, str, int], ...] = (
     ("ledger.top_edge", "fasteners.upper_row", "fasteners.upper_row_below_ledger_top", 1),
     ("ledger.top_edge", "fasteners.lower_row", "fasteners.lower_row_below_ledger_top", 1),
     ("deck.surface", "joists.top_edge", "decking.thickness", 1),
+    ("ledger.top_edge", "deck.surface", "deck.surface_below_ledger_top", 1),
 )
 """(start, end, quantity, sign): `end` lies `quantity` below `start`."""
 
@@ -54,11 +55,11 @@ def fixed_distances(facts: Facts) -> tuple[FixedDistance, ...]:
         length = sum((v for v in floor if isinstance(v, Fraction)), Fraction(0))
         because = ("floor.subfloor_thickness", "floor.finish_thickness")
         fixed.append(FixedDistance("floor.interior", "band_joist.top_edge", length, because))
-    threshold = facts.get("door.threshold_above_floor")
+    threshold = facts.get("doors.threshold_above_floor")
     if isinstance(threshold, Fraction):
         fixed.append(
             FixedDistance(
-                "door.threshold", "floor.interior", threshold, ("door.threshold_above_floor",)
+                "door.threshold", "floor.interior", threshold, ("doors.threshold_above_floor",)
             )
         )
     return tuple(fixed)
@@ -84,7 +85,20 @@ def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
         value = facts.get(quantity)
         if isinstance(value, Fraction):
             known[start, end] = value
+    _measured_step_down(facts, known)
     return known
+
+
+def _measured_step_down(facts: Facts, known: dict[tuple[str, str], Fraction]) -> None:
+    """Add a step-down measured at the door; where the parts add up otherwise, neither is known."""
+    measured = facts.get("doors.step_down")
+    if not isinstance(measured, Fraction):
+        return
+    start, end = STEP_DOWN
+    if known.get(STEP_DOWN, measured) == measured:
+        known[start, end], known[end, start] = measured, -measured
+    else:
+        del known[start, end], known[end, start]
 
 
 def _join(offsets: dict[str, tuple[str, Fraction]], fixed: FixedDistance) -> None:
@@ -100,6 +114,18 @@ def _join(offsets: dict[str, tuple[str, Fraction]], fixed: FixedDistance) -> Non
             offsets[datum] = (root, its_place + shift)
 
 
+STEP_DOWN = ("door.threshold", "deck.surface")
+"""The pair of datums of a step down at a door."""
+
+STEP_DOWN_PARTS = (
+    "doors.threshold_above_floor",
+    "floor.finish_thickness",
+    "floor.subfloor_thickness",
+    "ledger.below_band_joist",
+    "deck.surface_below_ledger_top",
+)
+"""What a step down adds up from, where the deck hangs on a ledger."""
+
 QUESTIONS: dict[str, str] = {
     "band_joist.top_edge": "band_joist.depth",
     "band_joist.bottom_edge": "band_joist.depth",
@@ -109,7 +135,7 @@ QUESTIONS: dict[str, str] = {
     "joists.top_edge": "joists.below_ledger_top",
     "deck.surface": "decking.thickness",
     "floor.interior": "floor.finish_thickness",
-    "door.threshold": "door.threshold_above_floor",
+    "door.threshold": "doors.threshold_above_floor",
 }
 
 
@@ -118,6 +144,8 @@ def missing_for(start: str, end: str, facts: Facts) -> tuple[str, ...]:
     for a, b, quantity in _ALONG:
         if (a, b) == (start, end):
             return (quantity,)
+    if (start, end) == STEP_DOWN:
+        return _missing_for_step_down(facts)
     names: list[str] = []
     ends = (start, end)
     if any(d.startswith("band_joist") for d in ends) and any(
@@ -130,3 +158,33 @@ def missing_for(start: str, end: str, facts: Facts) -> tuple[str, ...]:
     if "band_joist.top_edge" in ends:
         names = [n for n in names if n != "band_joist.depth"]
     return tuple(dict.fromkeys(n for n in names if n not in facts)) or (f"{start} to {end}",)
+
+
+def _missing_for_step_down(facts: Facts) -> tuple[str, ...]:
+    missing = tuple(name for name in STEP_DOWN_PARTS if name not in facts)
+    if facts.get("deck.attachment") == "freestanding" or not missing:
+        return ("doors.step_down",)
+    return missing
+
+
+def distance_rests_on(start: str, end: str, facts: Facts) -> tuple[str, ...]:
+    """Name the quantities a known distance is worked out from, in order along its chain.
+
+    >>> distance_rests_on("fasteners.lower_row", "ledger.bottom_edge", {
+    ...     "ledger.depth": Fraction(37, 4), "fasteners.lower_row_below_ledger_top": Fraction(13, 2)})
+    ('fasteners.lower_row_below_ledger_top', 'ledger.depth')
+    """
+    for a, b, quantity in _ALONG:
+        if (a, b) == (start, end):
+            return (quantity,) if quantity in facts else ()
+    fixed = fixed_distances(facts)
+    chains: dict[str, tuple[str, ...]] = {start: ()}
+    waiting = [start]
+    while waiting:
+        here = waiting.pop(0)
+        for link in fixed:
+            for one, other in ((link.start, link.end), (link.end, link.start)):
+                if one == here and other not in chains:
+                    chains[other] = (*chains[here], *link.because)
+                    waiting.append(other)
+    return tuple(dict.fromkeys(chains.get(end, ())))

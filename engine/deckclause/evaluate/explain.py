@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.designs.design import Facts
-from deckclause.designs.geometry import missing_for
+from deckclause.designs.geometry import distance_rests_on, missing_for
 from deckclause.evaluate.evaluator import SET_BY_PLACE
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.plan import clause_group
@@ -33,7 +33,7 @@ from deckclause.rulesets.clauses import (
     Value,
 )
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_reads, requirement_values
+from deckclause.rulesets.walk import clause_reads, distances, requirement_values
 
 RANK = ("confirmed", "derived", "common practice", "memory")
 """Standings from the best founded to the least."""
@@ -76,10 +76,13 @@ class Explainer:
         """Return name and text of each known value the clause may read."""
         facts = self.facts(finding)
         quantities = self.vocabulary.quantities
+        names = list(clause_reads(finding.clause))
+        for distance in distances(finding.clause):
+            names += distance_rests_on(distance.start, distance.end, facts)
         return tuple(
             (name, fact_text(facts[name], quantities[name], si=self.si))
-            for name in clause_reads(finding.clause)
-            if name in facts
+            for name in dict.fromkeys(names)
+            if name in facts and name in quantities
         )
 
     def questions(self, finding: Finding) -> tuple[tuple[str, str], ...]:
@@ -129,12 +132,19 @@ class Explainer:
             standing = finding.clause.exceptions[branch - 1].standing
         elif branch < 0:
             standing = finding.clause.readings[-branch - 1].standing
-        cells = [c.note.standing for c in self.cells(finding) if c.note and c.note.standing]
+        cells = [
+            c.note.standing if c.note and c.note.standing else c.table.standing
+            for c in self.cells(finding)
+        ]
         return max([standing, *cells], key=RANK.index)
 
     def sources(self, finding: Finding) -> tuple[str, ...]:
         """Return the ids of the sources the finding rests on."""
-        cells = [s for c in self.cells(finding) if c.note for s in c.note.sources]
+        cells = [
+            source
+            for c in self.cells(finding)
+            for source in (c.note.sources if c.note and c.note.sources else c.table.sources)
+        ]
         return tuple(dict.fromkeys([*finding.clause.sources, *cells]))
 
     def steps(self, finding: Finding) -> tuple[str, ...]:

@@ -7,8 +7,11 @@ from fractions import Fraction
 from typing import Any
 
 from deckclause.designs.derive import derived_facts
+from deckclause.designs.derive_plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts
 from deckclause.designs.geometry import known_distances
+from deckclause.designs.plan import complete_parts
+from deckclause.designs.whole_deck import facts_from_parts
 from deckclause.evaluate.scale import Scale
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
@@ -24,12 +27,14 @@ class TickFacts:
 class PreparedDesign:
     """A design with its derived facts, ready for any rule set."""
 
-    __slots__ = ("_once", "_parts", "_quantities", "_ticks", "design")
+    __slots__ = ("_once", "_parts", "_plan", "_quantities", "_ticks", "_whole", "design")
 
     def __init__(self, design: Design, quantities: dict[str, QuantityDefinition]) -> None:
         self.design = design
         self._quantities = quantities
-        self._once = derived_facts(design.facts)
+        self._whole = {**design.facts, **facts_from_parts(design)}
+        self._once = derived_facts(self._whole)
+        self._plan = complete_parts(design, FRAMING_ORDER, FRAMING, derived_facts)
         self._parts: dict[str, tuple[tuple[str, Facts], ...]] = {}
         self._ticks: dict[tuple[str, Scale], Any] = {}
 
@@ -45,8 +50,8 @@ class PreparedDesign:
     def _part_facts(self, group: str) -> tuple[tuple[str, Facts], ...]:
         if group not in self._parts:
             self._parts[group] = tuple(
-                (part.name, derived_facts({**self.design.facts, **part.facts}))
-                for part in self.design.values(group)
+                (part.name, derived_facts({**self._whole, **part.facts}))
+                for part in self._plan.parts.get(group, self.design.values(group))
             )
         return self._parts[group]
 

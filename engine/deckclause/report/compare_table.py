@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
 from tabulate import tabulate
@@ -50,6 +50,7 @@ class ComparisonText:
         width: int = 100,
         si: bool = False,
         only_differences: bool = False,
+        everything: bool = False,
     ) -> None:
         self.comparison = comparison
         self.vocabulary = vocabulary
@@ -57,10 +58,14 @@ class ComparisonText:
         self.si = si
         self.words = ChangeWords(comparison, vocabulary, si=si)
         self.rows = [r for r in comparison.rows if r.differs or not only_differences]
+        self.alike: list[ComparisonRow] = []
+        if not everything and not only_differences:
+            self.alike = [r for r in self.rows if _settled(r)]
+            self.rows = [r for r in self.rows if not _settled(r)]
         self.explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
 
-    def lines(self) -> Iterator[str]:
-        """Yield the whole report, line by line."""
+    def lines(self, depth: Iterable[str] = ()) -> Iterator[str]:
+        """Yield the whole report, line by line; `depth` stands before the cautions."""
         design = self.comparison.design.design
         yield f"{design.name}" + (f": {design.says}" if design.says else "")
         yield ""
@@ -68,10 +73,12 @@ class ComparisonText:
             yield self.matrix()
             yield from self._wrapped(LEGEND)
         else:
-            yield "No topic to show: the rule sets agree on everything asked."
+            yield "The rule sets agree on everything asked."
+        yield from self._alike()
         yield from self._failures()
         yield from self._changes()
         yield from self._questions()
+        yield from depth
         yield ""
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
@@ -141,6 +148,18 @@ class ComparisonText:
         yield from wrap(
             text, self.width, initial_indent=indent, subsequent_indent=indent + "  "
         ) or [""]
+
+    def _alike(self) -> Iterator[str]:
+        groups: dict[str, dict[str, list[str]]] = {}
+        for row in self.alike:
+            status = STATUS_WORDS[row.outcomes[0].status]
+            part = self.vocabulary.parts[row.topic.part]
+            groups.setdefault(status, {}).setdefault(part, []).append(row.topic.title)
+        for status, parts in groups.items():
+            yield ""
+            yield f"ALIKE UNDER ALL OF THEM: {status}   (--all shows the figures)"
+            for part, titles in parts.items():
+                yield from self._wrapped(f"{part}: {'; '.join(titles)}", "  ")
 
     def _failures(self) -> Iterator[str]:
         seen: set[str] = set()
@@ -215,6 +234,11 @@ class ComparisonText:
             yield "WHAT TO FIND OUT"
         for question, titles in asked.items():
             yield from self._wrapped(f"{question} - for: {', '.join(titles)}", "  ")
+
+
+def _settled(row: ComparisonRow) -> bool:
+    """Tell whether a row is alike everywhere and needs no one's attention."""
+    return not row.differs and row.status in (COMPLIES, NOT_APPLICABLE, NOT_REGULATED)
 
 
 def column_title(name: str) -> str:

@@ -119,6 +119,10 @@ class Table:
     cells: tuple[Fraction | str, ...]
     notes: tuple[tuple[int, CellNote], ...] = ()
     cites: str = ""
+    standing: str = "memory"
+    sources: tuple[str, ...] = ()
+    kind: str = "length"
+    in_feet: bool = False
 
     def position(self, indices: tuple[int, ...]) -> int:
         """Return the place in `cells` of one index for each axis."""
@@ -208,13 +212,22 @@ class Unmodelled:
 
 
 @dataclass(frozen=True, slots=True)
+class Informs:
+    """Says what a reader of the rule set should know; asks nothing of a design."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Waived:
     """What an exception gives when it lifts the requirement altogether."""
 
     says: str = ""
 
 
-Requirement = Limit | MustBe | NotPermitted | Provides | NeedsEngineering | Unmodelled | Waived
+Requirement = (
+    Limit | MustBe | NotPermitted | Provides | NeedsEngineering | Unmodelled | Informs | Waived
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ class _TableReader:
         self.path = path
         self.axes: list[Axis] = []
         self.figure_definition = QuantityDefinition(name, "length", "", "")
+        self.in_feet = False
 
     def read(self) -> Table:
         by = self.data["by"]
@@ -45,6 +46,10 @@ class _TableReader:
             tuple(cells),
             tuple(note for note in notes if note is not None),
             self.data["cites"],
+            self.data["standing"],
+            tuple(self.data["sources"]),
+            self.figure_definition.kind,
+            self.in_feet,
         )
 
     def _figure_kind(self) -> QuantityDefinition:
@@ -55,6 +60,7 @@ class _TableReader:
             first = next((v for v in values if v not in ("not permitted", "not seen")), values[0])
         kind = "length"
         if isinstance(first, str):
+            self.in_feet = " ft" in first or "'" in first
             for candidate in ("psf", "lb", "plf", "sq ft"):
                 if first.endswith(f" {candidate}"):
                     kind = {"psf": "load", "lb": "force", "plf": "line_load", "sq ft": "area"}[

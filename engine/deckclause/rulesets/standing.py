@@ -1,0 +1,39 @@
+"""How many figures of a rule set are confirmed, derived, common practice or from memory."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from deckclause.rulesets.clauses import NOT_SEEN, Table
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.walk import clause_tables
+
+
+def count_standings(ruleset: RuleSet, topic: str | None = None) -> Counter[str]:
+    """Count clauses, exceptions, readings and table cells by standing, of one topic or of all.
+
+    A table's cells are counted once, whichever clauses read it; cells not seen are not counted.
+    """
+    counts: Counter[str] = Counter()
+    tables: dict[str, Table] = {}
+    for clause in ruleset.clauses:
+        if topic is not None and clause.topic != topic:
+            continue
+        counts[clause.standing] += 1
+        counts.update(e.standing for e in clause.exceptions)
+        counts.update(r.standing for r in clause.readings)
+        tables.update({t.name: t for t in clause_tables(clause)})
+    for table in tables.values():
+        counts.update(_cell_standings(table))
+    return counts
+
+
+def _cell_standings(table: Table) -> list[str]:
+    notes = dict(table.notes)
+    standings = []
+    for place, cell in enumerate(table.cells):
+        if cell == NOT_SEEN:
+            continue
+        note = notes.get(place)
+        standings.append(note.standing if note and note.standing else table.standing)
+    return standings
