@@ -233,3 +233,22 @@ def test_the_union_holds_every_slice(eighth: int) -> None:
     assert (fixed_drop is not None) is (greatest is not None and drop <= greatest)
     if fixed_drop is not None and fixed_drop.area:
         assert shape(union.vertices).buffer(1e-9).contains(shape(fixed_drop.vertices))
+
+
+@pytest.mark.parametrize("size", ["2x8", "2x10", "2x12"])
+def test_the_2009_zone_is_two_lines(size: str) -> None:
+    """2009 IRC R502.2.2.1.1 as quoted in public: fasteners stand 2 in from top or bottom.
+
+    Read as written, not as a least distance, the zone is one point: a line for each row. The
+    band joist has no limits of its own, so the ledger may drop until it leaves the lower row.
+    """
+    depth = DRESSED[size]
+    lines = [
+        Distance(LEDGER_TOP, UPPER_ROW, F(2), F(2), "2 in from ledger top", "R502.2.2.1.1"),
+        Distance(LOWER_ROW, "ledger.bottom_edge", F(2), F(2), "2 in from bottom", "R502.2.2.1.1"),
+    ]
+    system = [*board_distances(section(size, size)), *lines]
+    zone = zone_on(system, LEDGER_TOP).two_rows
+    assert zone is not None
+    assert zone.vertices == ((2, depth - 2),)
+    assert solve(system, [Ask(BAND_TOP, LEDGER_TOP)]).extremes[0].value == 2
