@@ -1,0 +1,188 @@
+"""The shape of a comparison written as JSON; published as rules/schema/1/result.json."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Status = Literal[
+    "complies",
+    "not applicable",
+    "information missing",
+    "engineering required",
+    "does not comply",
+    "not regulated",
+]
+Standing = Literal["confirmed", "derived", "memory", "common practice"]
+
+
+class Part(BaseModel):
+    """Shared settings: nothing beyond what is named here."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Measure(Part):
+    """A measure, exactly and in words."""
+
+    exact: str = Field(
+        pattern=r"^-?\d+(/\d+)?$", description="A rational in inch, pound, degree units."
+    )
+    text: str = Field(description="As a carpenter reads it.")
+    si: str = Field(description="In SI units.")
+
+
+Value = Measure | str | bool | None
+
+
+class Missing(Part):
+    """What is not known, and the question to ask."""
+
+    quantity: str = Field(description="The quantity's name.")
+    question: str = Field(description="The question to ask.")
+
+
+class FindingOrigin(Part):
+    """Where a clause stands in the rule files."""
+
+    rule_set: str = Field(description="The rule set or amendment it came from.")
+    file: str = Field(description="The rule file.")
+    line: int = Field(ge=0, description="The line it stands on.")
+    ordinance: str | None = Field(description="The ordinance, where a place changed it.")
+    section: str | None = Field(description="The ordinance's section.")
+    adopted: str | None = Field(description="The day the ordinance was adopted.")
+
+
+class FindingResult(Part):
+    """One clause applied to the design."""
+
+    clause: str = Field(description="The clause's stable key.")
+    cites: str = Field(description="Where the governing words stand in the code.")
+    says: str = Field(description="The governing words in our own words.")
+    part: str | None = Field(description="The part it was read for, where there are several.")
+    status: Status = Field(description="What became of it.")
+    value: Value = Field(description="The value read, or provided.")
+    least: Value = Field(description="The least that complies.")
+    most: Value = Field(description="The most that complies.")
+    margin: Value = Field(description="How far inside the limit; negative: how far outside.")
+    values_read: dict[str, str] = Field(description="Known values the clause may read.")
+    steps: list[str] = Field(description="From what was read to the status, a line each.")
+    missing: list[Missing] = Field(description="What is not known.")
+    standing: Standing = Field(description="How well the figure is known.")
+    sources: list[str] = Field(description="Ids of the published sources.")
+    note: str | None = Field(description="What a reader should know of the clause.")
+    origin: FindingOrigin = Field(description="Where the clause stands.")
+
+
+class StruckClause(Part):
+    """A clause a place struck."""
+
+    clause: str = Field(description="The clause's key.")
+    ordinance: str = Field(description="The ordinance that struck it.")
+    place: str = Field(description="The place.")
+
+
+class OutcomeResult(Part):
+    """What one rule set makes of one topic."""
+
+    rule_set: str = Field(description="The rule set's name.")
+    status: Status = Field(description="The worst status of its findings.")
+    governing: str | None = Field(description="The clause that decides it.")
+    least: Value = Field(description="The governing clause's least.")
+    most: Value = Field(description="The governing clause's most.")
+    findings: list[FindingResult] = Field(description="Every clause on the topic.")
+    struck: list[StruckClause] = Field(description="Clauses a place struck.")
+    common_practice: str | None = Field(description="What was customary; never a requirement.")
+
+
+class ShareResult(Part):
+    """How much of a numeric difference one clause accounts for."""
+
+    clause: str = Field(description="The clause's key.")
+    amount: Value = Field(description="Its share.")
+
+
+class ChangeResult(Part):
+    """Where the outcome changes from one rule set to another, and what drives it."""
+
+    start: str = Field(alias="from", description="The first rule set.")
+    end: str = Field(alias="to", description="The second rule set.")
+    drivers: list[list[str]] = Field(description="Smallest exchanges of clauses, each evaluated.")
+    because: list[str] = Field(description="The drivers in words.")
+    shares: list[ShareResult] = Field(description="Shares of a numeric difference.")
+    considered: list[str] = Field(description="The clauses that differ and could matter.")
+    complete: bool = Field(description="Whether every exchange was tried.")
+
+
+class TopicResult(Part):
+    """One topic under every rule set."""
+
+    topic: str = Field(description="The topic's stable name.")
+    title: str = Field(description="Its title.")
+    part: str = Field(description="The part of the deck.")
+    question: str = Field(description="What a reviewer would ask.")
+    differs: bool = Field(description="Whether any two rule sets part.")
+    outcomes: list[OutcomeResult] = Field(description="One a rule set, in order.")
+    changes: list[ChangeResult] = Field(description="Where outcomes part, and why.")
+
+
+class RuleSetResult(Part):
+    """One rule set, and what it makes of the design as a whole."""
+
+    name: str = Field(description="Its name.")
+    title: str = Field(description="Its title.")
+    kind: Literal["edition", "guide", "place"] = Field(description="What it is.")
+    edition: str = Field(description="The edition it rests on.")
+    status: Status = Field(description="The worst status of all findings.")
+
+
+class DesignResult(Part):
+    """The design."""
+
+    name: str = Field(description="What it is called.")
+    says: str = Field(description="The deck in a line or two.")
+    file: str = Field(description="The file it was read from.")
+
+
+class LayerReceipt(Part):
+    """One file, or folder of files, that went into a rule set."""
+
+    name: str = Field(description="Its name.")
+    kind: str = Field(description="Edition, guide or amendment.")
+    digest: str = Field(description="sha256 of its content.")
+    place: str = Field(description="The place, for an amendment.")
+    ordinance: str = Field(description="The ordinance, for an amendment.")
+    adopted: str = Field(description="The day of adoption, for an amendment.")
+
+
+class RuleSetReceipt(Part):
+    """What one rule set was made of."""
+
+    name: str = Field(description="Its name.")
+    digest: str = Field(description="sha256 of all its layers.")
+    layers: list[LayerReceipt] = Field(description="What it was made of, in order.")
+
+
+class Receipt(Part):
+    """What a result rests on: rerun with the same and it must come out the same."""
+
+    engine: str = Field(description="The engine's version.")
+    schema_file: str = Field(alias="schema", description="The schema of this result.")
+    vocabulary: str = Field(description="sha256 of the vocabulary.")
+    design: str = Field(description="sha256 of the design file.")
+    rule_sets: list[RuleSetReceipt] = Field(description="One a rule set, in order.")
+
+
+class ComparisonResult(Part):
+    """A design compared under several rule sets. Not an engineered design, not an approval."""
+
+    result: Literal[1] = Field(description="The format of this result.")
+    design: DesignResult = Field(description="The design.")
+    rule_sets: list[RuleSetResult] = Field(description="The rule sets, in order.")
+    topics: list[TopicResult] = Field(description="The topics.")
+    exit_status: Literal[0, 1, 3] = Field(
+        description="0 complies everywhere asked, 1 something does not, 3 undecided."
+    )
+    receipt: Receipt = Field(description="What the result rests on.")
+    cautions: list[str] = Field(description="What the result is not.")
