@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.designs import derive_framing, derive_stairs
 from deckclause.designs.design import Facts
 from deckclause.designs.dressed_sizes import dressed_size
 
@@ -59,6 +60,19 @@ DERIVATIONS: tuple[Derivation, ...] = (
     Derivation("band_joist.depth", sawn_band_joist_measure(1), DRESSED),
     Derivation("ledger.depth", _dressed("ledger.size", 1), DRESSED),
     Derivation("joists.depth", _dressed("joists.size", 1), DRESSED),
+    *(
+        Derivation(
+            f"{group}.species_group",
+            derive_framing.species_group(f"{group}.species"),
+            "species group of the span tables",
+        )
+        for group in ("joists", "beams", "posts")
+    ),
+    Derivation(
+        "joists.cantilever_ratio", derive_framing.cantilever_ratio, "cantilever by joist span"
+    ),
+    Derivation("beams.plies", derive_framing.beam_plies, "plies named in the beam's size"),
+    Derivation("beams.depth", derive_framing.beam_depth, DRESSED),
     Derivation(
         "wall.sheathing_thickness", no_sheathing_has_no_thickness, "no sheathing, no thickness"
     ),
@@ -66,6 +80,40 @@ DERIVATIONS: tuple[Derivation, ...] = (
         "design.joist_top_below_band_joist_top",
         joist_top_below_band_joist_top,
         "ledger's drop plus joists' drop below the ledger's top",
+    ),
+    Derivation(
+        "guards.drop_within_36_in",
+        derive_stairs.drop_within_36_in,
+        "drop straight down plus the ground's fall within 36 in",
+    ),
+    Derivation(
+        "stairs.riser_height",
+        derive_stairs.even_riser_height,
+        "total rise by the number of even risers",
+    ),
+    Derivation(
+        "stairs.total_rise",
+        derive_stairs.total_rise_of_even_risers,
+        "riser height times the number of even risers",
+    ),
+    Derivation(
+        "stairs.lowest_riser", derive_stairs.lowest_of_even_risers, "even risers are all alike"
+    ),
+    Derivation(
+        "stairs.riser_variation", derive_stairs.riser_variation, "tallest less lowest riser"
+    ),
+    Derivation(
+        "stairs.tread_variation", derive_stairs.tread_variation, "deepest less shallowest tread"
+    ),
+    Derivation(
+        "stairs.tallest_flight_rise",
+        derive_stairs.rise_of_the_only_flight,
+        "one flight rises as far as the stair",
+    ),
+    Derivation(
+        "stairs.most_risers_in_flight",
+        derive_stairs.risers_of_the_only_flight,
+        "one flight has all the stair's risers",
     ),
 )
 
