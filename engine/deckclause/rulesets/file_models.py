@@ -181,6 +181,10 @@ class RequirementFields(Entry):
         default=None,
         description="The clause could not be expressed; the reason, and where to read.",
     )
+    informs: str | None = Field(
+        default=None,
+        description="Information only, such as where relief is asked for; asks nothing of a design.",
+    )
 
     @model_validator(mode="after")
     def _one_form(self) -> RequirementFields:
@@ -193,6 +197,7 @@ class RequirementFields(Entry):
             "provides": self.provides is not None,
             "engineering": self.engineering is not None,
             "unmodelled": self.unmodelled is not None,
+            "informs": self.informs is not None,
         }
         given = [name for name, present in forms.items() if present]
         if len(given) > 1:
@@ -398,6 +403,9 @@ class QuantityField(Entry):
     signed: bool = Field(default=False, description="May be negative.")
     provided: bool = Field(default=False, description="Given by a clause or a jurisdiction.")
     derived: str = Field(default="", description="The function that computes it from others.")
+    fixed_by_place: bool = Field(
+        default=False, description="A jurisdiction may fix it, in place of the design's value."
+    )
 
 
 class GroupField(Entry):

@@ -257,7 +257,7 @@ class _Layering:
 
 _REQUIREMENT = (
     "limit", "distance", "at_least", "at_most", "exactly", "one_of", "must_be", "not_permitted",
-    "provides", "value", "engineering", "unmodelled",
+    "provides", "value", "engineering", "unmodelled", "informs",
 )  # fmt: skip
 _BOUNDS = ("at_least", "at_most", "exactly", "one_of")
 

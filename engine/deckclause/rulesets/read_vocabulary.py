@@ -67,6 +67,7 @@ def _quantity(name: str, data: dict[str, Any]) -> QuantityDefinition:
         signed=str(data.get("signed", "")) == "true",
         provided=str(data.get("provided", "")) == "true",
         derived=data.get("derived") or "",
+        fixed_by_place=str(data.get("fixed_by_place", "")) == "true",
     )
 
 

@@ -9,6 +9,7 @@ from deckclause.rulesets.clauses import (
     Clause,
     ClauseException,
     Distance,
+    Informs,
     Limit,
     MustBe,
     NeedsEngineering,
@@ -79,7 +80,7 @@ class ClauseTranslator:
             return NotPermitted(condition)
         if data.get("provides") is not None:
             definition = self.values.quantity(data["provides"], (*path, "provides"))
-            if not definition.provided:
+            if not (definition.provided or definition.fixed_by_place):
                 self.values.fault(
                     (*path, "provides"),
                     f"{definition.name} is not marked `provided` in the vocabulary",
@@ -91,6 +92,8 @@ class ClauseTranslator:
             return NeedsEngineering(data["engineering"])
         if data.get("unmodelled") is not None:
             return Unmodelled(data["unmodelled"])
+        if data.get("informs") is not None:
+            return Informs(data["informs"])
         if str(data.get("waived", "")) == "true":
             return Waived(data.get("says", ""))
         if data.get("scope") is not None:

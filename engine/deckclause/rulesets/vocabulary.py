@@ -46,6 +46,8 @@ class QuantityDefinition:
     signed: bool = False
     provided: bool = False
     derived: str = ""
+    fixed_by_place: bool = False
+    """A jurisdiction may fix it, where its value is read in place of the design's."""
 
     @property
     def dimension(self) -> Dimension | None:
