@@ -274,5 +274,9 @@ def _merged(raw: dict[str, Any], to: dict[str, Any]) -> dict[str, Any]:
             merged.pop(word, None)
     elif stated & {"at_least", "at_most"}:
         merged.pop("exactly", None)
+    if stated & set(_REQUIREMENT):
+        merged.pop("readings", None)  # they read the words that are replaced
+    if stated & {"standing", "sources"}:
+        merged.pop("note", None)  # it speaks of where the old figure was seen
     merged.update({k: v for k, v in to.items() if v is not None})
     return merged
