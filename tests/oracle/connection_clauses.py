@@ -13,7 +13,6 @@ from oracle.boards import (
     spacing_cell,
 )
 from oracle.conditions import (
-    COMPLIES,
     ENGINEERING,
     MISSING,
     Facts,
@@ -28,7 +27,6 @@ from oracle.conditions import (
     one_of,
     outside,
     required,
-    unless,
     within_scope,
 )
 
@@ -227,17 +225,16 @@ def flashing_material_2018(facts: Facts) -> Finding:
 
 def corrosion(facts: Facts) -> Finding:
     # Conrad Lumber on fasteners in treated wood (2003 and 2006 text): hot-dip, stainless, silicon
-    # bronze, copper; bolts of 1/2 in and more exempt. Mechanically deposited zinc: from memory.
-    finishes = (
-        "hot_dip_galvanized",
-        "stainless_steel",
-        "silicon_bronze",
-        "copper",
-        "mechanically_galvanized",
-    )
+    # bronze, copper; bolts of 1/2 in and more exempt; mechanically deposited zinc (ASTM B695 class
+    # 55) for fasteners other than nails and timber rivets.
+    finishes = ("hot_dip_galvanized", "stainless_steel", "silicon_bronze", "copper")
     exempt = all_of(
         equals(facts.get("fasteners.kind"), "through_bolt"),
         at_least(facts.get("fasteners.diameter"), ONE_HALF),
     )
-    base = required(one_of(facts.get("fasteners.finish"), finishes))
-    return unless(base, exempt, (COMPLIES, None))
+    not_nailed = ("lag_screw", "through_bolt", "structural_screw", "adhesive_anchor")
+    zinc = all_of(
+        equals(facts.get("fasteners.finish"), "mechanically_galvanized"),
+        one_of(facts.get("fasteners.kind"), not_nailed),
+    )
+    return required(any_of(one_of(facts.get("fasteners.finish"), finishes), zinc, exempt))

@@ -87,7 +87,7 @@ def lower_row(facts: Facts, row: str | None) -> Finding:
 def may_use_reduced_lower_row(facts: Facts, row: str | None) -> Truth:
     """2x8 ledger on a 2x8 band joist, with lag screws or bolts at the lag screws' spacing.
 
-    Not for the row with washer stacks or thick sheathing (from memory), nor, on the safe side,
+    Not with washer stacks, nor for the row with thick sheathing (from memory), nor, on the safe side,
     where the spacing table has no row for what lies between the boards.
     """
     kind, span = facts.get("fasteners.kind"), facts.get("joists.span")
@@ -100,6 +100,7 @@ def may_use_reduced_lower_row(facts: Facts, row: str | None) -> Truth:
         equals(facts.get("band_joist.size"), "2x8"),
         any_of(equals(kind, "lag_screw"), all_of(equals(kind, "through_bolt"), close)),
         one_of(row, ("lag_screw", "through_bolt")),
+        equals(facts.get("wall.drainage_washer_stack"), 0),
     )
 
 

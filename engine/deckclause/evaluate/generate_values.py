@@ -125,8 +125,13 @@ class ValueGenerator:
             if not sure:
                 unsure.append(figure)
             checks.append(f"{fact} {comparison} {figure}")
-        unknown = [f"{fact} is None", *(f"{u} is None or {u}.__class__ is Special" for u in unsure)]
-        self.out.line(f"{result} = None if {' or '.join(unknown)} else ({' and '.join(checks)})")
+        unknown = [f"{fact} is None", *(f"{u} is None or {u} is UNSEEN" for u in unsure)]
+        # no figure is prescribed: nothing can be within it
+        none_prescribed = "".join(f"False if {u}.__class__ is Special else " for u in unsure)
+        self.out.line(
+            f"{result} = None if {' or '.join(unknown)} else {none_prescribed}"
+            f"({' and '.join(checks)})"
+        )
         return result
 
     def _option_check(self, fact: str, options: tuple[str | bool, ...]) -> str:

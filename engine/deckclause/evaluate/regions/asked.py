@@ -1,0 +1,242 @@
+"""What a rule set asks on a topic, all over a region."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.regions.figures import FREE, Beyond, Figure, Reader
+from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.view import View
+from deckclause.evaluate.runtime import BEYOND, FORBIDDEN, Special
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+    NOT_REGULATED,
+    SEVERITY,
+    worst,
+)
+from deckclause.rulesets.clauses import (
+    Clause,
+    Informs,
+    Limit,
+    MustBe,
+    NeedsEngineering,
+    NotPermitted,
+    Provides,
+    Requirement,
+    Unmodelled,
+    Waived,
+)
+from deckclause.rulesets.ruleset import RuleSet
+
+CONFLICT = -1
+"""Two exceptions of one clause fire together: the rule set is at fault here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """The least and most that comply for one subject, or the choices that do."""
+
+    subject: str
+    least: Form | None = None
+    most: Form | None = None
+    one_of: frozenset[str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked: the status without the limits, the limits, and what is provided.
+
+    A status of `complies` with a bound means: complies inside the bound, not outside.
+    """
+
+    status: int
+    bounds: tuple[Bound, ...] = ()
+    provided: tuple[Figure, ...] = ()
+
+
+class RuleSetReader:
+    """Reads one rule set's clauses on one region."""
+
+    def __init__(self, ruleset: RuleSet, plan: Plan, view: View) -> None:
+        self.ruleset = ruleset
+        self.view = view
+        self._given: dict[str, object] = {}
+        self._settings = {s.quantity: s.value for s in ruleset.settings}
+        self._providers: dict[str, list[Clause]] = {}
+        for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
+            if quantity:
+                self._providers.setdefault(quantity, []).append(clause)
+        self.reader = Reader(view, self._source)
+
+    def _source(self, name: str) -> object:
+        if name not in self._given:
+            self._given[name] = self._provided(name)
+        return self._given[name]
+
+    def _provided(self, name: str) -> object:
+        setting = self._settings.get(name)
+        if setting is not None:
+            return setting if isinstance(setting, str | bool) else Form.fixed(setting)
+        definition = self.view.quantities[name]
+        found: object = None if definition.provided else FREE
+        for clause in self._providers.get(name, ()):
+            asked = self.clause(clause)
+            if asked.status == COMPLIES and asked.provided:
+                return asked.provided[0]
+            if asked.status == ENGINEERING_REQUIRED:
+                found = BEYOND
+            elif asked.status == INFORMATION_MISSING:
+                found = None
+        return found
+
+    # -- clauses ------------------------------------------------------------------------------
+
+    def clause(self, clause: Clause) -> Asked:
+        """Return what one clause asks."""
+        try:
+            return self._clause(clause)
+        except Beyond:
+            return Asked(ENGINEERING_REQUIRED)
+
+    def _clause(self, clause: Clause) -> Asked:
+        for gate, otherwise in (
+            (clause.applies, NOT_APPLICABLE),
+            (clause.scope, ENGINEERING_REQUIRED),
+        ):
+            holds = self.reader.condition(gate)
+            if holds is not True:
+                return Asked(otherwise if holds is False else INFORMATION_MISSING)
+        if clause.exceptions:
+            return self._with_exceptions(clause)
+        asked = [self.requirement(clause.requirement)]
+        asked += [self.requirement(reading.requirement) for reading in clause.readings]
+        return self.together(asked)
+
+    def _with_exceptions(self, clause: Clause) -> Asked:
+        holds = [self.reader.condition(e.when) for e in clause.exceptions]
+        fired = [e for e, h in zip(clause.exceptions, holds, strict=True) if h]
+        if len(fired) > 1:
+            return Asked(CONFLICT)
+        governing = fired[0].requirement if fired else clause.requirement
+        asked = self.requirement(governing)
+        unsure = [e for e, h in zip(clause.exceptions, holds, strict=True) if h is None]
+        if any(self.requirement(e.requirement) != asked for e in unsure):
+            return Asked(INFORMATION_MISSING)
+        return asked
+
+    def requirement(self, requirement: Requirement) -> Asked:
+        """Return what one requirement asks."""
+        if isinstance(requirement, Limit):
+            return self._limit(requirement)
+        if isinstance(requirement, MustBe | NotPermitted):
+            holds = self.reader.condition(requirement.condition)
+            if holds is None:
+                return Asked(INFORMATION_MISSING)
+            good = isinstance(requirement, MustBe)
+            return Asked(COMPLIES if holds is good else DOES_NOT_COMPLY)
+        if isinstance(requirement, Provides):
+            figure = self.reader.value(requirement.value)
+            return _without_figure(figure) or Asked(COMPLIES, (), (figure,))
+        if isinstance(requirement, NeedsEngineering):
+            return Asked(ENGINEERING_REQUIRED)
+        if isinstance(requirement, Waived | Informs):
+            return Asked(NOT_APPLICABLE)
+        assert isinstance(requirement, Unmodelled)
+        return Asked(INFORMATION_MISSING)
+
+    def _limit(self, limit: Limit) -> Asked:
+        subject = str(limit.subject)
+        if isinstance(limit.subject, str):
+            given = self._source(limit.subject)
+            if given is BEYOND:
+                return Asked(ENGINEERING_REQUIRED)
+        if limit.one_of is not None:
+            return Asked(COMPLIES, (Bound(subject, one_of=frozenset(limit.one_of)),))
+        forms: dict[str, Form | None] = {"least": None, "most": None}
+        for word, value in (
+            ("least", limit.exactly or limit.least),
+            ("most", limit.exactly or limit.most),
+        ):
+            if value is not None:
+                figure = self.reader.value(value)
+                special = _without_figure(figure)
+                if special is not None:
+                    return special
+                assert isinstance(figure, Form)
+                forms[word] = figure
+        return Asked(COMPLIES, (Bound(subject, forms["least"], forms["most"]),))
+
+    # -- topics -------------------------------------------------------------------------------
+
+    def topic(self, topic: str) -> Asked:
+        """Return what all the clauses on a topic ask together."""
+        asked = [self.clause(clause) for clause in self.ruleset.topic_clauses(topic)]
+        return self.together(asked) if asked else Asked(NOT_REGULATED)
+
+    def together(self, asked: list[Asked]) -> Asked:
+        """Join what several ask: all of it must be met; the worst status counts."""
+        if len(asked) == 1:
+            return asked[0]
+        if any(a.status == CONFLICT for a in asked):
+            return Asked(CONFLICT)
+        status = worst([a.status for a in asked])
+        if SEVERITY[status] >= SEVERITY[DOES_NOT_COMPLY]:
+            return Asked(status)
+        bounds: dict[str, Bound] = {}
+        for bound in (b for a in asked for b in a.bounds):
+            before = bounds.get(bound.subject)
+            bounds[bound.subject] = bound if before is None else self._tighter(before, bound)
+        provided = tuple(dict.fromkeys(p for a in asked for p in a.provided))
+        return Asked(status, tuple(bounds[s] for s in sorted(bounds)), provided)
+
+    def _tighter(self, one: Bound, two: Bound) -> Bound:
+        least, most = one.least or two.least, one.most or two.most
+        if one.least is not None and two.least is not None:
+            least = two.least if self.view.at_most(one.least, two.least) else one.least
+        if one.most is not None and two.most is not None:
+            most = one.most if self.view.at_most(one.most, two.most) else two.most
+        options = one.one_of if two.one_of is None else two.one_of
+        if one.one_of is not None and two.one_of is not None:
+            options = one.one_of & two.one_of
+        return Bound(one.subject, least, most, options)
+
+
+def _without_figure(figure: Figure) -> Asked | None:
+    """Return what is asked where there is no figure; None where there is one."""
+    if figure is None:
+        return Asked(INFORMATION_MISSING)
+    if not isinstance(figure, Special):
+        return None
+    if figure is BEYOND:
+        return Asked(ENGINEERING_REQUIRED)
+    return Asked(DOES_NOT_COMPLY if figure is FORBIDDEN else INFORMATION_MISSING)
+
+
+def topic_reads(ruleset: RuleSet, plan: Plan, topic: str) -> tuple[str, ...]:
+    """Return every input that can bear on a topic: read by its clauses, or by what they read."""
+    from deckclause.rulesets.walk import clause_reads
+
+    providers: Mapping[str, list[Clause]] = {}
+    table: dict[str, list[Clause]] = {}
+    for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
+        if quantity:
+            table.setdefault(quantity, []).append(clause)
+    providers = table
+    names: dict[str, None] = {}
+    waiting = list(ruleset.topic_clauses(topic))
+    seen: set[str] = set()
+    while waiting:
+        clause = waiting.pop(0)
+        if clause.key in seen:
+            continue
+        seen.add(clause.key)
+        for name in clause_reads(clause):
+            names[name] = None
+            waiting += providers.get(name, [])
+    return tuple(names)
