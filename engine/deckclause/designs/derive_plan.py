@@ -17,6 +17,14 @@ from deckclause.designs.plan import Plan, PlanDerivation, greatest, length
 HALF = Fraction(1, 2)
 
 
+def inner_support(plan: Plan, field: Part) -> str | None:
+    """Tell what carries the inner end: the beam named, else the ledger of a deck that has one."""
+    if "joists.inner_beam" in field.facts:
+        return "beam"
+    attachment = plan.facts.get("deck.attachment")
+    return {"ledger": "ledger", "freestanding": "beam"}.get(str(attachment))
+
+
 # --- which joists a beam carries ----------------------------------------------------------------
 
 
@@ -279,6 +287,9 @@ def deck_area(plan: Plan) -> Fraction | None:
 
 FRAMING_ORDER = ("joists", "beams", "posts", "footings")
 FRAMING: dict[str, tuple[PlanDerivation, ...]] = {
+    "joists": (
+        PlanDerivation("joists.inner_support", inner_support, "inner beam, else the ledger"),
+    ),
     "beams": (
         PlanDerivation("beams.joist_span", beam_joist_span, "longest joist span on the beam"),
         PlanDerivation("beams.joist_sides", beam_joist_sides, "sides the joists come from"),
