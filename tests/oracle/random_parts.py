@@ -52,6 +52,7 @@ LIMITS: dict[str, tuple[str, ...]] = {
     "doors.landing_width": ("36", "32", "60"),
     "doors.landing_depth": ("36", "48"),
 }
+EXACT = {name: tuple(map(Fraction, figures)) for name, figures in LIMITS.items()}
 SLOPES = ("1/50", "1/100", "3/100")
 CHOICES: dict[str, tuple[str | bool, ...]] = {
     "guards.installed": MOSTLY,
@@ -105,10 +106,10 @@ def random_parts(seed: int) -> dict[str, list[Facts]]:
 
 def _drawn(random: Random, group: str) -> Facts:
     part: Facts = {}
-    for name, figures in LIMITS.items():
+    for name, figures in EXACT.items():
         if name.startswith(f"{group}."):
             beside = STEP * random.choice((0, 0, 0, -1, 1))
-            part[name] = max(Fraction(random.choice(figures)) + beside, Fraction(0))
+            part[name] = max(random.choice(figures) + beside, Fraction(0))
     for name, choices in CHOICES.items():
         if name.startswith(f"{group}."):
             part[name] = random.choice(choices)
