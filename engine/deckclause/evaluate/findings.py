@@ -114,6 +114,11 @@ class TopicOutcome:
     practice: str = ""
 
     @property
+    def status_words(self) -> str:
+        """The status in words."""
+        return STATUS_WORDS[self.status]
+
+    @property
     def governing(self) -> Finding | None:
         """The finding that decides the outcome: of the worst status, with the least margin."""
         found = [f for f in self.findings if f.status == self.status]

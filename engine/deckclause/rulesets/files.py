@@ -64,17 +64,17 @@ class RuleFiles:
         return self.root / "register.yaml"
 
     def name(self, path: Path) -> str:
-        """Name a file as a person would: from the rules folder on."""
-        try:
+        """Name a file as a person would: shipped ones from rules/ on, others by their path."""
+        if self.root.name == "rules" and path.is_relative_to(self.root):
             return str(Path("rules") / path.relative_to(self.root))
-        except ValueError:
-            return str(path)
+        return str(path)
 
     def digest_of(self, *paths: Path) -> str:
         """Return the digest of files' names and contents."""
         parts: list[bytes | str] = []
         for path in paths:
-            parts += [self.name(path), self.content(path)]
+            inside = path.is_relative_to(self.root)
+            parts += [str(path.relative_to(self.root) if inside else path), self.content(path)]
         return digest(*parts)
 
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:

@@ -1,0 +1,115 @@
+"""Drivers: verified by hybrids, smallest first, with exact shares."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from deckclause.compare.comparison import compare
+from deckclause.compare.difference import differing_keys
+from deckclause.compare.drivers import find_drivers
+from deckclause.compare.hybrid import HybridRunner, signature
+from deckclause.designs.design import Design, Part
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.findings import evaluate
+from oracle.random_designs import random_facts
+from support.designs import changed
+from support.small_rules import HEAD, small_rules
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    return Catalogue.open(cached=False)
+
+
+EDITIONS = ("irc-2006", "irc-2009", "irc-2012", "irc-2015", "irc-2018", "irc-2021", "irc-2024")
+
+
+def test_the_band_joist_relief_drives_2012_to_2015(catalogue: Catalogue) -> None:
+    comparison = compare(
+        catalogue,
+        changed(catalogue),
+        ["irc-2012", "irc-2015"],
+        topics=["band_joist_bottom_edge_distance"],
+    )
+    drivers = comparison.rows[0].changes[0].drivers
+    assert [d.keys for d in drivers.drivers] == [("band_joist_bottom_edge_distance",)]
+    assert [(s.key, s.amount) for s in drivers.shares] == [
+        ("band_joist_bottom_edge_distance", Fraction(-5, 4))
+    ]
+
+
+@pytest.mark.parametrize("seed", range(0, 60))
+def test_every_driver_turns_the_outcome_and_none_is_larger_than_needed(
+    catalogue: Catalogue, seed: int
+) -> None:
+    quantities = catalogue.vocabulary.quantities
+    facts = {
+        k: v
+        if isinstance(v, str | bool)
+        else Fraction(v) / (144 if quantities[k].kind == "load" else 1)
+        for k, v in random_facts(seed).items()
+    }
+    joists = {k: v for k, v in facts.items() if k.startswith("joists.")}
+    others = {k: v for k, v in facts.items() if not k.startswith("joists.")}
+    design = catalogue.prepare(Design("r", "", others, {"joists": (Part("", joists),)}, "r", "r"))
+    one, two = EDITIONS[seed % 7], EDITIONS[(seed // 7 + seed + 1) % 7]
+    evaluators = catalogue.evaluator(one), catalogue.evaluator(two)
+    evaluations = [evaluate(design, e, catalogue.vocabulary) for e in evaluators]
+    for topic in catalogue.vocabulary.topics:
+        runner = HybridRunner(*evaluators, design, catalogue.vocabulary, topic)
+        # with nothing exchanged the hybrid is the first rule set, with all exchanged the second
+        assert runner.signature() == signature(list(evaluations[0].outcome(topic).findings)), topic
+        everything = runner.signature(frozenset(runner.keys))
+        assert everything == signature(list(evaluations[1].outcome(topic).findings)), topic
+        found = find_drivers(runner)
+        if runner.signature() == everything:
+            assert found.drivers == ()
+            continue
+        assert found.drivers, (topic, one, two)
+        for driver in found.drivers:
+            assert runner.signature(frozenset(driver.keys)) == everything
+            for size in range(len(driver.keys)):
+                for smaller in combinations(driver.keys, size):
+                    assert runner.signature(frozenset(smaller)) != everything
+        if found.shares:
+            first, second = found.first, found.second
+            moved = sum((s.amount for s in found.shares), Fraction(0))
+            figures = [f[1] if f[1] is not None else f[2] for f in (first, second)]
+            if None not in figures:
+                assert moved == figures[1] - figures[0]  # type: ignore[operator]
+
+
+def test_shares_of_two_clauses_that_multiply(tmp_path: Path) -> None:
+    """A product of two provided figures: 2 x 3 becomes 4 x 5; Shapley shares by hand, 8 and 6."""
+    body = """
+  - {{key: a, topic: t, cites: '1', says: A., provides: loads.deck_live_load, value: {a} psf, standing: memory, sources: [memory]}}
+  - {{key: b, topic: t, cites: '2', says: B., provides: loads.deck_dead_load, value: {b} psf, standing: memory, sources: [memory]}}
+  - {{key: c, topic: t, cites: '3', says: C., limit: site.ground_snow_load, at_most: {{sum: [{{reads: loads.deck_live_load}}, {{reads: loads.deck_dead_load}}]}}, standing: memory, sources: [memory]}}
+"""
+    catalogue = small_rules(tmp_path, body.format(a=2, b=3))
+    other = HEAD.replace("ruleset: small", "ruleset: other") + "clauses:" + body.format(a=4, b=8)
+    (tmp_path / "editions" / "other.yaml").write_text(other)
+    catalogue = Catalogue.open(tmp_path, cached=False)
+    design = catalogue.prepare(
+        Design("d", "", {"site.ground_snow_load": Fraction(1, 144)}, {}, "d", "d")
+    )
+    runner = HybridRunner(
+        catalogue.evaluator("small"),
+        catalogue.evaluator("other"),
+        design,
+        catalogue.vocabulary,
+        "t",
+    )
+    found = find_drivers(runner)
+    assert [d.keys for d in found.drivers] == [("a", "b")]
+    assert {s.key: s.amount * 144 for s in found.shares} == {"a": 2, "b": 5}
+
+
+def test_moved_numbers_and_new_words_are_no_difference(catalogue: Catalogue) -> None:
+    keys = differing_keys(catalogue.ruleset("irc-2021"), catalogue.ruleset("irc-2024"))
+    assert "ledger_top_edge_distance" not in keys
+    assert "fastener_corrosion" not in keys  # only its number moved

@@ -1,0 +1,8 @@
+"""Settings shared by all tests."""
+
+from __future__ import annotations
+
+from hypothesis import settings
+
+settings.register_profile("steady", deadline=None, derandomize=True)
+settings.load_profile("steady")
