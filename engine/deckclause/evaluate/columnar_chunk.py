@@ -48,9 +48,10 @@ class Chunk:
 
     def part(self, start: int, stop: int) -> Chunk:
         """Return rows `start` to `stop` as views."""
+        stop = min(stop, self.count)
         columns = {n: RawColumn(c.codes[start:stop], c.values) for n, c in self.columns.items()}
         whole = {r - start: d for r, d in self.whole.items() if start <= r < stop}
-        return Chunk(min(stop, self.count) - start, columns, whole)
+        return Chunk(stop - start, columns, whole)
 
 
 def design_of_facts(facts: Facts, vocabulary: Vocabulary, name: str = "") -> Design:
@@ -64,7 +65,7 @@ def design_of_facts(facts: Facts, vocabulary: Vocabulary, name: str = "") -> Des
             parts.setdefault(group, {})[quantity] = value
         else:
             once[quantity] = value
-    groups = {group: (Part("", found),) for group, found in parts.items()}
+    groups: dict[str, tuple[Part, ...]] = {g: (Part("", found),) for g, found in parts.items()}
     return Design(name, "", once, groups, "", "")
 
 

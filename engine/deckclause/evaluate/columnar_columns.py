@@ -110,5 +110,7 @@ def choice_column(raw: RawColumn, choices: tuple[str | bool, ...]) -> ChoiceColu
     every = tuple(dict.fromkeys([*choices, *(v for v in raw.values if isinstance(v, str | bool))]))
     place = {choice: i for i, choice in enumerate(every)}
     width = np.uint8 if len(every) < 255 else np.uint16
-    table = np.array([*(place[v] for v in raw.values if isinstance(v, str | bool)), len(every)], width)
+    table = np.array(
+        [*(place[v] for v in raw.values if isinstance(v, str | bool)), len(every)], width
+    )
     return ChoiceColumn(table[raw.codes], every, bool((raw.codes < 0).any()))

@@ -88,7 +88,9 @@ class _Deriver:
                     left |= unfit
             else:
                 choices: tuple[str | bool, ...] = definition.choices
-                column = choice_column(raw, (False, True) if definition.kind == "yes_no" else choices)
+                column = choice_column(
+                    raw, (False, True) if definition.kind == "yes_no" else choices
+                )
                 if definition.kind in ("text", "date"):
                     left |= column.known_rows()
             self.raw.setdefault(group, {})[name] = column

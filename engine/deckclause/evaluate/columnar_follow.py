@@ -65,9 +65,7 @@ class Follower:
                 break
         return found
 
-    def _alike(
-        self, trail: Trail, rows: Numbers, sources: Sources
-    ) -> tuple[Numbers, Numbers]:
+    def _alike(self, trail: Trail, rows: Numbers, sources: Sources) -> tuple[Numbers, Numbers]:
         """Split rows into those that give the same answers as the first, and the others."""
         alike = np.ones(len(rows), bool)
         for mask in self._answers(trail, sources):
@@ -98,9 +96,7 @@ class Follower:
         self, operation: str, one: Formula, two: Formula, rows: Numbers, sources: Sources
     ) -> Mask:
         try:
-            return ask(
-                operation, self._work(one, rows, sources), self._work(two, rows, sources)
-            )
+            return ask(operation, self._work(one, rows, sources), self._work(two, rows, sources))
         except TooLarge:
             self.left[rows] = True
             return np.zeros(len(rows), bool)
@@ -130,7 +126,9 @@ def choice_result(
 ) -> ChoiceColumn:
     """Gather the choices a rule gave; what is stated stands."""
     every = tuple(
-        dict.fromkeys([*choices, *(stated.choices if stated else ()), *(v for _, v in given.choices)])
+        dict.fromkeys(
+            [*choices, *(stated.choices if stated else ()), *(v for _, v in given.choices)]
+        )
     )
     width = np.uint8 if len(every) < 255 else np.uint16
     codes = np.full(count, len(every), width)
@@ -165,8 +163,28 @@ def number_result(
         num[rows] = piece.num * factor
         dens[rows] = piece.den
         known[rows] = True
-    column = NumberColumn(_narrow(num), shared if whole else dens, None if known.all() else known)
+    num, den = (num, shared) if whole else _one_denominator(num, dens)
+    column = NumberColumn(_narrow(num), den, None if known.all() else known)
     return column, np.concatenate(left) if left else np.zeros(0, np.int64)
+
+
+def _one_denominator(num: Numbers, dens: Numbers) -> tuple[Numbers, int | Numbers]:
+    """Reduce fractions; bring them over one denominator where it stays small."""
+    shared = np.gcd(num, dens)
+    num, dens = num // shared, dens // shared
+    one = 1
+    for den in np.unique(dens).tolist():
+        one = lcm(one, den)
+        if one > LARGEST_DENOMINATOR:
+            return num, dens
+    factors = one // dens
+    if int(np.abs(num).max(initial=0)) * int(factors.max(initial=1)) > LARGEST:
+        return num, dens
+    return num * factors, one
+
+
+LARGEST_DENOMINATOR = 2**24
+"""A column keeps one denominator up to this; past it, each row has its own."""
 
 
 def _narrow(num: Numbers) -> Numbers:

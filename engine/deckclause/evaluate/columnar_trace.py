@@ -122,11 +122,11 @@ class TracedNumber(Fraction):
             return False
         return self._ask("equal", other, self._plain() == _value(other))
 
-    def __hash__(self) -> int:
+    def __hash__(self) -> int:  # type: ignore[override]
         return hash(self._plain())
 
     def __bool__(self) -> bool:
-        return not self == 0
+        return self != 0
 
     @property
     def numerator(self) -> int:
@@ -145,7 +145,7 @@ class TracedNumber(Fraction):
         raise Untraceable("rounded or raised to a power")
 
     __floor__ = __ceil__ = __round__ = __trunc__ = __int__ = __float__ = _refuse  # type: ignore[assignment]
-    __floordiv__ = __rfloordiv__ = __mod__ = __rmod__ = __pow__ = __rpow__ = _refuse  # type: ignore[assignment]
+    __floordiv__ = __rfloordiv__ = __mod__ = __rmod__ = __pow__ = __rpow__ = _refuse
 
 
 def _pair(other: object) -> tuple[Fraction, Formula] | None:
@@ -199,7 +199,7 @@ class TracedFacts(dict[str, Scalar]):
     def _refuse(self, *_: object) -> Any:
         raise Untraceable("asked for every fact")
 
-    keys = values = items = copy = __len__ = _refuse  # type: ignore[assignment]
+    keys = values = items = copy = __len__ = _refuse
 
     def __iter__(self) -> Iterator[str]:
         raise Untraceable("asked for every fact")
@@ -233,7 +233,7 @@ class TracedParts(dict[str, Any]):
     def _refuse(self, *_: object) -> Any:
         raise Untraceable("asked for every part")
 
-    keys = values = items = copy = __len__ = _refuse  # type: ignore[assignment]
+    keys = values = items = copy = __len__ = _refuse
 
     def __iter__(self) -> Iterator[str]:
         raise Untraceable("asked for every part")

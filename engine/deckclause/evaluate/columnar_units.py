@@ -43,9 +43,7 @@ class Units:
         return self.ticks.get(quantity, 1)
 
 
-def units_for(
-    rulesets: Iterable[RuleSet], quantities: dict[str, QuantityDefinition]
-) -> Units:
+def units_for(rulesets: Iterable[RuleSet], quantities: dict[str, QuantityDefinition]) -> Units:
     """Return units in which the figures each quantity is held against are whole numbers."""
     ticks = {name: _BASE.get(definition.kind, 1) for name, definition in quantities.items()}
     for ruleset in rulesets:
