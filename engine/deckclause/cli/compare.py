@@ -36,6 +36,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--topic", action="append", default=[], help="only this topic; repeat for more"
     )
     parser.add_argument("--part", action="append", default=[], help="only this part of the deck")
+    parser.add_argument(
+        "--strictest",
+        action="store_true",
+        help="what must change to build the same deck under all: the strictest limit of each topic",
+    )
     parser.add_argument("--only", choices=["differences"], help="only topics on which they differ")
     parser.add_argument("--all", action="store_true", help="show topics alike everywhere too")
     parser.add_argument(
@@ -94,6 +99,10 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         from deckclause.report.compare_markdown import comparison_markdown
 
         return comparison_markdown(comparison, vocabulary, si=options.si, only_differences=only)
+    if options.strictest:
+        from deckclause.report.strictest_text import strictest_lines
+
+        return "\n".join(strictest_lines(comparison, vocabulary, terminal_width(), si=options.si))
     from deckclause.report.compare_table import ComparisonText
 
     text = ComparisonText(

@@ -19,16 +19,20 @@ from deckclause.evaluate.status import (
 )
 from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import (
+    AllOf,
     ByChoice,
     Cases,
     CellNote,
+    Condition,
     Distance,
+    Fixed,
     Limit,
     Lookup,
     NeedsEngineering,
     Provides,
     Scalar,
     Table,
+    Test,
     Unmodelled,
     Value,
 )
@@ -216,7 +220,13 @@ class Explainer:
                 return f"engineering: {beyond}"
         scope = clause.scope_says or self.words.condition(clause.scope)
         if scope and scope != "always":
-            return f"engineering: outside what the clause covers ({scope})"
+            quantities = self.vocabulary.quantities
+            outside = [
+                f"{name_text(name)} is {fact_text(facts[name], quantities[name], si=self.si)}"
+                for name in failing_quantities(clause.scope, facts)
+            ]
+            found = f"{'; '.join(outside)}: " if outside else ""
+            return f"engineering: {found}outside what the clause covers ({scope})"
         return "engineering: no figure is prescribed for this case"
 
     def _beyond(self, value: Value, facts: Facts) -> str:
@@ -259,6 +269,32 @@ def _index(keys: tuple[Fraction | str, ...], between: str, fact: Scalar | None) 
         return place if place >= 0 else None
     place = bisect_left(numbers, fact)
     return place if place < len(numbers) else None
+
+
+def failing_quantities(condition: Condition, facts: Facts) -> tuple[str, ...]:
+    """Name the quantities whose tests a joined condition fails, where their facts are known."""
+    names: dict[str, None] = {}
+    tests = condition.parts if isinstance(condition, AllOf) else (condition,)
+    for test in tests:
+        if isinstance(test, AllOf):
+            names.update(dict.fromkeys(failing_quantities(test, facts)))
+        elif (
+            isinstance(test, Test) and test.quantity in facts and _fails(test, facts[test.quantity])
+        ):
+            names[test.quantity] = None
+    return tuple(names)
+
+
+def _fails(test: Test, fact: Scalar) -> bool:
+    if test.options is not None:
+        return fact not in test.options
+    if not isinstance(fact, Fraction):
+        return False
+    low = test.low.value if isinstance(test.low, Fixed) else None
+    high = test.high.value if isinstance(test.high, Fixed) else None
+    if isinstance(low, Fraction) and (fact < low or (test.low_open and fact == low)):
+        return True
+    return isinstance(high, Fraction) and (fact > high or (test.high_open and fact == high))
 
 
 def limits_of(finding: Finding) -> Limit | None:

@@ -23,6 +23,7 @@ from deckclause.evaluate.status import (
 from deckclause.evaluate.words import scalar_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_reads
 
 SHORT: dict[int, str] = {
     COMPLIES: "ok",
@@ -37,6 +38,8 @@ LEGEND = (
     "| n/a not applicable | silent not regulated (never a pass) | * from memory, unverified"
 )
 NARROWEST = 7
+LONGEST_CHOICE = 12
+"""A longer choice is left out of a cell; the steps of the finding show it."""
 
 
 class ComparisonText:
@@ -59,10 +62,27 @@ class ComparisonText:
         self.words = ChangeWords(comparison, vocabulary, si=si)
         self.rows = [r for r in comparison.rows if r.differs or not only_differences]
         self.alike: list[ComparisonRow] = []
+        self.begun: list[ComparisonRow] = []
+        self.unstated: dict[str, int] = {}
         if not everything and not only_differences:
-            self.alike = [r for r in self.rows if _settled(r)]
-            self.rows = [r for r in self.rows if not _settled(r)]
+            self._set_aside()
         self.explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
+
+    def _set_aside(self) -> None:
+        """Keep from the matrix what needs no one's attention, and parts the design says nothing of."""
+        parts: dict[str, list[ComparisonRow]] = {}
+        for row in self.rows:
+            parts.setdefault(row.topic.part, []).append(row)
+        design = self.comparison.design.design
+        stated = {*design.facts, *(f for ps in design.parts.values() for p in ps for f in p.facts)}
+        for part, rows in parts.items():
+            if _unstated(rows, stated):
+                self.unstated[part] = len(rows)
+        shown = [r for r in self.rows if r.topic.part not in self.unstated]
+        self.alike = [r for r in shown if not r.differs and r.status in _NO_ATTENTION]
+        self.begun = [r for r in shown if _begins_and_complies(r)]
+        aside = {r.topic.name for r in (*self.alike, *self.begun)}
+        self.rows = [r for r in shown if r.topic.name not in aside]
 
     def lines(self, depth: Iterable[str] = ()) -> Iterator[str]:
         """Yield the whole report, line by line; `depth` stands before the cautions."""
@@ -99,7 +119,7 @@ class ComparisonText:
             headers=["", *names],
             tablefmt=table_format,
             maxcolwidths=widths,
-            maxheadercolwidths=widths,
+            maxheadercolwidths=widths,  # type: ignore[arg-type]
             disable_numparse=True,
         )
 
@@ -141,7 +161,10 @@ class ComparisonText:
             and finding.value is not None
             and not isinstance(finding.value, bool)
         ):
-            return text(finding.value)
+            words = text(finding.value)
+            return (
+                words if not isinstance(finding.value, str) or len(words) <= LONGEST_CHOICE else ""
+            )
         return ""
 
     def _wrapped(self, text: str, indent: str = "") -> Iterator[str]:
@@ -160,26 +183,49 @@ class ComparisonText:
             yield f"ALIKE UNDER ALL OF THEM: {status}   (--all shows the figures)"
             for part, titles in parts.items():
                 yield from self._wrapped(f"{part}: {'; '.join(titles)}", "  ")
+        yield from self._begun()
+        if self.unstated:
+            yield ""
+            yield "NOT STATED IN THE DESIGN, SO UNDECIDED   (--part NAME asks about one)"
+            names = [
+                f"{self.vocabulary.parts[part]} ({part}, {count} topics)"
+                for part, count in self.unstated.items()
+            ]
+            yield from self._wrapped("; ".join(names), "  ")
+
+    def _begun(self) -> Iterator[str]:
+        first: dict[str, list[str]] = {}
+        for row in self.begun:
+            column = [o.status for o in row.outcomes].count(NOT_REGULATED)
+            name = self.comparison.evaluators[column].ruleset.name
+            words = STATUS_WORDS[row.outcomes[column].status]
+            finding = row.outcomes[column].governing
+            limit = self.limit_text(finding) if finding else ""
+            first.setdefault(f"{name} on: {words}", []).append(f"{row.topic.title} {limit}".strip())
+        if first:
+            yield ""
+            yield "REGULATED ONLY FROM A LATER RULE SET ON, AND ALIKE SINCE   (--all shows the figures)"
+        for head, titles in first.items():
+            yield from self._wrapped(f"from {head}: {'; '.join(titles)}", "  ")
 
     def _failures(self) -> Iterator[str]:
-        seen: set[str] = set()
+        said: dict[tuple[str, str], list[str]] = {}
         for row in self.rows:
             for column, outcome in enumerate(row.outcomes):
                 if outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
                     continue
-                if not seen:
-                    yield ""
-                    yield "WHAT DOES NOT COMPLY, OR NEEDS ENGINEERING"
                 finding = outcome.governing
                 assert finding is not None
                 part = f" [{finding.part}]" if finding.part else ""
-                steps = self.explainers[column].steps(finding)
-                text = (
-                    f"{row.topic.title}{part}, {finding.ruleset}, {finding.cites}: {steps[-1]}. "
-                    f"{finding.says}"
-                )
-                seen.add(text)
-                yield from self._wrapped(text, "  ")
+                step = self.explainers[column].steps(finding)[-1]
+                text = f"{row.topic.title}{part}: {step}. {finding.says}"
+                where = f"{finding.ruleset} {finding.cites}"
+                said.setdefault((row.topic.name, text), []).append(where)
+        if said:
+            yield ""
+            yield "WHAT DOES NOT COMPLY, OR NEEDS ENGINEERING"
+        for (_, text), places in said.items():
+            yield from self._wrapped(f"{text} ({'; '.join(places)})", "  ")
 
     def _changes(self) -> Iterator[str]:
         changed = [(row, change) for row in self.rows for change in row.changes]
@@ -219,7 +265,7 @@ class ComparisonText:
 
     def _questions(self) -> Iterator[str]:
         asked: dict[str, dict[str, None]] = {}
-        for row in self.rows:
+        for row in [*self.rows, *self.alike]:
             for column, outcome in enumerate(row.outcomes):
                 for finding in outcome.findings:
                     if finding.status != INFORMATION_MISSING:
@@ -236,9 +282,37 @@ class ComparisonText:
             yield from self._wrapped(f"{question} - for: {', '.join(titles)}", "  ")
 
 
-def _settled(row: ComparisonRow) -> bool:
-    """Tell whether a row is alike everywhere and needs no one's attention."""
-    return not row.differs and row.status in (COMPLIES, NOT_APPLICABLE, NOT_REGULATED)
+_NO_ATTENTION = (COMPLIES, NOT_APPLICABLE, NOT_REGULATED, INFORMATION_MISSING)
+_COMMON_GROUPS = ("site", "deck", "loads", "design")
+
+
+def _unstated(rows: list[ComparisonRow], stated: set[str]) -> bool:
+    """Tell whether the design says nothing of a part of the deck, so that nothing is decided."""
+    statuses = {o.status for row in rows for o in row.outcomes}
+    if INFORMATION_MISSING not in statuses or statuses & {COMPLIES, DOES_NOT_COMPLY}:
+        return False
+    reads = {
+        name
+        for row in rows
+        for outcome in row.outcomes
+        for finding in outcome.findings
+        for name in clause_reads(finding.clause)
+        if name.split(".")[0] not in _COMMON_GROUPS
+    }
+    return not reads & stated
+
+
+def _begins_and_complies(row: ComparisonRow) -> bool:
+    """Tell whether a row is silent at first and complies alike from some rule set on."""
+    statuses = [o.status for o in row.outcomes]
+    begun = statuses.count(NOT_REGULATED)
+    return (
+        0 < begun < len(statuses)
+        and set(statuses[:begun]) == {NOT_REGULATED}
+        and set(statuses[begun:]) <= {COMPLIES, NOT_APPLICABLE}
+        and len(set(row.signatures[begun:])) == 1
+        and not any(o.struck for o in row.outcomes)
+    )
 
 
 def column_title(name: str) -> str:
