@@ -111,7 +111,7 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         width=terminal_width(),
         si=options.si,
         only_differences=only,
-        everything=options.all or bool(options.between),
+        everything=bool(options.all or options.between or options.topic or options.part),
     )
     if options.between:
         from deckclause.report.compare_depth import depth_lines
