@@ -98,7 +98,7 @@ def test_a_thinner_rim_or_washers_at_a_rim_are_outside_the_table():
         band_joist__thickness=Fraction(9, 8),
         fasteners__kind="through_bolt",
         wall__drainage_washer_stack=Fraction(1, 2),
-        **{k: v for k, v in rim.items()},
+        **rim,
     )
     assert stacked == ENGINEERING_REQUIRED
 
