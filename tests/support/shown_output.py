@@ -1,0 +1,66 @@
+"""Output shown in the README and the docs: found, run, compared, and rewritten on request.
+
+`python tests/support/shown_output.py` rewrites every block from a real run.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import re
+import shlex
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+BLOCK = re.compile(
+    r"(<!-- output: (?P<command>.+?) -->\n```text\n)(?P<shown>.*?)(```\n<!-- end -->)", re.DOTALL
+)
+WIDTH = "96"
+
+
+def pages() -> list[Path]:
+    """Return the pages that may show output."""
+    return [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+
+
+def blocks(page: Path) -> Iterator[tuple[str, str]]:
+    """Yield command and shown output of each block of a page."""
+    for match in BLOCK.finditer(page.read_text(encoding="utf-8")):
+        yield match["command"], match["shown"]
+
+
+def output_of(command: str) -> str:
+    """Run a `deckclause` command in the checkout and return what it prints."""
+    from deckclause.cli.main import run
+
+    words = shlex.split(command)
+    assert words[0] == "deckclause", command
+    before, width = Path.cwd(), os.environ.get("COLUMNS")
+    stream = io.StringIO()
+    os.chdir(ROOT)
+    os.environ["COLUMNS"] = WIDTH
+    try:
+        with contextlib.redirect_stdout(stream):
+            run(words[1:])
+    finally:
+        os.chdir(before)
+        if width is None:
+            del os.environ["COLUMNS"]
+        else:
+            os.environ["COLUMNS"] = width
+    return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"
+
+
+def rewrite(page: Path) -> None:
+    """Rewrite the blocks of a page from real runs."""
+    text = page.read_text(encoding="utf-8")
+    fresh = BLOCK.sub(lambda m: m[1] + output_of(m["command"]) + m[4], text)
+    if fresh != text:
+        page.write_text(fresh, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    for one in pages():
+        rewrite(one)
