@@ -71,11 +71,12 @@ def receipt(catalogue: Catalogue, comparison: Comparison) -> dict[str, Any]:
         "schema": f"rules/schema/{RESULT_FORMAT}/result.json",
         "vocabulary": catalogue.vocabulary.digest,
         "design": comparison.design.design.digest,
-        "rule_sets": [_layers(e.ruleset) for e in comparison.evaluations],
+        "rule_sets": [ruleset_layers(e.ruleset) for e in comparison.evaluations],
     }
 
 
-def _layers(ruleset: RuleSet) -> dict[str, Any]:
+def ruleset_layers(ruleset: RuleSet) -> dict[str, Any]:
+    """Return what one rule set was made of: every layer with its digest."""
     return {
         "name": ruleset.name,
         "digest": ruleset.digest,

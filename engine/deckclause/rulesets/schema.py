@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from deckclause.rulesets import file_models
+from deckclause.rulesets.relief_models import ReliefFile
 from deckclause.rulesets.schema_vocabulary import (
     DRAFT,
     VOCABULARY_FILE,
@@ -32,6 +33,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "quantities": file_models.QuantitiesFile,
     "topics": file_models.TopicsFile,
     "sources": file_models.SourcesFile,
+    "relief": ReliefFile,
 }
 """The schema of each kind of file, by the schema's name."""
 
@@ -134,7 +136,13 @@ def _plain(schema: Any) -> Any:
         kept = [_plain(e) for e in schema["anyOf"] if e != {"type": "null"}]
         rest = {k: v for k, v in schema.items() if k not in ("anyOf", "default", "title")}
         return {**kept[0], **rest} if len(kept) == 1 else {"anyOf": kept, **rest}
-    return {k: _plain(v) for k, v in schema.items() if k not in ("title", "default")}
+    plain = {k: _plain(v) for k, v in schema.items() if k not in ("title", "default")}
+    if {"yes", "no"} <= {e for e in plain.get("enum", ()) if isinstance(e, str)}:
+        plain = {**plain, "enum": [*plain["enum"], True, False]}
+        plain.pop("type", None)
+    if plain.get("pattern") == r"^\d+$":
+        plain["type"] = ["string", "integer"]
+    return plain
 
 
 def _numbers(schema: Schema) -> Schema:

@@ -1,0 +1,84 @@
+"""A failing design under one rule set: what fails, what is never to be relaxed, what is open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.designs.design import Design
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.evaluator import Evaluator
+from deckclause.evaluate.findings import Evaluation, Finding, evaluate
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+)
+from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.relief import ReliefRules, read_relief
+from deckclause.rulesets.vocabulary import Vocabulary
+
+Place = tuple[str, str]
+"""(clause key, name of the part it was read for)."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReliefCase:
+    """One design under one rule set, with the rules of relief."""
+
+    catalogue: Catalogue
+    rules: ReliefRules
+    evaluator: Evaluator
+    evaluation: Evaluation
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The vocabulary."""
+        return self.catalogue.vocabulary
+
+    @property
+    def design(self) -> PreparedDesign:
+        """The design as it stands."""
+        return self.evaluation.design
+
+    @property
+    def failing(self) -> tuple[Finding, ...]:
+        """Findings that do not comply."""
+        return with_status(self.evaluation, DOES_NOT_COMPLY)
+
+    @property
+    def engineering(self) -> tuple[Finding, ...]:
+        """Findings outside what the rule set prescribes."""
+        return with_status(self.evaluation, ENGINEERING_REQUIRED)
+
+    @property
+    def missing(self) -> tuple[Finding, ...]:
+        """Findings that lack information."""
+        return with_status(self.evaluation, INFORMATION_MISSING)
+
+    def never_relax(self, clause: Clause) -> str:
+        """Return why relief from a clause is never proposed, or nothing."""
+        return clause.never_relax or self.rules.life_safety.get(clause.topic, "")
+
+    def evaluate(self, design: Design) -> Evaluation:
+        """Evaluate a changed design under the same rule set."""
+        return evaluate(self.catalogue.prepare(design), self.evaluator, self.vocabulary)
+
+
+def open_case(catalogue: Catalogue, design: PreparedDesign, name: str) -> ReliefCase:
+    """Evaluate a design under a rule set for relief. Raises InputError for a name that is none."""
+    rules = read_relief(catalogue.files, catalogue.vocabulary)
+    evaluator = catalogue.evaluator(name)
+    return ReliefCase(
+        catalogue, rules, evaluator, evaluate(design, evaluator, catalogue.vocabulary)
+    )
+
+
+def with_status(evaluation: Evaluation, status: int) -> tuple[Finding, ...]:
+    """Return the findings of one status."""
+    return tuple(f for f in evaluation.findings if f.status == status)
+
+
+def places(findings: tuple[Finding, ...]) -> frozenset[Place]:
+    """Name findings by clause and part."""
+    return frozenset((f.key, f.part) for f in findings)

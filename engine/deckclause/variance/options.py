@@ -1,0 +1,96 @@
+"""Changes of a design that avoid relief: the option, its order, and which options say nothing new."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.variance.changing import Change
+
+Question = tuple[str, str]
+"""(quantity, question)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One set of changes after which nothing fails, as the engine found by evaluating it.
+
+    `opened` are findings that lack information after the change and did not before: the option
+    complies as far as it is known, no farther. `surface_before` and `surface_after` tell how far
+    the deck's surface lies below the band joist's top (inches, None where not known).
+    """
+
+    changes: tuple[Change, ...]
+    evaluation: Evaluation
+    opened: tuple[Finding, ...]
+    surface_before: Fraction | None
+    surface_after: Fraction | None
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether the change opens no question that was not open before."""
+        return not self.opened
+
+    @property
+    def keeps_step(self) -> bool:
+        """Whether the deck's surface stays where it was designed, so far as it is known."""
+        return self.surface_before is not None and self.surface_before == self.surface_after
+
+    @property
+    def effort(self) -> int:
+        """The sum of the efforts of its changes."""
+        return sum(c.move.effort for c in self.changes)
+
+
+def step_size(change: Change) -> Fraction:
+    """Tell how far a change goes: by measure, or by places in the list of sizes to be had.
+
+    A choice that stands in no list counts one place.
+    """
+    if isinstance(change.before, Fraction) and isinstance(change.after, Fraction):
+        return abs(change.after - change.before)
+    sizes = change.move.sizes
+    if change.before in sizes and change.after in sizes:
+        return Fraction(abs(sizes.index(change.after) - sizes.index(change.before)))
+    return Fraction(1)
+
+
+def order(option: Option) -> tuple[bool, int, int, Fraction, tuple[int, ...]]:
+    """Put options in order: settled first, fewest changes, least effort, smallest steps.
+
+    A step counts as a share of what was designed, so that inches and sizes can be added.
+    """
+    return (
+        not option.is_settled,
+        len(option.changes),
+        option.effort,
+        sum((_share(c) for c in option.changes), Fraction(0)),
+        tuple(c.move.order for c in option.changes),
+    )
+
+
+def _share(change: Change) -> Fraction:
+    if isinstance(change.before, Fraction) and change.before:
+        return step_size(change) / abs(change.before)
+    return step_size(change)
+
+
+def worth_showing(options: Iterable[Option]) -> tuple[Option, ...]:
+    """Drop every option that changes all that another does, as far or farther; order the rest."""
+    kept: list[Option] = []
+    for option in sorted(options, key=order):
+        if not any(_covers(other, option) for other in kept):
+            kept.append(option)
+    return tuple(kept)
+
+
+def _covers(one: Option, two: Option) -> bool:
+    """Tell whether `two` changes everything `one` does and as far, to no gain."""
+    if (one.opened and not two.opened) or (two.keeps_step and not one.keeps_step):
+        return False
+    other = {c.quantity: c for c in two.changes}
+    return all(
+        c.quantity in other and step_size(c) <= step_size(other[c.quantity]) for c in one.changes
+    )

@@ -1,0 +1,277 @@
+"""The least relaxation of clauses that repairs a design, singly and in minimal sets, exactly.
+
+On the section the two rows may be moved first, for that needs no relief; everything else stays as
+designed. For one clause: take it away, and the solver tells how far the rest lets its distance
+go; what lacks to its limit is the amount, and no less will do. Where one clause is not enough,
+minimal sets are those none of whose parts would do. Every set is checked: the design is evaluated
+with the rows where the solver put them, and only the clauses of the set may fail, each by no more
+than its amount.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
+
+from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.evaluate.status import DOES_NOT_COMPLY
+from deckclause.placement.answers import Ask, Extreme
+from deckclause.placement.boards import BAND_TOP, LEDGER_TOP
+from deckclause.placement.conflicts import all_conflicts
+from deckclause.placement.constraints import Distance
+from deckclause.placement.solve import solve
+from deckclause.placement.sums import conflict_text, extreme_text
+from deckclause.variance.case import ReliefCase, with_status
+from deckclause.variance.changing import changed
+from deckclause.variance.settle import reach, settle
+from deckclause.variance.vertical import (
+    DROP,
+    ROWS,
+    ClauseLimit,
+    board_distances,
+    clause_limits,
+    section_facts,
+)
+
+LARGEST_SET = 3
+"""Clauses relaxed together; a design that needs more is not a case for relief."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """What relaxing one clause brings: an inch of drop for each inch, up to `most` inches."""
+
+    drop_now: Fraction
+    drop_without: Fraction | None
+
+    @property
+    def most(self) -> Fraction | None:
+        """The most it can bring before another limit governs; None where nothing else does."""
+        return None if self.drop_without is None else self.drop_without - self.drop_now
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxation:
+    """One clause let out by `amount` (in its own unit): from its limit to the value asked for."""
+
+    finding: Finding
+    bound: str
+    limit: Fraction
+    value: Fraction
+    gain: Gain | None = None
+
+    @property
+    def amount(self) -> Fraction:
+        """How much it is let out."""
+        return abs(self.limit - self.value)
+
+
+@dataclass(frozen=True, slots=True)
+class RelaxationSet:
+    """Clauses that together repair the section, with where the rows then stand (inches)."""
+
+    relaxations: tuple[Relaxation, ...]
+    rows: tuple[tuple[str, Fraction], ...]
+    evaluation: Evaluation
+
+    @property
+    def total(self) -> Fraction:
+        """The sum of the amounts."""
+        return sum((r.amount for r in self.relaxations), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A failing clause for which no relaxation is offered, and why."""
+
+    finding: Finding
+    reason: str
+    life_safety: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Relief:
+    """What relief a failing design would need.
+
+    `as_drawn` are the limits missed as the design stands; `others` those of them that stand apart
+    from the section and are needed beside any set of `sets`. `rows_alone` tells that moving the
+    rows needs no relief. `sums` are the conflicts of the section as sums.
+    """
+
+    as_drawn: tuple[Relaxation, ...]
+    others: tuple[Relaxation, ...]
+    sets: tuple[RelaxationSet, ...]
+    rows_alone: bool
+    sums: tuple[str, ...]
+    greatest_drop: str
+    refused: tuple[Refusal, ...]
+
+
+def find_relief(case: ReliefCase) -> Relief:
+    """Return the least relief a design's failing clauses need; empty where nothing fails."""
+    as_drawn: list[Relaxation] = []
+    refused: list[Refusal] = []
+    for finding in case.failing:
+        reason = case.never_relax(finding.clause)
+        relaxation = missed(finding)
+        if reason:
+            refused.append(Refusal(finding, reason, True))
+        elif relaxation is None:
+            refused.append(Refusal(finding, NO_AMOUNT, False))
+        else:
+            as_drawn.append(relaxation)
+    section = _Section(case)
+    on_section = {(c.finding.key, c.finding.part) for c in section.limits}
+    others = tuple(r for r in as_drawn if (r.finding.key, r.finding.part) not in on_section)
+    if len(others) == len(as_drawn):
+        return Relief(tuple(as_drawn), others, (), False, (), "", tuple(refused))
+    rows_alone = section.is_feasible(section.distances())
+    return Relief(
+        as_drawn=tuple(as_drawn),
+        others=others,
+        sets=() if rows_alone else tuple(section.sets()),
+        rows_alone=rows_alone,
+        sums=section.sums(),
+        greatest_drop=section.greatest_drop_text(),
+        refused=tuple(refused),
+    )
+
+
+NO_AMOUNT = (
+    "the clause asks for a condition, not a measure: there is no amount to relax it by; change the "
+    "design, or ask for a modification or an alternative in words"
+)
+
+
+def missed(finding: Finding) -> Relaxation | None:
+    """Return the limit a finding misses and the value that stands; None where it has no measure."""
+    value = finding.value
+    if not isinstance(value, Fraction):
+        return None
+    if finding.least is not None and value < finding.least:
+        return Relaxation(finding, "least", finding.least, value)
+    if finding.most is not None and value > finding.most:
+        return Relaxation(finding, "most", finding.most, value)
+    return None
+
+
+class _Section:
+    """The section of a case with its rows free."""
+
+    def __init__(self, case: ReliefCase) -> None:
+        self.case = case
+        self.facts = section_facts(case.design)
+        self.limits = clause_limits(case.evaluation, case.vocabulary)
+        self.rows = tuple(r for r in ROWS if isinstance(self.facts.get(r), Fraction))
+        self.boards = board_distances(self.facts, self.rows)
+        self.may_yield = tuple(c for c in self.limits if not case.never_relax(c.finding.clause))
+
+    def distances(self, without: Iterable[ClauseLimit] = ()) -> list[Distance]:
+        left_out = list(without)
+        return [*self.boards, *(c.distance for c in self.limits if c not in left_out)]
+
+    @staticmethod
+    def is_feasible(distances: Sequence[Distance]) -> bool:
+        return solve(distances).is_feasible
+
+    def sums(self) -> tuple[str, ...]:
+        """Write every conflict of the section as a sum."""
+        return tuple(conflict_text(c) for c in all_conflicts(self.distances()).conflicts)
+
+    def greatest_drop(self, without: Iterable[ClauseLimit] = ()) -> Extreme | None:
+        """Return the greatest drop the limits leave these boards; None where none fits."""
+        left_out = list(without)
+        boards = board_distances(self.facts, (*self.rows, DROP))
+        kept = [*boards, *(c.distance for c in self.limits if c not in left_out)]
+        try:
+            answer = solve(kept, (Ask(BAND_TOP, LEDGER_TOP),))
+        except KeyError:
+            return None
+        return answer.extremes[0] if answer.is_feasible else None
+
+    def greatest_drop_text(self) -> str:
+        """Write the greatest drop as a sum, or nothing where none fits."""
+        extreme = self.greatest_drop()
+        return extreme_text(extreme) if extreme is not None else ""
+
+    def sets(self) -> list[RelaxationSet]:
+        """Return the minimal sets: fewest clauses first, then the least sum of amounts."""
+        enough: list[frozenset[int]] = []
+        found: list[RelaxationSet] = []
+        for size in range(1, LARGEST_SET + 1):
+            for chosen in combinations(range(len(self.may_yield)), size):
+                if any(known <= set(chosen) for known in enough):
+                    continue
+                limits = [self.may_yield[i] for i in chosen]
+                if not self.is_feasible(self.distances(limits)):
+                    continue
+                enough.append(frozenset(chosen))
+                relaxed = self._least(limits)
+                if relaxed is not None:
+                    found.append(relaxed)
+        return sorted(found, key=lambda s: (len(s.relaxations), s.total))
+
+    def _least(self, limits: list[ClauseLimit]) -> RelaxationSet | None:
+        """Let each clause out as little as can be, one after another, in the order of least sum."""
+        tries = [self._in_order(list(order)) for order in _orders(limits)]
+        sets = [t for t in tries if t is not None]
+        return min(sets, key=lambda s: s.total, default=None)
+
+    def _in_order(self, limits: list[ClauseLimit]) -> RelaxationSet | None:
+        kept = self.distances(limits)
+        relaxations: list[Relaxation] = []
+        for limit in limits:
+            relaxation, bounds = _let_out(limit, kept)
+            kept.append(bounds)
+            if relaxation is not None:
+                gain = self._gain(limit) if len(limits) == 1 else None
+                relaxations.append(replace(relaxation, gain=gain))
+        return self._checked(relaxations, kept)
+
+    def _gain(self, limit: ClauseLimit) -> Gain | None:
+        now, then = self.greatest_drop(), self.greatest_drop((limit,))
+        if now is None or now.value is None or then is None:
+            return None
+        return Gain(now.value, then.value)
+
+    def _checked(self, relaxations: list[Relaxation], kept: list[Distance]) -> RelaxationSet | None:
+        """Put the rows where the relaxed limits let them stand; evaluate; drop what does not hold."""
+        now = {r: v for r in self.rows if isinstance(v := self.facts[r], Fraction)}
+        steps = {m.quantity: m.step for m in self.case.rules.moves if isinstance(m.step, Fraction)}
+        settled = settle(kept, self.rows, now, steps)
+        if settled is None:
+            return None
+        moved = {r: v for r, v in settled.items() if v != now[r]}
+        design = changed(self.case.design.design, moved, self.case.vocabulary)
+        evaluation = self.case.evaluate(design)
+        amounts = {(r.finding.key, r.finding.part): r.amount for r in relaxations}
+        mine = {(c.finding.key, c.finding.part) for c in self.limits}
+        for finding in with_status(evaluation, DOES_NOT_COMPLY):
+            place = (finding.key, finding.part)
+            if place in mine and -(finding.margin or Fraction(0)) > amounts.get(place, Fraction(0)):
+                return None
+        return RelaxationSet(tuple(relaxations), tuple(settled.items()), evaluation)
+
+
+def _orders(limits: list[ClauseLimit]) -> list[tuple[ClauseLimit, ...]]:
+    from itertools import permutations
+
+    return list(permutations(limits))
+
+
+def _let_out(limit: ClauseLimit, others: Sequence[Distance]) -> tuple[Relaxation | None, Distance]:
+    """Let one clause out as far as the others force it; return the bounds it keeps."""
+    distance = limit.distance
+    room = reach(others, distance.start, distance.end)
+    low, high = room if room is not None else (None, None)
+    least, most = distance.least, distance.most
+    relaxation: Relaxation | None = None
+    if least is not None and high is not None and high < least:
+        relaxation = Relaxation(limit.finding, "least", least, high)
+        least = high
+    elif most is not None and low is not None and low > most:
+        relaxation = Relaxation(limit.finding, "most", most, low)
+        most = low
+    return relaxation, replace(distance, least=least, most=most)
