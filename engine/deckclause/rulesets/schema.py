@@ -37,7 +37,14 @@ MODELS: dict[str, type[BaseModel]] = {
 }
 """The schema of each kind of file, by the schema's name."""
 
-_QUANTITY = ("ByField.by", "ShareField.share_of", "ReadsField.reads", "*.limit", "*.provides")
+_QUANTITY = (
+    "ChangeMove.quantity",
+    "ByField.by",
+    "ShareField.share_of",
+    "ReadsField.reads",
+    "*.limit",
+    "*.provides",
+)
 _NAMES: dict[str, str] = {
     **dict.fromkeys(_QUANTITY, "quantity"),
     "*.topic": "topic",
@@ -48,7 +55,7 @@ _NAMES: dict[str, str] = {
 _LISTS: dict[str, str] = {"*.sources": "source", "TableDefinition.by": "quantity"}
 _MAPS: dict[str, str] = {"*.assumes": "settings", "*.set": "settings", "TableField.fixed": "fixed"}
 _NUMBERS = ("CellField.at", "CellField.also", "CellChange.at", "CellChange.figure", "ShareField.share",
-            "TableDefinition.columns", "ChangeField.section", "*.one_of")  # fmt: skip
+            "TableDefinition.columns", "ChangeField.section", "*.one_of", "*.step")  # fmt: skip
 """Fields whose text may look like a number to a reader that guesses types."""
 
 
