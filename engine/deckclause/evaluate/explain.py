@@ -214,6 +214,11 @@ class Explainer:
             return f"engineering: {requirement.reason}"
         clause = finding.clause
         facts = self.facts(finding)
+        for name in finding.missing:
+            upstream = self._provider(name) if isinstance(name, str) else None
+            if upstream is not None and upstream is not finding:
+                reason = self.engineering_reason(upstream).removeprefix("engineering: ")
+                return f"engineering: {name_text(str(name))} is not given here ({reason})"
         for value in requirement_values(requirement):
             beyond = self._beyond(value, facts)
             if beyond:
@@ -228,6 +233,15 @@ class Explainer:
             found = f"{'; '.join(outside)}: " if outside else ""
             return f"engineering: {found}outside what the clause covers ({scope})"
         return "engineering: no figure is prescribed for this case"
+
+    def _provider(self, quantity: str) -> Finding | None:
+        """Find the finding that should have provided a quantity and needs engineering instead."""
+        for other in self.evaluation.findings:
+            requirement = other.clause.requirement
+            provides = isinstance(requirement, Provides) and requirement.quantity == quantity
+            if provides and other.status == ENGINEERING_REQUIRED:
+                return other
+        return None
 
     def _beyond(self, value: Value, facts: Facts) -> str:
         if not isinstance(value, Lookup):

@@ -11,6 +11,7 @@ from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding, TopicOutcome
+from deckclause.evaluate.notices import notices
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -95,6 +96,7 @@ class ComparisonText:
         else:
             yield "The rule sets agree on everything asked."
         yield from self._alike()
+        yield from self._notices()
         yield from self._failures()
         yield from self._changes()
         yield from self._questions()
@@ -207,6 +209,18 @@ class ComparisonText:
             yield "REGULATED ONLY FROM A LATER RULE SET ON, AND ALIKE SINCE   (--all shows the figures)"
         for head, titles in first.items():
             yield from self._wrapped(f"from {head}: {'; '.join(titles)}", "  ")
+
+    def _notices(self) -> Iterator[str]:
+        found = [
+            notice
+            for evaluation in self.comparison.evaluations
+            for notice in notices(evaluation, self.vocabulary, si=self.si)
+        ]
+        if found:
+            yield ""
+            yield "NOTE"
+        for notice in found:
+            yield from self._wrapped(f"{notice.ruleset}: {notice.says}.", "  ")
 
     def _failures(self) -> Iterator[str]:
         said: dict[tuple[str, str], list[str]] = {}

@@ -1,0 +1,76 @@
+"""What a reader must be told of an evaluation besides its findings.
+
+A place's own values stand in for the design's; figures made for one load are read beside another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.evaluate.findings import Evaluation
+from deckclause.evaluate.status import COMPLIES
+from deckclause.evaluate.words import fact_text, name_text
+from deckclause.rulesets.clauses import Provides, Scalar
+from deckclause.rulesets.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One notice: the rule set, what is to be said, and the clauses it touches."""
+
+    ruleset: str
+    says: str
+    clauses: tuple[str, ...]
+
+
+def notices(
+    evaluation: Evaluation, vocabulary: Vocabulary, *, si: bool = False
+) -> tuple[Notice, ...]:
+    """Return the notices of one evaluation."""
+    return (
+        *_replaced_values(evaluation, vocabulary, si),
+        *_changed_assumptions(evaluation, vocabulary, si),
+    )
+
+
+def _replaced_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:
+    found = []
+    stated = evaluation.design.facts()
+    for setting in evaluation.ruleset.settings:
+        own = stated.get(setting.quantity)
+        if own is None or own == setting.value:
+            continue
+        definition = vocabulary.quantities[setting.quantity]
+        origin = setting.origin
+        says = (
+            f"{origin.place} sets {name_text(setting.quantity)} to "
+            f"{fact_text(setting.value, definition, si=si)} ({origin.ordinance}); the design's "
+            f"{fact_text(own, definition, si=si)} is not used"
+        )
+        found.append(Notice(evaluation.ruleset.name, says, ()))
+    return found
+
+
+def _changed_assumptions(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:
+    """Find clauses whose figures were made for another value than the one in force here."""
+    in_force: dict[str, Scalar] = {s.quantity: s.value for s in evaluation.ruleset.settings}
+    for finding in evaluation.findings:
+        requirement = finding.clause.requirement
+        known = finding.status == COMPLIES and finding.value is not None
+        if isinstance(requirement, Provides) and known and finding.value is not None:
+            in_force.setdefault(requirement.quantity, finding.value)
+    touched: dict[tuple[str, Scalar], list[str]] = {}
+    for clause in evaluation.ruleset.clauses:
+        for quantity, assumed in clause.assumes:
+            if quantity in in_force and in_force[quantity] != assumed:
+                touched.setdefault((quantity, assumed), []).append(clause.key)
+    found = []
+    for (quantity, assumed), keys in touched.items():
+        definition = vocabulary.quantities[quantity]
+        now = fact_text(in_force[quantity], definition, si=si)
+        says = (
+            f"{name_text(quantity)} is {now} here, but the figures of {len(keys)} clauses were made "
+            f"for {fact_text(assumed, definition, si=si)}"
+        )
+        found.append(Notice(evaluation.ruleset.name, says, tuple(keys)))
+    return found
