@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from deckclause.evaluate.plan import Plan
@@ -33,6 +32,7 @@ from deckclause.rulesets.clauses import (
     Waived,
 )
 from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.walk import clause_reads
 
 CONFLICT = -1
 """Two exceptions of one clause fire together: the rule set is at fault here."""
@@ -220,14 +220,10 @@ def _without_figure(figure: Figure) -> Asked | None:
 
 def topic_reads(ruleset: RuleSet, plan: Plan, topic: str) -> tuple[str, ...]:
     """Return every input that can bear on a topic: read by its clauses, or by what they read."""
-    from deckclause.rulesets.walk import clause_reads
-
-    providers: Mapping[str, list[Clause]] = {}
-    table: dict[str, list[Clause]] = {}
+    providers: dict[str, list[Clause]] = {}
     for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
         if quantity:
-            table.setdefault(quantity, []).append(clause)
-    providers = table
+            providers.setdefault(quantity, []).append(clause)
     names: dict[str, None] = {}
     waiting = list(ruleset.topic_clauses(topic))
     seen: set[str] = set()

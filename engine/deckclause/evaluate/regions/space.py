@@ -28,17 +28,14 @@ class Range:
         """Whether no value lies in it."""
         if self.low is None or self.high is None:
             return False
-        return self.low > self.high or (
-            self.low == self.high and (self.low_open or self.high_open)
-        )
+        return self.low > self.high or (self.low == self.high and (self.low_open or self.high_open))
 
     def holds(self, value: Fraction) -> bool:
         """Tell whether a value lies in it."""
         if self.low is not None and (value < self.low or (value == self.low and self.low_open)):
             return False
         return not (
-            self.high is not None
-            and (value > self.high or (value == self.high and self.high_open))
+            self.high is not None and (value > self.high or (value == self.high and self.high_open))
         )
 
     def meet(self, other: Range) -> Range:

@@ -1,4 +1,4 @@
-"""Ask questions of a region: is a choice one of these, is this figure at most that?
+"""Questions asked of a region: whether a choice is one of these, a figure at most that.
 
 Every question is answered for the whole region, or the region is cut (Undecided).
 """

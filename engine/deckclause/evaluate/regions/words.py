@@ -129,7 +129,9 @@ class RegionWords:
         words = []
         if bound.one_of is not None:
             order = definition.choices or tuple(sorted(bound.one_of))
-            words.append("one of " + ", ".join(fact_text(o, definition) for o in order if o in bound.one_of))
+            words.append(
+                "one of " + ", ".join(fact_text(o, definition) for o in order if o in bound.one_of)
+            )
         if bound.least is not None and bound.least == bound.most:
             words.append(f"exactly {self.form(bound.least, definition)}")
         else:

@@ -1,0 +1,33 @@
+"""Change a YAML file and keep its comments, order and quotes."""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+
+def _yaml() -> Any:
+    from ruamel.yaml import YAML
+
+    yaml = YAML()
+    yaml.preserve_quotes = True
+    yaml.width = 4096
+    yaml.indent(mapping=2, sequence=4, offset=2)
+    return yaml
+
+
+def load_round_trip(text: str) -> Any:
+    """Read YAML so that it can be written again with its comments."""
+    return _yaml().load(text)
+
+
+def dump_round_trip(data: Any) -> str:
+    """Write what `load_round_trip` gave, changed or not.
+
+    >>> text = "# why\\nchanges:\\n  - {strike: a}  # this one\\n"
+    >>> dump_round_trip(load_round_trip(text)) == text
+    True
+    """
+    stream = io.StringIO()
+    _yaml().dump(data, stream)
+    return stream.getvalue()
