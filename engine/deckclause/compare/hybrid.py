@@ -18,6 +18,7 @@ from deckclause.evaluate.status import (
     COMPLIES,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
+    NOT_APPLICABLE,
     SEVERITY,
     worst,
 )
@@ -41,9 +42,15 @@ class _Entry:
     reads: tuple[str, ...]
 
 
-def signature(findings: list[Finding]) -> Signature:
-    """Return the signature of a topic's findings."""
+def signature(findings: list[Finding], *, spoken: bool = False) -> Signature:
+    """Return the signature of a topic's findings.
+
+    `spoken` tells that the rule set has clauses on the topic: with no finding, the design states
+    that it has no such part, and the topic is not applicable.
+    """
     status = worst([f.status for f in findings])
+    if spoken and not findings:
+        return NOT_APPLICABLE, None, None, None
     same = [f for f in findings if f.status == status]
     if not same:
         return status, None, None, None
@@ -117,7 +124,8 @@ class HybridRunner:
     def signature(self, exchanged: frozenset[str] = frozenset()) -> Signature:
         """Return the topic's signature under the first rule set with `exchanged` from the second."""
         if exchanged not in self._remembered:
-            self._remembered[exchanged] = signature(self.findings(exchanged))
+            spoken = any(e.topic == self.topic for e in self._chosen(exchanged))
+            self._remembered[exchanged] = signature(self.findings(exchanged), spoken=spoken)
         return self._remembered[exchanged]
 
     def findings(self, exchanged: frozenset[str]) -> list[Finding]:

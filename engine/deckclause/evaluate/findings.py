@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS, worst
+from deckclause.evaluate.status import NOT_APPLICABLE, NOT_REGULATED, STATUS_WORDS, worst
 from deckclause.rulesets.clauses import (
     Clause,
     Distance,
@@ -144,6 +144,8 @@ class Evaluation:
         struck = tuple(s for s in self.ruleset.struck if s.topic == topic)
         practice = dict(self.ruleset.practice).get(topic, "")
         status = worst([f.status for f in findings])
+        if not findings and self.ruleset.topic_clauses(topic):
+            status = NOT_APPLICABLE  # the design states that it has no such part
         return TopicOutcome(topic, self.ruleset.name, status, findings, struck, practice)
 
     @property
