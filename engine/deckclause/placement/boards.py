@@ -69,13 +69,19 @@ def board_distances(section: Section) -> tuple[Distance, ...]:
     Distance(band_joist.top_edge -> band_joist.bottom_edge, 9-1/4 in, 'band joist depth')
     """
     _check(section)
-    found = [
+    return (
         fixed(BAND_TOP, BAND_BOTTOM, section.band_joist_depth, f"{section.band_joist_name} depth"),
         fixed(LEDGER_TOP, LEDGER_BOTTOM, section.ledger_depth, f"{section.ledger_name} depth"),
         *_drop(section),
         *_joists(section),
         *_floor(section),
-    ]
+        *through_boards(),
+    )
+
+
+def through_boards() -> tuple[Distance, ...]:
+    """Return what keeps each row within both boards, and the upper row above the lower one."""
+    found: list[Distance] = []
     for row, word in ((UPPER_ROW, "upper row"), (LOWER_ROW, "lower row")):
         for board, top, bottom in (
             ("ledger", LEDGER_TOP, LEDGER_BOTTOM),
@@ -88,6 +94,14 @@ def board_distances(section: Section) -> tuple[Distance, ...]:
     return tuple(found)
 
 
+def against_band_joist(band_joist_depth: Fraction) -> Distance:
+    """Return what an open drop is free within: the ledger's top on the band joist, edges included."""
+    label = "ledger stands against the band joist"
+    return Distance(
+        BAND_TOP, LEDGER_TOP, Fraction(0), band_joist_depth, label, "", "derived", "boards"
+    )
+
+
 def _at_least(start: str, end: str, length: Fraction, label: str) -> Distance:
     return Distance(start, end, length, None, label, "", "derived", "boards")
 
@@ -95,19 +109,7 @@ def _at_least(start: str, end: str, length: Fraction, label: str) -> Distance:
 def _drop(section: Section) -> list[Distance]:
     if section.drop is not None:
         return [fixed(BAND_TOP, LEDGER_TOP, section.drop, "drop of the ledger, as asked")]
-    label = "ledger stands against the band joist"
-    return [
-        Distance(
-            BAND_TOP,
-            LEDGER_TOP,
-            Fraction(0),
-            section.band_joist_depth,
-            label,
-            "",
-            "derived",
-            "boards",
-        )
-    ]
+    return [against_band_joist(section.band_joist_depth)]
 
 
 def _joists(section: Section) -> list[Distance]:

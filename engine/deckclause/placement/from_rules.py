@@ -1,0 +1,257 @@
+"""The limits of a rule set on one design as distances, each labelled with its clause.
+
+The rule set is the only source of limits. Which clauses apply, which exception holds and what a
+table or a choice gives is worked out on the design's own facts (`limits`); what is unknown is
+kept beside the limits and never relaxes one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from deckclause.evaluate.evaluator import Evaluator
+from deckclause.evaluate.explain import RANK, read_cell
+from deckclause.evaluate.plan import clause_group
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.runtime import BEYOND
+from deckclause.evaluate.status import COMPLIES, ENGINEERING_REQUIRED
+from deckclause.placement.constraints import Distance
+from deckclause.placement.limits import (
+    Bounds,
+    Branch,
+    ClauseLimits,
+    clause_limits,
+    requirement_of,
+)
+from deckclause.rulesets.clauses import ByChoice, Cases, Clause, Lookup, Value
+from deckclause.rulesets.clauses import Distance as ClauseDistance
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_reads, distances, requirement_values
+
+DOOR = "door."
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLimit:
+    """One clause's limit as distances: those that hold while anything is unknown, those in any case."""
+
+    limits: ClauseLimits
+    strict: tuple[Distance, ...]
+    loose: tuple[Distance, ...]
+
+    @property
+    def clause(self) -> Clause:
+        """The clause the limit comes from."""
+        return self.limits.clause
+
+    @property
+    def is_at_door(self) -> bool:
+        """Whether it limits the step at a door rather than the place of a fastener."""
+        return _subject(self.limits).start.startswith(DOOR)
+
+    @property
+    def datums(self) -> tuple[str, str]:
+        """The two datums as the clause names them."""
+        subject = _subject(self.limits)
+        return subject.start, subject.end
+
+
+def _subject(limits: ClauseLimits) -> ClauseDistance:
+    assert isinstance(limits.subject, ClauseDistance)
+    return limits.subject
+
+
+class PlacementRules:
+    """The distance clauses of one rule set, ready for any design."""
+
+    def __init__(self, evaluator: Evaluator, vocabulary: Vocabulary) -> None:
+        self.evaluator = evaluator
+        self.vocabulary = vocabulary
+        self.clauses = tuple(_with_distances(evaluator.ruleset, vocabulary))
+        names = {name for _, clause, _ in self.clauses for name in clause_reads(clause)}
+        quantities = vocabulary.quantities
+        self.reads = frozenset(names)
+        self.reads_provided = any(
+            quantities[n].provided or quantities[n].fixed_by_place for n in names
+        )
+
+    @property
+    def ruleset(self) -> RuleSet:
+        """The rule set."""
+        return self.evaluator.ruleset
+
+    def limits(self, design: PreparedDesign, axis: str = "vertical") -> tuple[RuleLimit, ...]:
+        """Return what applies to a design along one axis, in the rule set's order.
+
+        Raises InputError where two exceptions of a clause fire together.
+        """
+        provided: dict[str, dict[str, Any]] = {}
+        if self.reads_provided:
+            provided = provided_facts(self.evaluator, design, self.vocabulary)
+        settings = {s.quantity: s.value for s in self.ruleset.settings}
+        every = provided.get("", {})
+
+        def known(part: str, facts: dict[str, Any]) -> dict[str, Any]:
+            return {**facts, **settings, **every, **provided.get(part, {})}
+
+        return tuple(
+            limit
+            for entry in self.clauses
+            if self.vocabulary.datums[entry[2].start].axis == axis
+            for limit in self.limits_of(entry, design, known)
+        )
+
+    def limits_of(
+        self,
+        entry: tuple[str, Clause, ClauseDistance],
+        design: PreparedDesign,
+        known: Callable[[str, dict[str, Any]], dict[str, Any]],
+    ) -> Iterator[RuleLimit]:
+        """Yield one clause's limit for each part it is read for.
+
+        `known` completes a part's facts with what other clauses and the place give.
+        """
+        group, clause, subject = entry
+        for part, facts in _parts(design, group):
+            full = known(part, facts)
+            limits = clause_limits(clause, part, subject, full)
+            if limits is not None:
+                yield self._as_distances(limits, full, design)
+
+    def _as_distances(
+        self, limits: ClauseLimits, facts: dict[str, Any], design: PreparedDesign
+    ) -> RuleLimit:
+        start, end = (datum_of(d, limits.part, design) for d in self._datums(limits))
+        label = self._label(limits)
+        strict = tuple(
+            _distance(start, end, b.bounds, label, limits.clause, b.number, facts)
+            for b in limits.strict
+        )
+        if any(b.bounds == limits.loose for b in limits.strict):
+            loose = tuple(d for d in strict if (d.least, d.most) == limits.loose)[:1]
+        elif limits.loose == (None, None):
+            loose = ()
+        else:
+            loose = (_distance(start, end, limits.loose, label, limits.clause, 0, facts),)
+        return RuleLimit(limits, strict, loose)
+
+    def _datums(self, limits: ClauseLimits) -> tuple[str, str]:
+        subject = _subject(limits)
+        return subject.start, subject.end
+
+    def _label(self, limits: ClauseLimits) -> str:
+        title = self.vocabulary.topics[limits.clause.topic].title
+        words = title[:1].lower() + title[1:]
+        at_door = self._datums(limits)[0].startswith(DOOR) and limits.part
+        return f"{words}, {limits.part}" if at_door else words
+
+
+def datum_of(datum: str, part: str, design: PreparedDesign) -> str:
+    """Name a datum; each of several doors has a threshold of its own."""
+    if datum.startswith(DOOR) and len(design.design.values("doors")) > 1:
+        return f"{datum} of {part}"
+    return datum
+
+
+def _with_distances(
+    ruleset: RuleSet, vocabulary: Vocabulary
+) -> Iterator[tuple[str, Clause, ClauseDistance]]:
+    for clause in ruleset.clauses:
+        for subject in distances(clause):
+            yield clause_group(clause, vocabulary.quantities), clause, subject
+
+
+def _parts(design: PreparedDesign, group: str) -> Iterable[tuple[str, dict[str, Any]]]:
+    """Return name and facts of each part a clause is read for.
+
+    A clause on fasteners that also reads the joists is read once where there are no joists:
+    stating none lifts no limit.
+    """
+    if not group:
+        return (("", design.facts()),)
+    parts = design.design.values(group)
+    if not parts and group != "doors":
+        return (("", design.facts()),)
+    return tuple((part.name, design.facts(group, part.name)) for part in parts)
+
+
+def provided_facts(
+    evaluator: Evaluator, design: PreparedDesign, vocabulary: Vocabulary
+) -> dict[str, dict[str, Any]]:
+    """Return what the rule set's clauses provide on a design, by part ("" for the whole)."""
+    found: dict[str, dict[str, Any]] = {}
+    for index, part, (status, value, *_) in evaluator.rows(design):
+        quantity = evaluator.plan.provides[index]
+        if quantity and status == COMPLIES:
+            kind = vocabulary.quantities[quantity].kind
+            number = isinstance(value, int | Fraction) and not isinstance(value, bool)
+            exact = evaluator.scale.back(value, kind) if number else value
+            found.setdefault(part, {})[quantity] = exact
+        elif quantity and status == ENGINEERING_REQUIRED:
+            found.setdefault(part, {}).setdefault(quantity, BEYOND)
+    return found
+
+
+def _distance(
+    start: str,
+    end: str,
+    bounds: Bounds,
+    label: str,
+    clause: Clause,
+    number: int,
+    facts: dict[str, Any],
+) -> Distance:
+    least, most = bounds
+    cites = clause.exceptions[number - 1].cites if number > 0 else clause.cites
+    return Distance(
+        start,
+        end,
+        least,
+        most,
+        label,
+        with_origin(cites or clause.cites, clause),
+        standing_of(clause, Branch(number, bounds), facts),
+    )
+
+
+def with_origin(cites: str, clause: Clause) -> str:
+    """Add the amendment a clause came from to where it stands.
+
+    An edition's own clause stays as it is.
+    """
+    origin = clause.origin
+    if not origin.ordinance:
+        return cites
+    act = " ".join(part for part in (origin.ordinance, origin.section) if part)
+    return f"{cites}; {origin.place}, {act}" if origin.place else f"{cites}; {act}"
+
+
+def standing_of(clause: Clause, branch: Branch, facts: dict[str, Any]) -> str:
+    """Return the weakest standing among the branch's words and the table cells it reads."""
+    standing = clause.standing
+    if branch.number > 0:
+        standing = clause.exceptions[branch.number - 1].standing
+    elif branch.number < 0:
+        standing = clause.readings[-branch.number - 1].standing
+    found = [standing]
+    for value in requirement_values(requirement_of(clause, branch.number)):
+        found += _cell_standings(value, facts)
+    return max(found, key=RANK.index)
+
+
+def _cell_standings(value: Value, facts: dict[str, Any]) -> Iterator[str]:
+    if isinstance(value, Lookup):
+        cell = read_cell(value, facts)
+        if cell is not None:
+            yield cell.note.standing if cell.note and cell.note.standing else cell.table.standing
+    elif isinstance(value, ByChoice):
+        for choice, case in value.cases:
+            if choice == facts.get(value.quantity):
+                yield from _cell_standings(case, facts)
+    elif isinstance(value, Cases):
+        for _, case in value.cases:
+            yield from _cell_standings(case, facts)
