@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.hybrid import HybridRunner, Signature, signature
@@ -16,9 +17,16 @@ from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
+    NOT_APPLICABLE,
     worst,
 )
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
+
+if TYPE_CHECKING:
+    from deckclause.compare.placement_rows import PlacementRows
+
+WORKED_OUT = ("ledger_greatest_drop", "greatest_step_down")
+"""Topics no clause speaks of alone: solved from all the distance clauses together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +94,40 @@ def compare(
     evaluators = tuple(catalogue.evaluator(name) for name in names)
     vocabulary = catalogue.vocabulary
     evaluations = tuple(evaluate(design, e, vocabulary) for e in evaluators)
-    wanted = list(topics) or list(vocabulary.topics)
+    wanted = list(topics) or _by_part(vocabulary)
+    placement = _placement(design, evaluators, vocabulary, wanted)
+    if placement is not None:
+        evaluations = placement.added_to(evaluations, [t for t in WORKED_OUT if t in wanted])
     spoken = {c.topic for e in evaluators for c in e.ruleset.clauses}
+    spoken |= {f.topic for e in evaluations for f in e.findings[-len(WORKED_OUT) :]}
     spoken |= {s.topic for e in evaluators for s in e.ruleset.struck}
     chosen_pairs = [(i - 1, i) for i in range(1, len(names))] if pairs is None else list(pairs)
     rows = tuple(
-        _row(vocabulary, topic, design, evaluators, evaluations, chosen_pairs)
+        _row(vocabulary, topic, design, evaluators, evaluations, chosen_pairs, placement)
         for topic in wanted
         if topic in spoken or topics
     )
     return Comparison(design, evaluators, evaluations, rows)
+
+
+def _by_part(vocabulary: Vocabulary) -> list[str]:
+    """Return every topic, the parts of the deck in their own order."""
+    order = list(vocabulary.parts)
+    return sorted(vocabulary.topics, key=lambda name: order.index(vocabulary.topics[name].part))
+
+
+def _placement(
+    design: PreparedDesign,
+    evaluators: tuple[Evaluator, ...],
+    vocabulary: Vocabulary,
+    wanted: list[str],
+) -> PlacementRows | None:
+    """Return what works the placement topics out, where they are asked for."""
+    if not set(WORKED_OUT) & set(wanted) & set(vocabulary.topics):
+        return None
+    from deckclause.compare.placement_rows import PlacementRows
+
+    return PlacementRows(design, evaluators, vocabulary)
 
 
 def _row(
@@ -105,16 +137,18 @@ def _row(
     evaluators: tuple[Evaluator, ...],
     evaluations: tuple[Evaluation, ...],
     pairs: list[tuple[int, int]],
+    placement: PlacementRows | None,
 ) -> ComparisonRow:
     outcomes = tuple(e.outcome(topic) for e in evaluations)
-    signatures = tuple(signature(list(o.findings)) for o in outcomes)
-    changes = tuple(
-        Change(
-            a,
-            b,
-            find_drivers(HybridRunner(evaluators[a], evaluators[b], design, vocabulary, topic)),
-        )
-        for a, b in pairs
-        if signatures[a] != signatures[b]
+    signatures = tuple(
+        signature(list(o.findings), spoken=o.status == NOT_APPLICABLE) for o in outcomes
     )
+
+    def drivers(a: int, b: int) -> Drivers:
+        if placement is not None and topic in WORKED_OUT:
+            return placement.drivers(a, b, topic)
+        runner = HybridRunner(evaluators[a], evaluators[b], design, vocabulary, topic)
+        return find_drivers(runner)
+
+    changes = tuple(Change(a, b, drivers(a, b)) for a, b in pairs if signatures[a] != signatures[b])
     return ComparisonRow(vocabulary.topics[topic], outcomes, signatures, changes)

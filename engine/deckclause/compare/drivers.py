@@ -12,13 +12,25 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 from math import factorial
+from typing import Protocol
 
-from deckclause.compare.hybrid import HybridRunner, Signature
+from deckclause.compare.hybrid import Signature
 
 MOST_KEYS = 16
 """Exchange sets are enumerated exactly up to this many differing clauses."""
 MOST_SHARED = 10
 """Shares are computed up to this many differing clauses unless more are asked for."""
+
+
+class Hybrids(Protocol):
+    """Evaluates one topic under exchanges of the clauses named by `keys`."""
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys of the clauses in which the two rule sets differ."""
+
+    def signature(self, exchanged: frozenset[str] = frozenset()) -> Signature:
+        """Return the outcome with `exchanged` taken from the second rule set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +60,7 @@ class Drivers:
     complete: bool
 
 
-def find_drivers(runner: HybridRunner, *, most_shared: int = MOST_SHARED) -> Drivers:
+def find_drivers(runner: Hybrids, *, most_shared: int = MOST_SHARED) -> Drivers:
     """Find every smallest exchange that turns the first rule set's outcome into the second's."""
     first = runner.signature()
     keys = runner.keys
@@ -82,7 +94,7 @@ def _figure(signature: Signature) -> Fraction | None:
     return None
 
 
-def _shares(runner: HybridRunner, keys: tuple[str, ...]) -> tuple[Share, ...]:
+def _shares(runner: Hybrids, keys: tuple[str, ...]) -> tuple[Share, ...]:
     """Share a numeric difference among the keys; nothing where a hybrid has no figure."""
     figures: dict[frozenset[str], Fraction] = {}
     for exchange in (frozenset(), *_exchanges(keys, len(keys))):
