@@ -1,0 +1,145 @@
+"""Cells of a table that differ between two rule sets, by the keys that lead to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product
+
+from deckclause.evaluate.words import fact_text, name_text, scalar_text
+from deckclause.rulesets.clauses import Clause, Limit, Provides, Scalar, Table
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_tables
+
+ABSENT = "no figure"
+
+
+@dataclass(frozen=True, slots=True)
+class CellDiff:
+    """One cell, before and after, in words."""
+
+    keys: tuple[str, ...]
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class TableDiff:
+    """What differs between the tables a clause reads under two rule sets."""
+
+    before: str
+    after: str
+    """Where the table stands in each, or nothing where there is none."""
+    axes: tuple[str, ...]
+    cells: tuple[CellDiff, ...]
+    note: str = ""
+
+
+def table_diffs(
+    one: Clause, two: Clause, vocabulary: Vocabulary, *, si: bool = False
+) -> tuple[TableDiff, ...]:
+    """Compare the tables two versions of a clause read, paired by the names they have."""
+    first = {t.name: t for t in clause_tables(one)}
+    second = {t.name: t for t in clause_tables(two)}
+    if len(first) == 1 and len(second) == 1:
+        pairs = [(next(iter(first.values())), next(iter(second.values())))]
+    else:
+        pairs = [(first[n], second[n]) for n in first if n in second]
+    kind, unit = _measured(two, vocabulary)
+    found = []
+    for a, b in pairs:
+        if (a.axes, a.cells) != (b.axes, b.cells):
+            found.append(_diff(a, b, vocabulary, kind, unit, si=si))
+    return tuple(found)
+
+
+def _measured(clause: Clause, vocabulary: Vocabulary) -> tuple[str, str]:
+    requirement = clause.requirement
+    name = ""
+    if isinstance(requirement, Limit):
+        name = str(requirement.subject)
+    elif isinstance(requirement, Provides):
+        name = requirement.quantity
+    definition = vocabulary.quantities.get(name)
+    return (definition.kind, definition.unit) if definition else ("length", "in")
+
+
+def _diff(
+    a: Table, b: Table, vocabulary: Vocabulary, kind: str, unit: str, *, si: bool
+) -> TableDiff:
+    """Compare cell by cell; where only one has an axis, the other speaks for its first key alone."""
+    names = [axis.quantity for axis in b.axes]
+    before = [axis.quantity for axis in a.axes]
+    only = [q for q in (*names, *before) if (q in names) != (q in before)]
+    shared = [q for q in names if q in before]
+    note = ""
+    if only:
+        which = ", ".join(name_text(q) for q in only)
+        note = f"laid out otherwise: only one of the two is led into by {which}"
+    if set(only) & set(names) and set(only) & set(before):
+        note += "; the two cannot be set side by side, read both"
+        return TableDiff(a.cites, b.cites, (), (), note)
+    cells = tuple(
+        CellDiff(
+            tuple(fact_text(k, vocabulary.quantities[q], si=si) for q, k in keys.items()),
+            _text(x, kind, unit, si=si),
+            _text(y, kind, unit, si=si),
+        )
+        for keys, x, y in _pairs(a, b, [*only, *shared])
+        if x != y
+    )
+    axes = tuple(name_text(q) for q in (*only, *shared))
+    between = [
+        f"{name_text(axis.quantity)}: {axis.between.replace('_', ' ')}"
+        for axis in b.axes
+        for other in a.axes
+        if axis.quantity == other.quantity and axis.between != other.between
+    ]
+    if between:
+        note = "; ".join(filter(None, (note, f"between keys, now {', '.join(between)}")))
+    return TableDiff(a.cites, b.cites, axes, cells, note)
+
+
+def _pairs(
+    a: Table, b: Table, quantities: list[str]
+) -> Iterator[tuple[dict[str, Scalar], object, object]]:
+    keys = [_union(_keys(a, q), _keys(b, q)) for q in quantities]
+    for chosen in product(*keys):
+        at: dict[str, Scalar] = dict(zip(quantities, chosen, strict=True))
+        firsts = {q: k[0] for q, k in zip(quantities, keys, strict=True)}
+        yield at, _cell(a, at, firsts), _cell(b, at, firsts)
+
+
+def _keys(table: Table, quantity: str) -> tuple[Fraction | str, ...]:
+    return next((axis.keys for axis in table.axes if axis.quantity == quantity), ())
+
+
+def _union(
+    one: tuple[Fraction | str, ...], two: tuple[Fraction | str, ...]
+) -> list[Fraction | str]:
+    keys = list(dict.fromkeys([*one, *two]))
+    numbers = [key for key in keys if isinstance(key, Fraction)]
+    return [*sorted(numbers)] if len(numbers) == len(keys) else keys
+
+
+def _cell(table: Table, at: dict[str, Scalar], firsts: dict[str, Fraction | str]) -> object:
+    """Return a cell; None where the table has no such key."""
+    axes = {axis.quantity: axis for axis in table.axes}
+    if any(q not in axes and key != firsts[q] for q, key in at.items()):
+        return None
+    indices = []
+    for name, axis in axes.items():
+        key = at[name]
+        if isinstance(key, bool) or key not in axis.keys:
+            return None
+        indices.append(axis.keys.index(key))
+    return table.cells[table.position(tuple(indices))]
+
+
+def _text(cell: object, kind: str, unit: str, *, si: bool) -> str:
+    if cell is None:
+        return ABSENT
+    if isinstance(cell, Fraction):
+        return scalar_text(cell, kind, unit, si=si)
+    return str(cell)
