@@ -16,6 +16,26 @@ from deckclause.evaluate.scale import Scale
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
+class TickDistances(dict[tuple[str, str], Any]):
+    """Distances by (start, end) in ticks, worked out when first asked for: most parts ask none."""
+
+    def __init__(self, facts: Facts, scale: Scale) -> None:
+        super().__init__()
+        self._facts = facts
+        self._scale = scale
+        self._lengths: dict[tuple[str, str], Fraction] | None = None
+
+    def get(self, pair: tuple[str, str], default: Any = None) -> Any:
+        """Return the distance of a pair of datums, or `default` where it is not fixed."""
+        if pair not in self:
+            if self._lengths is None:
+                self._lengths = known_distances(self._facts)
+            length = self._lengths.get(pair)
+            self[pair] = None if length is None else self._scale.length_ticks(length)
+        found = self[pair]
+        return default if found is None else found
+
+
 @dataclass(frozen=True, slots=True)
 class TickFacts:
     """Facts by quantity and distances by (start, end), in ticks."""
@@ -68,19 +88,19 @@ class PreparedDesign:
         key = (group, scale)
         if key not in self._ticks:
             self._ticks[key] = tuple(
-                (name, self._tick_facts(facts, scale)) for name, facts in self._part_facts(group)
+                (name, self._tick_facts(facts, scale, self.once(scale)))
+                for name, facts in self._part_facts(group)
             )
         parts: tuple[tuple[str, TickFacts], ...] = self._ticks[key]
         return parts
 
-    def _tick_facts(self, facts: Facts, scale: Scale) -> TickFacts:
-        ticks = {
-            name: scale.ticks(value, self._quantities[name])
-            if isinstance(value, Fraction)
-            else value
-            for name, value in facts.items()
-        }
-        distances = {
-            pair: scale.length_ticks(length) for pair, length in known_distances(facts).items()
-        }
-        return TickFacts(ticks, distances)
+    def _tick_facts(self, facts: Facts, scale: Scale, whole: TickFacts | None = None) -> TickFacts:
+        """Turn facts into ticks; those the whole deck has already are not turned again."""
+        ticks = dict(whole.facts) if whole else {}
+        once = self._once if whole else {}
+        for name, value in facts.items():
+            if not isinstance(value, Fraction):
+                ticks[name] = value
+            elif once.get(name) is not value:
+                ticks[name] = scale.ticks(value, self._quantities[name])
+        return TickFacts(ticks, TickDistances(facts, scale))
