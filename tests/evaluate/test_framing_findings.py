@@ -17,6 +17,7 @@ from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
+    NOT_APPLICABLE,
     NOT_REGULATED,
 )
 from deckclause.rulesets.files import default_root
@@ -336,3 +337,76 @@ def test_posts_shorter_under_less_deck_stay_good(
     if post(height, Fraction(area)) == COMPLIES:
         shorter, less = better
         assert post(height * shorter, area * less) == COMPLIES
+
+
+# --- several fields, several beams --------------------------------------------------------------
+
+
+def test_the_l_shaped_example(catalogue):
+    """Near beam: 10/2 + 7/2 = 8.5 ft of joists from two sides; far beam: 7/2 + 1 = 4.5 ft."""
+    path = Path(default_root()) / "examples" / "l-shaped-two-fields.yaml"
+    design = catalogue.design(path)
+    areas = {
+        name: design.facts("posts", name)["posts.tributary_area"] / SQUARE_FOOT
+        for name in ("near left", "near middle", "far left")
+    }
+    assert areas == {
+        "near left": Fraction(119, 4),  # 3.5 x 8.5
+        "near middle": Fraction(119, 2),
+        "far left": Fraction(27, 2),  # (1 + 2) x 4.5
+    }
+    assert design.facts()["deck.area"] == (14 * 10 + 6 * 8) * SQUARE_FOOT
+    found = evaluate(design, catalogue.evaluator("irc-2018"), catalogue.vocabulary)
+    beams = {f.part: f.status for f in found.findings if f.key == "beam_span"}
+    assert beams == {"near beam": ENGINEERING_REQUIRED, "far beam": COMPLIES}
+    ledger = {f.part: f.status for f in found.findings if f.key == "joist_at_ledger"}
+    assert ledger["wing"] == NOT_APPLICABLE
+    sizes = {f.part: f.least for f in found.findings if f.key == "footing_size.square"}
+    assert sizes["under the near middle post"] == 15  # 59.5 sq ft on 2,000 psf, read at 60
+
+
+# --- no design makes two clauses or exceptions contradict one another ---------------------------
+
+_FRAMING_QUANTITIES = [
+    q
+    for q in _SHARED.vocabulary.quantities.values()
+    if q.of in ("joists", "beams", "posts", "footings", "")
+    and q.name.split(".")[0] in ("joists", "beams", "posts", "footings", "decking", "site", "deck")
+    and not (q.provided or q.derived)
+]
+
+
+@st.composite
+def framing_designs(draw) -> Design:
+    whole: Facts = {}
+    parts: dict[str, tuple[Part, ...]] = {}
+    for group in ("", "joists", "beams", "posts", "footings"):
+        own: Facts = {}
+        for quantity in (q for q in _FRAMING_QUANTITIES if q.of == group):
+            if not draw(st.booleans()):
+                continue
+            if quantity.kind == "choice":
+                own[quantity.name] = draw(st.sampled_from(quantity.choices))
+            elif quantity.kind == "yes_no":
+                own[quantity.name] = draw(st.booleans())
+            elif quantity.kind in ("count", "ratio"):
+                own[quantity.name] = Fraction(draw(st.integers(0, 4)))
+            elif quantity.kind == "load":
+                own[quantity.name] = draw(st.integers(0, 4000)) * PSF
+            elif quantity.kind == "area":
+                own[quantity.name] = Fraction(draw(st.integers(0, 300)) * SQUARE_FOOT)
+            elif quantity.kind == "length":
+                own[quantity.name] = Fraction(draw(st.integers(0, 250)))
+        if group:
+            parts[group] = (Part("", own),)
+        else:
+            whole = own
+    return Design("any", "", whole, parts, "any", "any")
+
+
+@settings(max_examples=40)
+@given(framing_designs())
+def test_any_deck_can_be_evaluated_under_every_rule_set(design):
+    prepared = _SHARED.prepare(design)
+    for ruleset in (*BEFORE_TABLES, *WITH_TABLES, *GUIDES):
+        evaluate(prepared, _SHARED.evaluator(ruleset), _SHARED.vocabulary)

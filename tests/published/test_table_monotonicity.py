@@ -101,7 +101,7 @@ def cantilevers_at_the_table_span(ruleset: str, name: str) -> bool:
     return name in ("joist_cantilevers", "joist_overhangs") and (ruleset, name) not in BY_RULE
 
 
-@pytest.mark.parametrize(("ruleset", "table"), tables(), ids=lambda x: getattr(x, "name", x))
+@pytest.mark.parametrize(("ruleset", "table"), list(tables()), ids=lambda x: getattr(x, "name", x))
 def test_a_heavier_case_never_gets_a_lighter_requirement(ruleset, table):
     found = set(violations(table))
     if (ruleset, table.name) in BY_RULE:
