@@ -21,14 +21,16 @@ LARGEST_TICKS = 2**40
 """A measure of more ticks than this is left to the scalar evaluator."""
 FINEST = 10**9
 
+# 1/64 in and 1 mm; 1/100 psf; square 1/64 in and 1/100 sq in; 1/100 lb; 1/100 plf; seconds of
+# arc and 1/100 degree; thirds, and 1/1000.
 _BASE = {
     "length": LENGTH_TICKS,
     "load": LOAD_TICKS,
-    "area": 64 * 64,
+    "area": 64 * 64 * 25,
     "force": 100,
     "line_load": 1200,
-    "angle": 60,
-    "ratio": 1000,
+    "angle": 3600,
+    "ratio": 12_000,
 }
 
 
