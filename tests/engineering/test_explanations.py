@@ -29,6 +29,8 @@ SAMPLES = {
         {"species_group": "southern_pine", "size": "4x4", "tributary_area": "100 sq ft"}, "8-5"),
     "footings": (
         {"tributary_area": "80 sq ft", "soil_bearing": "1500 psf", "part": "square"}, "20"),
+    "small_footings": (  # load over soil, 9.8 in, goes below the 2018 table's least of 12 in
+        {"tributary_area": "20 sq ft", "soil_bearing": "1500 psf", "part": "square"}, "10"),
     "guide_footings": (
         {"beam_span": "18 ft", "joist_span": "18 ft", "part": "thickness"}, "19"),
     "ledger": ({"row": "through_bolt", "joist_span": "12 ft"}, "29"),
@@ -96,7 +98,13 @@ def test_a_back_span_over_the_size_permits_nothing():
 
 
 def test_fitted_cells_name_their_choices():
-    for family in ("beams", "guide_beams", "guide_joist_overhangs", "guide_footings"):
+    for family in (
+        "beams",
+        "guide_beams",
+        "guide_joist_overhangs",
+        "guide_footings",
+        "small_footings",
+    ):
         explanation = explain_cell(family, SAMPLES[family][0])
         assert explanation.basis is Basis.FITTED
         assert explanation.fitted

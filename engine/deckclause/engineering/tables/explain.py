@@ -109,6 +109,16 @@ def _code_footings(k: _Keys) -> Explanation:
     )
 
 
+def _small_footings(k: _Keys) -> Explanation:
+    return footings.explain_code_footing(
+        k.quantity("tributary_area", AREA),
+        k.quantity("soil_bearing", PRESSURE),
+        k.text("part"),
+        k.load(),
+        small=True,
+    )
+
+
 def _guide_footings(k: _Keys) -> Explanation:
     k.live_only()
     return footings.explain_guide_footing(
@@ -135,6 +145,10 @@ FAMILIES: dict[str, tuple[Callable[[_Keys], Explanation], tuple[str, ...]]] = {
     "guide_beams": (_guide_beams, ("species_group", "size", "joist_span")),
     "posts": (_posts, ("species_group", "size", "tributary_area", "ground_snow_load?")),
     "footings": (_code_footings, ("tributary_area", "soil_bearing", "part", "ground_snow_load?")),
+    "small_footings": (
+        _small_footings,
+        ("tributary_area", "soil_bearing", "part", "ground_snow_load?"),
+    ),
     "guide_footings": (_guide_footings, ("beam_span", "joist_span", "part")),
     "ledger": (_ledger, ("row", "joist_span", "ground_snow_load?")),
 }

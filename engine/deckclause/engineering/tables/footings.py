@@ -27,12 +27,16 @@ JOIST_SHARE = Fraction(3, 4)
 """Share of the joist span that loads a post in the guide (half plus a quarter)."""
 
 CODE_LEAST_IN = {Shape.SQUARE: 12, Shape.ROUND: 14}
+"""Least sizes of the 2018 code's table, inches."""
+SMALL_LEAST_IN = {Shape.SQUARE: 7, Shape.ROUND: 8}
+"""Least sizes of the 2021 code's table as remembered, taken from its own 5 sq ft row, inches."""
 CODE_LEAST_THICKNESS_IN = 6
 
 GUIDE_FITTED = (
     "own weight is found in one pass: thickness from the size without own weight, whole inches, "
     "then the size again; solving fully misses two cells in 63",
 )
+SMALL_FITTED = ("the least sizes, 7 in square and 8 in round, are the table's own 5 sq ft row",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +86,18 @@ def _thickness(diameter_in: int) -> int:
     return math.ceil(thickness_for_projection_in(float(diameter_in), POST_WIDTH) - TIE)
 
 
-def code_footing(area: Quantity, soil: Quantity, load: DeckLoad = LIVE_LOAD) -> FootingCells:
-    """Return the 2018 code's row: load x area / soil, no own weight, nearest inch, least sizes.
+def code_footing(
+    area: Quantity, soil: Quantity, load: DeckLoad = LIVE_LOAD, *, small: bool = False
+) -> FootingCells:
+    """Return the code's row: load x area / soil, no own weight, nearest inch, least sizes.
 
-    Rounding to the nearest inch leaves some sizes up to 1.5 percent short of the soil value.
+    The least sizes are those of the 2018 table, or with `small` of the 2021 table. Rounding to the nearest inch leaves some sizes up to 1.5 percent short of the soil value.
     """
     plan = square_inches(area, "tributary area") * psi(load.total, "load") / psi(soil, "soil")
     sizes = {shape: size_for_area_in(plan, shape) for shape in Shape}
+    least = SMALL_LEAST_IN if small else CODE_LEAST_IN
     cells = {
-        shape: max(round_inches(size, Rounding.NEAREST), CODE_LEAST_IN[shape])
+        shape: max(round_inches(size, Rounding.NEAREST), least[shape])
         for shape, size in sizes.items()
     }
     thick = thickness_for_projection_in(sizes[Shape.SQUARE], POST_WIDTH)
@@ -118,18 +125,22 @@ def explain_guide_footing(beam_span: Quantity, joist_span: Quantity, part: str) 
 
 
 def explain_code_footing(
-    area: Quantity, soil: Quantity, part: str, load: DeckLoad = LIVE_LOAD
+    area: Quantity, soil: Quantity, part: str, load: DeckLoad = LIVE_LOAD, *, small: bool = False
 ) -> Explanation:
-    """Explain one cell of the code's footing table (`round`, `square` or `thickness`)."""
+    """Explain one cell of the code's footing table (`round`, `square` or `thickness`).
+
+    `small` takes the least sizes of the 2021 table.
+    """
     keys = (
         ("tributary area", f"{float(area.value) / 144:g} sq ft"),
         ("soil", f"{float(soil.value) * 144:g} psf"),
         ("load", load.text),
         ("part", part),
     )
+    least = "7 in square and 8 in round" if small else "12 in square and 14 in round"
     return _explain(
-        code_footing(area, soil, load), keys, part, Rounding.NEAREST, (),
-        "no own weight; 12 in square and 14 in round at least",
+        code_footing(area, soil, load, small=small), keys, part, Rounding.NEAREST,
+        SMALL_FITTED if small else (), f"no own weight; {least} at least",
     )  # fmt: skip
 
 
@@ -154,12 +165,15 @@ def _explain(
     if part not in values:
         raise ValueError(f"'{part}' is not a footing cell; one of {', '.join(values)}")
     raw, cell = values[part]
+    governed = "soil pressure" if part != "thickness" else "projection beyond the post"
+    if cell > round_inches(raw, rounding):
+        governed = "the least size the table gives"
     return Explanation(
         family="footings", keys=keys, basis=Basis.FITTED if fitted else Basis.CALCULATION,
         inputs=(f"load {cells.load_lb:.0f} lb; {assumption}",), factors=(),
         checks=(Check("soil pressure" if part != "thickness" else "45 degree projection", raw,
                       "in", "load over net soil capacity"),),
-        governed_by="soil pressure" if part != "thickness" else "projection beyond the post",
+        governed_by=governed,
         unrounded_in=raw, rounding=rounding, cell_in=cell, in_feet=False, fitted=fitted, notes=(),
         cautions=for_topic("footings"),
     )  # fmt: skip
