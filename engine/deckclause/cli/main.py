@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("compare", "compare what several rule sets ask of one design"),
     "relief": ("relief", "say what would make a failing design comply, and the least relief"),
     "diff": ("diff", "what one rule set changes of another"),
+    "basis": ("basis", "show the calculation beside a cell of a table, and count what it meets"),
     "rules": ("rules", "list, show and check the rule sets"),
     "new": ("new", "write a commented starting file"),
 }
