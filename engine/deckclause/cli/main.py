@@ -18,6 +18,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "relief": ("relief", "say what would make a failing design comply, and the least relief"),
     "diff": ("diff", "what one rule set changes of another"),
     "basis": ("basis", "show the calculation beside a cell of a table, and count what it meets"),
+    "where": ("where", "where rule sets part on a topic, region by region"),
     "rules": ("rules", "list, show and check the rule sets"),
     "new": ("new", "write a commented starting file"),
 }

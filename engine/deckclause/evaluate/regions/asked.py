@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deckclause.evaluate.plan import Plan
 from deckclause.evaluate.regions.figures import FREE, Beyond, Figure, Reader
@@ -46,6 +46,8 @@ class Bound:
     least: Form | None = None
     most: Form | None = None
     one_of: frozenset[str] | None = None
+    decided: bool = False
+    """The subject is given by clauses or a place, and was found inside: nothing is left open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,12 +154,11 @@ class RuleSetReader:
 
     def _limit(self, limit: Limit) -> Asked:
         subject = str(limit.subject)
-        if isinstance(limit.subject, str):
-            given = self._source(limit.subject)
-            if given is BEYOND:
-                return Asked(ENGINEERING_REQUIRED)
+        given = self._source(limit.subject) if isinstance(limit.subject, str) else FREE
+        if given is BEYOND:
+            return Asked(ENGINEERING_REQUIRED)
         if limit.one_of is not None:
-            return Asked(COMPLIES, (Bound(subject, one_of=frozenset(limit.one_of)),))
+            return self._within(given, Bound(subject, one_of=frozenset(limit.one_of)))
         forms: dict[str, Form | None] = {"least": None, "most": None}
         for word, value in (
             ("least", limit.exactly or limit.least),
@@ -170,7 +171,20 @@ class RuleSetReader:
                     return special
                 assert isinstance(figure, Form)
                 forms[word] = figure
-        return Asked(COMPLIES, (Bound(subject, forms["least"], forms["most"]),))
+        return self._within(given, Bound(subject, forms["least"], forms["most"]))
+
+    def _within(self, given: object, bound: Bound) -> Asked:
+        """Return what a bound asks; decided here where its subject is no input of a design."""
+        if given is FREE:
+            return Asked(COMPLIES, (bound,))
+        if given is None:
+            return Asked(INFORMATION_MISSING)
+        met = bound.one_of is None or given in bound.one_of
+        if isinstance(given, Form):
+            met = (bound.least is None or self.view.at_most(bound.least, given)) and (
+                bound.most is None or self.view.at_most(given, bound.most)
+            )
+        return Asked(COMPLIES, (replace(bound, decided=True),)) if met else Asked(DOES_NOT_COMPLY)
 
     # -- topics -------------------------------------------------------------------------------
 
@@ -204,7 +218,7 @@ class RuleSetReader:
         options = one.one_of if two.one_of is None else two.one_of
         if one.one_of is not None and two.one_of is not None:
             options = one.one_of & two.one_of
-        return Bound(one.subject, least, most, options)
+        return Bound(one.subject, least, most, options, one.decided and two.decided)
 
 
 def _without_figure(figure: Figure) -> Asked | None:

@@ -34,7 +34,7 @@ class RegionWords:
             for name, limits in space.ranges.items()
             if name not in skip and not self.is_open(name, limits)
         ]
-        parts += [self.line(line) for line in space.lines]
+        parts += [self._line_within(line, space) for line in space.lines]
         return "; ".join(parts) or "everywhere"
 
     def is_open(self, name: str, limits: Range) -> bool:
@@ -69,6 +69,8 @@ class RegionWords:
         low = None if limits.low == floor and not limits.low_open else limits.low
         if low is None and limits.high is None:
             return "any"
+        if low is None and limits.high == floor:
+            return text(limits.high)
         if low is None:
             return f"{'under' if limits.high_open else 'up to'} {text(limits.high)}"
         start = f"over {text(low)}" if limits.low_open else text(low)
@@ -77,6 +79,23 @@ class RegionWords:
         if limits.low == limits.high:
             return text(low)
         return f"{start} {'to under' if limits.high_open else 'to'} {text(limits.high)}"
+
+    def _line_within(self, line: Inequality, space: Space) -> str:
+        """Write an inequality, with the quantities that have one value here filled in."""
+        form = Form((), line.form.constant)
+        for name, share in line.form.terms:
+            limits = space.ranges.get(name, Range())
+            if limits.low is not None and limits.low == limits.high:
+                form = form.plus(Form.fixed(limits.low * share))
+            else:
+                form = form.plus(Form.of(name).times(share))
+        if len(form.terms) != 1:
+            return self.line(line)
+        name, share = form.terms[0]
+        edge = -form.constant / share
+        if share > 0:
+            return self.range(name, Range(high=edge, high_open=line.strict))
+        return self.range(name, Range(low=edge, low_open=line.strict))
 
     def line(self, line: Inequality) -> str:
         """Write an inequality between quantities."""
