@@ -164,8 +164,8 @@ def _check(explanation: Explanation, printed: Fraction | str, standing: str) -> 
     """Compare where the print was seen; every table calculated here prints whole inches."""
     if printed == NOT_SEEN:
         return None
-    if isinstance(printed, str):
-        assert printed == NOT_PERMITTED
+    if printed == NOT_PERMITTED:
         return check_cell(explanation, None, Standing(standing))
-    whole = int(printed) if printed.denominator == 1 else -1  # a part of an inch is never met
+    is_whole = isinstance(printed, Fraction) and printed.denominator == 1
+    whole = int(printed) if is_whole else -1  # a part of an inch, or a word, is never met
     return check_cell(explanation, whole, Standing(standing))

@@ -7,6 +7,7 @@ from weakref import WeakKeyDictionary
 
 from deckclause.compare.lint import (
     amendment_checks,
+    calculation_checks,
     file_checks,
     kin_checks,
     kind_checks,
@@ -57,6 +58,7 @@ CHECKS: tuple[Check, ...] = (
     Check("unreachable-cell", WARNING, "a cell no clause can read", _clause(ClauseChecks.unreachable_cell)),
     Check("unread-table", WARNING, "a table no clause reads", tables.unread_table),
     Check("table-out-of-order", WARNING, "a cell breaks the table's order", tables.out_of_order),
+    Check("figure-against-calculation", WARNING, "figures from memory differ from their calculation", calculation_checks.against_calculation),
     Check("topic-lost", WARNING, "an edition is silent where the one before spoke", kin_checks.topic_lost),
     Check("figure-far-from-kin", WARNING, "a figure far from every other rule set's", kin_checks.figure_far_from_kin),
     Check("bound-turned", WARNING, "a limit that bounds from the other side than elsewhere", kin_checks.bound_turned),
