@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path as FilePath
 from typing import Any
 
+from deckclause.designs.consistency import consistency_faults
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.rulesets.files import digest
-from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.translate_values import Path, ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree, read_bytes
@@ -35,6 +36,9 @@ def design_of(content: bytes, file: str, vocabulary: Vocabulary) -> Design:
     design = reader.read(digest(content))
     if reader.values.problems:
         raise InputError(reader.values.problems)
+    faults = consistency_faults(design)
+    if faults:
+        raise InputError(Problem(file, tree.line(f.path), f.message) for f in faults)
     return design
 
 

@@ -1,0 +1,178 @@
+"""Faults of a design as a whole: values that are fine one by one and cannot stand together.
+
+Only what cannot be built is a fault here. What can be built and breaks a rule is left to the
+rules, which say `does not comply`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.designs.derive import derived_facts
+from deckclause.designs.design import Design, Facts
+from deckclause.quantities import length_text
+
+UPPER, LOWER = "fasteners.upper_row_below_ledger_top", "fasteners.lower_row_below_ledger_top"
+DROP = "ledger.below_band_joist"
+MORE_THAN_NOTHING = (
+    "band_joist.depth",
+    "band_joist.thickness",
+    "decking.thickness",
+    "fasteners.diameter",
+    "fasteners.spacing",
+    "floor.joist_spacing",
+    "ledger.length",
+)
+PARTS_MORE_THAN_NOTHING = {
+    "ledger_pieces": ("ledger_pieces.length",),
+    "band_joist_pieces": ("band_joist_pieces.length",),
+    "joists": ("joists.spacing", "joists.span", "joists.field_width"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault: where the value stands in the design file, and what would be right."""
+
+    path: tuple[str | int, ...]
+    message: str
+
+
+def consistency_faults(design: Design) -> tuple[Fault, ...]:
+    """Return everything in a design that cannot stand together.
+
+    >>> facts = {"fasteners.upper_row_below_ledger_top": Fraction(6),
+    ...     "fasteners.lower_row_below_ledger_top": Fraction(2)}
+    >>> [f.path for f in consistency_faults(Design("d", "", facts, {}, "d.yaml", ""))]
+    [('fasteners', 'upper_row_below_ledger_top')]
+    """
+    facts = derived_facts(design.facts)
+    return (
+        *_nothing(design),
+        *_rows(facts),
+        *_drop(facts),
+        *_joists(design, facts),
+        *_pieces(design),
+        *_sheathing(design.facts),
+    )
+
+
+def _at(quantity: str) -> tuple[str, ...]:
+    return tuple(quantity.split(".", 1))
+
+
+def _length(facts: Facts, name: str) -> Fraction | None:
+    value = facts.get(name)
+    return value if isinstance(value, Fraction) else None
+
+
+def _nothing(design: Design) -> Iterator[Fault]:
+    """Find lengths of nothing where a board or a bolt is meant."""
+    for name in MORE_THAN_NOTHING:
+        if _length(design.facts, name) == 0:
+            yield Fault(_at(name), f"{name}: 0 in is no length; give more, or leave it out")
+    for group, names in PARTS_MORE_THAN_NOTHING.items():
+        for number, part in enumerate(design.parts.get(group, ())):
+            for name in names:
+                if _length(part.facts, name) == 0:
+                    path = (group, number, name.split(".", 1)[1])
+                    yield Fault(path, f"{name}: 0 in is no length; give more, or leave it out")
+
+
+def _rows(facts: Facts) -> Iterator[Fault]:
+    """Find rows in the wrong order, or off the ledger."""
+    upper, lower, depth = (_length(facts, n) for n in (UPPER, LOWER, "ledger.depth"))
+    if upper is not None and lower is not None and upper >= lower:
+        yield Fault(
+            _at(UPPER),
+            f"{UPPER}: the upper row at {length_text(upper)} is not above the lower row at "
+            f"{length_text(lower)}; exchange the two",
+        )
+    for name, row in ((UPPER, upper), (LOWER, lower)):
+        if row is not None and depth is not None and not 0 < row < depth:
+            yield Fault(
+                _at(name),
+                f"{name}: {length_text(row)} below the ledger's top is not on a ledger "
+                f"{length_text(depth)} deep",
+            )
+
+
+def _drop(facts: Facts) -> Iterator[Fault]:
+    """Find a ledger that does not meet the band joist."""
+    drop, band, ledger = (_length(facts, n) for n in (DROP, "band_joist.depth", "ledger.depth"))
+    if drop is not None and band is not None and drop >= band:
+        yield Fault(
+            _at(DROP),
+            f"{DROP}: a drop of {length_text(drop)} puts the ledger below the band joist, which "
+            f"is {length_text(band)} deep; give a smaller drop",
+        )
+    if drop is not None and ledger is not None and -drop >= ledger:
+        yield Fault(
+            _at(DROP),
+            f"{DROP}: {length_text(drop)} puts the whole ledger above the band joist; give how far "
+            "its top stands below the band joist's top",
+        )
+
+
+def _joists(design: Design, facts: Facts) -> Iterator[Fault]:
+    """Find joists that do not meet the ledger they hang on."""
+    ledger = _length(facts, "ledger.depth")
+    for number, part in enumerate(design.parts.get("joists", ())):
+        own = derived_facts({**design.facts, **part.facts})
+        below, depth = _length(own, "joists.below_ledger_top"), _length(own, "joists.depth")
+        path = ("joists", number, "below_ledger_top")
+        if below is not None and ledger is not None and below >= ledger:
+            yield Fault(
+                path,
+                f"joists.below_ledger_top: {length_text(below)} puts the joists below a ledger "
+                f"{length_text(ledger)} deep",
+            )
+        if below is not None and depth is not None and -below >= depth:
+            yield Fault(
+                path,
+                f"joists.below_ledger_top: {length_text(below)} puts joists {length_text(depth)} "
+                "deep wholly above the ledger",
+            )
+
+
+def _pieces(design: Design) -> Iterator[Fault]:
+    """Find pieces that do not add up to the ledger, and a band joist that is not behind it."""
+    ledger = _total(design, "ledger_pieces")
+    stated = _length(design.facts, "ledger.length")
+    if ledger is not None and stated is not None and ledger != stated:
+        yield Fault(
+            ("ledger", "length"),
+            f"ledger.length: {length_text(stated, 'ft')} is not the {length_text(ledger, 'ft')} "
+            "its pieces make together",
+        )
+    length = ledger if ledger is not None else stated
+    band = _total(design, "band_joist_pieces")
+    left = _length(design.facts, "band_joist.begins_left_of_ledger")
+    if band is None or left is None or length is None:
+        return
+    if left >= band or -left >= length:
+        yield Fault(
+            ("band_joist", "begins_left_of_ledger"),
+            "band_joist.begins_left_of_ledger: no part of the band joist stands behind the ledger",
+        )
+
+
+def _total(design: Design, group: str) -> Fraction | None:
+    parts = design.parts.get(group)
+    if not parts:
+        return None
+    lengths = [_length(part.facts, f"{group}.length") for part in parts]
+    known = [length for length in lengths if length is not None]
+    return sum(known, Fraction(0)) if len(known) == len(lengths) else None
+
+
+def _sheathing(facts: Facts) -> Iterator[Fault]:
+    thickness = _length(facts, "wall.sheathing_thickness")
+    if facts.get("wall.sheathing_kind") == "none" and thickness:
+        yield Fault(
+            _at("wall.sheathing_thickness"),
+            f"wall.sheathing_thickness: {length_text(thickness)} of no sheathing; name its kind, or "
+            "give 0 in",
+        )
