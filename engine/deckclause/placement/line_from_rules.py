@@ -1,0 +1,255 @@
+"""The line along a ledger: its boards from the design, its limits from the rule set.
+
+Limits come from the clauses measured along the ledger and from the one on spacing; nothing else
+sets a figure. What the wood alone asks (a fastener stands in one piece) is labelled so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate
+from typing import Any
+
+from deckclause.designs.design import Facts
+from deckclause.designs.dressed_sizes import dressed_size
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING, NOT_REGULATED
+from deckclause.placement.constraints import exact_length_text
+from deckclause.placement.from_rules import PlacementRules, RuleLimit
+from deckclause.placement.ledger_line import (
+    UNKNOWN_SPLICES_ADVICE,
+    ClearBand,
+    EndLimit,
+    LayoutError,
+    LedgerLine,
+    Run,
+    SpacingField,
+    clear_of_joists,
+    joist_lines,
+    with_every_joist_line_an_end,
+)
+from deckclause.placement.spacing_limits import spacing_limits
+
+LEDGER_END, BAND_END = "ledger.end", "band_joist.end"
+ANY, FIRST = "fasteners.any", "fasteners.first"
+NAMES = {LEDGER_END: "ledger", BAND_END: "band joist"}
+ROWS = ("lower", "upper")
+PAST_THE_LEDGER = Fraction(48)
+"""Where the band joist's ends are not known it is taken to run on past the ledger, this far (in)."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineAnswer:
+    """A line ready to lay out, or why it is not.
+
+    `missing` names quantities to ask for; `reasons` say what else stands in the way; `status`
+    is COMPLIES where `line` is there.
+    """
+
+    status: int
+    line: LedgerLine | None
+    missing: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    limits: tuple[RuleLimit, ...] = ()
+
+
+class _Wanting(Exception):
+    """Names what is missing, or why no line can be drawn."""
+
+    def __init__(self, status: int, missing: tuple[str, ...] = (), reason: str = "") -> None:
+        super().__init__(reason)
+        self.status, self.missing, self.reason = status, missing, reason
+
+
+def line_of(
+    design: PreparedDesign, rules: PlacementRules, *, splices_unknown: bool = False
+) -> LineAnswer:
+    """Return the line along a design's ledger under a rule set.
+
+    With `splices_unknown` every floor joist line may be an end of a band joist piece. Raises
+    LayoutError for boards that cannot stand as stated.
+    """
+    limits = rules.limits(design, "along")
+    try:
+        return LineAnswer(COMPLIES, _line(design, rules, limits, splices_unknown), limits=limits)
+    except _Wanting as wanting:
+        reasons = (wanting.reason,) if wanting.reason else ()
+        return LineAnswer(wanting.status, None, wanting.missing, reasons, limits)
+
+
+def _line(
+    design: PreparedDesign,
+    rules: PlacementRules,
+    limits: tuple[RuleLimit, ...],
+    splices_unknown: bool,
+) -> LedgerLine:
+    facts = design.facts()
+    blocked = [i for i in limits if i.limits.status]
+    if blocked:
+        worst = max(blocked, key=lambda i: i.limits.status)
+        reason = f"{worst.clause.cites}: {worst.limits.reason}"
+        raise _Wanting(worst.limits.status, worst.limits.missing, reason)
+    ledger = _ledger(design)
+    first = _end_limit(LEDGER_END, limits, facts)
+    if first.most is None:
+        words = "this rule set does not say how near its end a ledger's first fastener must be"
+        raise _Wanting(NOT_REGULATED, (), words)
+    fields = _fields(design, rules, ledger)
+    line = LedgerLine(
+        ledger,
+        _band_joist(design, ledger, splices_unknown),
+        first,
+        _end_limit(BAND_END, limits, facts),
+        fields,
+        _clear(design, ledger),
+        ("one",) if facts.get("fasteners.staggered") is False else ROWS,
+    )
+    if splices_unknown and "band_joist_pieces" not in design.design.parts:
+        return with_every_joist_line_an_end(line, _floor_joists(facts, ledger))
+    return line
+
+
+def _length(facts: Facts, name: str) -> Fraction:
+    value = facts.get(name)
+    if not isinstance(value, Fraction):
+        raise _Wanting(INFORMATION_MISSING, (name,))
+    return value
+
+
+def pieces(design: PreparedDesign, group: str) -> tuple[Fraction, ...] | None:
+    """Return the lengths of the pieces of a board line; None where they are not stated."""
+    parts = design.design.parts.get(group)
+    if not parts:
+        return None
+    return tuple(_length(part.facts, f"{group}.length") for part in parts)
+
+
+def _ledger(design: PreparedDesign) -> Run:
+    lengths = pieces(design, "ledger_pieces")
+    if lengths is None:
+        return Run(Fraction(0), _length(design.facts(), "ledger.length"))
+    return _run(Fraction(0), lengths, "ledger")
+
+
+def _run(start: Fraction, lengths: tuple[Fraction, ...], name: str) -> Run:
+    short = [n for n in lengths if n <= 0]
+    if short:
+        raise LayoutError(f"a piece of the {name} is {exact_length_text(short[0])} long")
+    ends = tuple(start + length for length in accumulate(lengths))
+    return Run(start, ends[-1], ends[:-1], name)
+
+
+def _band_joist(design: PreparedDesign, ledger: Run, splices_unknown: bool) -> Run:
+    lengths = pieces(design, "band_joist_pieces")
+    if lengths is not None:
+        left = _length(design.facts(), "band_joist.begins_left_of_ledger")
+        return _run(ledger.start - left, lengths, "band joist")
+    if splices_unknown:
+        return Run(ledger.start - PAST_THE_LEDGER, ledger.end + PAST_THE_LEDGER, (), "band joist")
+    raise _Wanting(INFORMATION_MISSING, ("band_joist_pieces.length",), UNKNOWN_SPLICES_ADVICE)
+
+
+def _floor_joists(facts: Facts, ledger: Run) -> tuple[Fraction, ...]:
+    spacing = _length(facts, "floor.joist_spacing")
+    first = _length(facts, "floor.first_joist_from_ledger_end")
+    if spacing <= 0:
+        raise LayoutError("floor.joist_spacing must be more than 0 in")
+    before = (first + PAST_THE_LEDGER) // spacing
+    return joist_lines(first - before * spacing, spacing, ledger.end + PAST_THE_LEDGER)
+
+
+def _end_limit(end: str, limits: tuple[RuleLimit, ...], facts: Facts) -> EndLimit:
+    """Return how near an end fasteners may and the first must stand."""
+    least = [d for i in limits if i.datums == (end, ANY) for d in i.strict if d.least is not None]
+    most = [d for i in limits if i.datums == (end, FIRST) for d in i.strict if d.most is not None]
+    name = NAMES[end]
+    nearest = max((d.least for d in least if d.least is not None), default=None)
+    farthest = min((d.most for d in most if d.most is not None), default=None)
+    cites = "; ".join(dict.fromkeys(d.cites for d in (*least, *most)))
+    if nearest is None:
+        diameter = facts.get("fasteners.diameter")
+        half = (diameter if isinstance(diameter, Fraction) else Fraction(1, 2)) / 2
+        words = f"no clause: half a fastener's width from an end of the {name}"
+        return EndLimit(half, farthest, words, cites)
+    return EndLimit(nearest, farthest, f"end distance on the {name}", cites)
+
+
+def _fields(design: PreparedDesign, rules: PlacementRules, ledger: Run) -> tuple[SpacingField, ...]:
+    """Return the joist fields that hang on the ledger, left to right, with their spacing limits."""
+    names = [
+        part.name
+        for part in design.design.values("joists")
+        if design.facts("joists", part.name).get("joists.inner_support") != "beam"
+    ]
+    found: list[SpacingField] = []
+    at = ledger.start
+    for name in names:
+        facts = design.facts("joists", name)
+        width = (
+            ledger.end - ledger.start if len(names) == 1 else _length(facts, "joists.field_width")
+        )
+        most, label, cites = _spacing(design, rules, name, facts)
+        found.append(SpacingField(at, at + width, most, label, cites))
+        at += width
+    if not found:
+        raise _Wanting(NOT_REGULATED, (), "no joists hang on the ledger")
+    if at < ledger.end:
+        raise LayoutError(
+            f"the joist fields are {exact_length_text(at - ledger.start)} wide together; the "
+            f"ledger is {exact_length_text(ledger.end - ledger.start)} long"
+        )
+    return tuple(found)
+
+
+def _spacing(
+    design: PreparedDesign, rules: PlacementRules, name: str, facts: Facts
+) -> tuple[Fraction, str, str]:
+    """Return the greatest spacing for one joist field: the rule set's, or less where stated."""
+    limits = spacing_limits(design, rules, name)
+    for item in limits:
+        if item.status:
+            raise _Wanting(item.status, item.missing, f"{item.clause.cites}: {item.reason}")
+    bounds = [
+        (branch.bounds[1], item.clause.cites)
+        for item in limits
+        for branch in item.strict
+        if branch.bounds[1] is not None
+    ]
+    if not bounds:
+        words = "this rule set sets no greatest spacing of the fasteners"
+        raise _Wanting(NOT_REGULATED, (), words)
+    most, cites = min(bounds, key=lambda pair: pair[0] or Fraction(0))
+    assert most is not None
+    span = facts.get("joists.span")
+    where = f"{exact_length_text(span)} joists" if isinstance(span, Fraction) else "the joists"
+    stated: Any = facts.get("fasteners.spacing")
+    if isinstance(stated, Fraction) and 0 < stated < most:
+        return stated, f"spacing stated for {where}; {exact_length_text(most)} allowed", cites
+    return most, f"spacing for {where}", cites
+
+
+def _clear(design: PreparedDesign, ledger: Run) -> tuple[ClearBand, ...]:
+    """Return the parts kept clear of joists and hangers, none where no clearance is stated."""
+    clearance = design.facts().get("fasteners.clear_of_joists")
+    if not isinstance(clearance, Fraction) or clearance == 0:
+        return ()
+    found: list[ClearBand] = []
+    at = ledger.start
+    parts = design.design.values("joists")
+    for part in parts:
+        facts = design.facts("joists", part.name)
+        end = ledger.end if len(parts) == 1 else at + _length(facts, "joists.field_width")
+        first = at + _length(facts, "joists.first_from_field_end")
+        lines = joist_lines(first, _length(facts, "joists.spacing"), min(end, ledger.end))
+        found += clear_of_joists(lines, _joist_thickness(facts), clearance)
+        at = end
+    return tuple(found)
+
+
+def _joist_thickness(facts: Facts) -> Fraction:
+    size = facts.get("joists.size")
+    dressed = dressed_size(size) if isinstance(size, str) else None
+    if dressed is None:
+        raise _Wanting(INFORMATION_MISSING, ("joists.size",))
+    return dressed[0]
