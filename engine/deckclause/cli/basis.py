@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from deckclause.evaluate.catalogue import Catalogue
-    from deckclause.evaluate.derived_checks import FamilyRecord
+    from deckclause.evaluate.derived_checks import RuleRecord
     from deckclause.evaluate.table_basis import TableBasis
     from deckclause.rulesets.ruleset import RuleSet
 
@@ -131,15 +131,15 @@ def _tables(catalogue: Catalogue, names: list[str], keys: dict[str, str]) -> lis
     return found
 
 
-def _records(catalogue: Catalogue, found: list[TableBasis]) -> dict[str, FamilyRecord]:
-    """Count the confirmed cells of the families met with, over every edition and guide."""
-    from deckclause.evaluate.derived_checks import family_records
+def _records(catalogue: Catalogue, found: list[TableBasis]) -> dict[str, RuleRecord]:
+    """Count the confirmed cells of the rules met with, over every edition and guide."""
+    from deckclause.evaluate.derived_checks import rule_records
 
-    families = frozenset(
-        cell.calculation.family for basis in found for cell in basis.cells if cell.calculation
+    rules = frozenset(
+        cell.calculation.rule for basis in found for cell in basis.cells if cell.calculation
     )
     books = [catalogue.ruleset(name) for name in catalogue.files.rulesets]
-    return family_records(books, families)
+    return rule_records(books, rules)
 
 
 def _print(catalogue: Catalogue, found: list[TableBasis], kind: str, form: str) -> int:

@@ -5,7 +5,7 @@ Agreement adds a note and never a standing; disagreement raises a flag and never
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -29,16 +29,17 @@ SHARE = Fraction(9, 10)
 
 
 @dataclass(frozen=True, slots=True)
-class FamilyRecord:
-    """How many confirmed cells of a family there are in the books, and how many are met."""
+class RuleRecord:
+    """How many confirmed cells of a rule there are in the books, how many met, how many for snow."""
 
-    family: str
+    rule: str
     met: int
     confirmed: int
+    snow: int = 0
 
     @property
     def established(self) -> bool:
-        """Whether the confirmed cells establish the family's rule."""
+        """Whether the confirmed cells establish the rule."""
         return self.confirmed >= FEWEST and self.met >= SHARE * self.confirmed
 
     @property
@@ -46,7 +47,7 @@ class FamilyRecord:
         """The count in words."""
         return (
             f"the calculation meets {self.met} of {self.confirmed} confirmed cells of its family "
-            f"({self.family.replace('_', ' ')})"
+            f"({self.rule})"
         )
 
 
@@ -55,12 +56,18 @@ class DerivedCheck:
     """What the established rule says of one remembered figure."""
 
     cell: CellBasis
-    record: FamilyRecord
+    record: RuleRecord
 
     @property
     def flagged(self) -> bool:
         """Whether the remembered figure parts from an established rule."""
         return self.record.established and self.cell.verdict == MISSED
+
+    @property
+    def _snow(self) -> str:
+        found = self.cell.calculation
+        alone = found is not None and found.under_snow and not self.record.snow
+        return ", none of them for snow," if alone else ""
 
     @property
     def words(self) -> str:
@@ -69,25 +76,25 @@ class DerivedCheck:
             return f"no derived check: {self.record.words}, too few to check a remembered one by"
         if self.flagged:
             return (
-                f"derived check: {self.record.words} and differs from this one, from memory. The "
+                f"derived check: {self.record.words}{self._snow} and differs from this one, from memory. The "
                 "table's figure stands; look it up in the book"
             )
         return (
-            f"derived check: {self.record.words} and agrees with this one, from memory. Its standing "
+            f"derived check: {self.record.words}{self._snow} and agrees with this one, from memory. Its standing "
             "stays memory until the book is seen"
         )
 
 
-def families_of(ruleset: RuleSet, table: Table) -> frozenset[str]:
-    """Name the families of calculations that a table's cells belong to."""
+def rules_of(ruleset: RuleSet, table: Table) -> frozenset[str]:
+    """Name the rules that a table's cells follow, as far as they are calculated."""
     found = (calculation(table, f, guide=is_guide(ruleset)) for f in cell_facts(table))
-    return frozenset(one.family for one in found if isinstance(one, Calculation))
+    return frozenset(one.rule for one in found if isinstance(one, Calculation))
 
 
-def family_records(
+def rule_records(
     books: Iterable[RuleSet], only: frozenset[str] | None = None
-) -> dict[str, FamilyRecord]:
-    """Count each family's confirmed cells over the books, or those of the families in `only`.
+) -> dict[str, RuleRecord]:
+    """Count each rule's confirmed cells over the books, or those of the rules in `only`.
 
     A figure that several books print alike under the same keys counts once.
     """
@@ -95,26 +102,25 @@ def family_records(
     for cell in _confirmed(books, only):
         assert cell.calculation is not None
         seen[cell.calculation, cell.printed] = cell.verdict == MET
-    families = only if only is not None else {c.family for c, _ in seen}
-    return {
-        family: FamilyRecord(
-            family,
-            sum(met for (c, _), met in seen.items() if c.family == family),
-            sum(c.family == family for c, _ in seen),
-        )
-        for family in families
-    }
+    rules = only if only is not None else {c.rule for c, _ in seen}
+    return {rule: _record(rule, seen) for rule in rules}
+
+
+def _record(rule: str, seen: dict[tuple[Calculation, object], bool]) -> RuleRecord:
+    mine = [(c, met) for (c, _), met in seen.items() if c.rule == rule]
+    snow = sum(c.under_snow for c, _ in mine)
+    return RuleRecord(rule, sum(met for _, met in mine), len(mine), snow)
 
 
 def _confirmed(books: Iterable[RuleSet], only: frozenset[str] | None) -> Iterator[CellBasis]:
     for book in books:
         for table in book.tables:
-            families = families_of(book, table)
-            if not families or (only is not None and not families & only):
+            rules = rules_of(book, table)
+            if not rules or (only is not None and not rules & only):
                 continue
             for place in range(len(table.cells)):
                 cell = _confirmed_cell(book, table, place)
-                if cell is not None and (only is None or _family(cell) in only):
+                if cell is not None and (only is None or _rule(cell) in only):
                     yield cell
 
 
@@ -126,13 +132,13 @@ def _confirmed_cell(book: RuleSet, table: Table, place: int) -> CellBasis | None
     return cell if cell.check is not None else None
 
 
-def _family(cell: CellBasis) -> str:
-    return cell.calculation.family if cell.calculation else ""
+def _rule(cell: CellBasis) -> str:
+    return cell.calculation.rule if cell.calculation else ""
 
 
-def derived_check(cell: CellBasis, records: dict[str, FamilyRecord]) -> DerivedCheck | None:
+def derived_check(cell: CellBasis, records: Mapping[str, RuleRecord]) -> DerivedCheck | None:
     """Return the derived check of a remembered figure; None for any other, or with none to make."""
     if cell.standing != "memory" or cell.check is None or cell.calculation is None:
         return None
-    family = cell.calculation.family
-    return DerivedCheck(cell, records.get(family, FamilyRecord(family, 0, 0)))
+    rule = cell.calculation.rule
+    return DerivedCheck(cell, records.get(rule, RuleRecord(rule, 0, 0)))

@@ -32,6 +32,23 @@ class Calculation:
     keys: tuple[tuple[str, str], ...]
     topic: str
 
+    @property
+    def rule(self) -> str:
+        """The rule that cells can establish for one another, in words.
+
+        A footing's thickness follows another rule than its size does.
+
+        >>> Calculation("small_footings", (("part", "thickness"),), "footings").rule
+        'small footings, thickness'
+        """
+        part = ", thickness" if dict(self.keys).get("part") == "thickness" else ""
+        return f"{self.family.replace('_', ' ')}{part}"
+
+    @property
+    def under_snow(self) -> bool:
+        """Whether the cell is for a ground snow load."""
+        return "ground_snow_load" in dict(self.keys)
+
 
 @dataclass(frozen=True, slots=True)
 class NoCalculation:

@@ -13,7 +13,7 @@ from typing import Any
 
 from deckclause.engineering.cautions import ALWAYS, CAUTIONS, Caution
 from deckclause.engineering.tables.explanation import Explanation
-from deckclause.evaluate.derived_checks import DerivedCheck, FamilyRecord, derived_check
+from deckclause.evaluate.derived_checks import DerivedCheck, RuleRecord, derived_check
 from deckclause.evaluate.table_basis import VERDICTS, CellBasis, TableBasis
 from deckclause.report.compare_json import measure
 from deckclause.rulesets.clauses import Table
@@ -24,7 +24,7 @@ BASIS_FORMAT = 1
 
 def basis_json(
     found: Sequence[TableBasis],
-    records: Mapping[str, FamilyRecord],
+    records: Mapping[str, RuleRecord],
     quantities: Mapping[str, QuantityDefinition],
 ) -> str:
     """Write tables and their calculations as JSON text."""
@@ -50,7 +50,7 @@ def cautions_of(found: Iterable[TableBasis]) -> tuple[Caution, ...]:
 
 def table_data(
     basis: TableBasis,
-    records: Mapping[str, FamilyRecord],
+    records: Mapping[str, RuleRecord],
     quantities: Mapping[str, QuantityDefinition],
 ) -> dict[str, Any]:
     """Return one table and its cells as plain data."""
@@ -71,11 +71,11 @@ def table_data(
 
 def cell_data(
     cell: CellBasis,
-    records: Mapping[str, FamilyRecord],
+    records: Mapping[str, RuleRecord],
     quantities: Mapping[str, QuantityDefinition],
 ) -> dict[str, Any]:
     """Return one cell: keys, the printed figure with its standing, the calculation, the verdict."""
-    check = derived_check(cell, dict(records))
+    check = derived_check(cell, records)
     return {
         "keys": {
             name: measure(key, quantities[name].kind, quantities[name].unit)

@@ -8,7 +8,7 @@ from textwrap import wrap
 from tabulate import tabulate
 
 from deckclause.engineering.basis import Basis
-from deckclause.evaluate.derived_checks import FamilyRecord, derived_check
+from deckclause.evaluate.derived_checks import RuleRecord, derived_check
 from deckclause.evaluate.table_basis import MISSED, NONE, UNSEEN, CellBasis, TableBasis
 from deckclause.evaluate.words import fact_text, name_text, scalar_text
 from deckclause.report.basis_data import cautions_of
@@ -34,7 +34,7 @@ class BasisText:
 
     def __init__(
         self,
-        records: Mapping[str, FamilyRecord],
+        records: Mapping[str, RuleRecord],
         quantities: Mapping[str, QuantityDefinition],
         width: int,
     ) -> None:
@@ -63,7 +63,7 @@ class BasisText:
             yield ""
             yield from self._working(cell)
         yield ""
-        check = derived_check(cell, dict(self.records))
+        check = derived_check(cell, self.records)
         if check is not None:
             yield from self._wrapped(check.words)
         yield from self._closing([basis])
@@ -165,7 +165,7 @@ class BasisText:
         return text if raw is None else f"{text} ({raw:.2f} in)"
 
     def _flagged(self, cell: CellBasis) -> bool:
-        check = derived_check(cell, dict(self.records))
+        check = derived_check(cell, self.records)
         return check is not None and check.flagged
 
     def listing(self, found: Iterable[TableBasis]) -> Iterator[str]:

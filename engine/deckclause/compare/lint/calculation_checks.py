@@ -5,7 +5,7 @@ from __future__ import annotations
 from deckclause.compare.lint.context import LintContext
 from deckclause.compare.lint.finding import Found
 from deckclause.compare.lint.tables import key_words
-from deckclause.evaluate.derived_checks import DerivedCheck, derived_check, family_records
+from deckclause.evaluate.derived_checks import DerivedCheck, derived_check, rule_records
 from deckclause.evaluate.table_basis import table_basis
 from deckclause.evaluate.words import scalar_text
 from deckclause.rulesets.clauses import Scalar
@@ -16,7 +16,7 @@ MOST_NAMED = 4
 
 def against_calculation(context: LintContext) -> Found:
     """Find tables with figures from memory that part from their family's established calculation."""
-    records = family_records(read.ruleset for read in context.books)
+    records = rule_records(read.ruleset for read in context.books)
     for read in context.books:
         for table in read.ruleset.tables:
             checks = [derived_check(c, records) for c in table_basis(read.ruleset, table).cells]
