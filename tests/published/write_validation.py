@@ -17,6 +17,7 @@ if __name__ == "__main__":
 from deckclause.engineering.sources import SOURCES  # noqa: E402
 from published.engineering_checks.every_group import sections  # noqa: E402
 from published.engineering_checks.records import Group, Record  # noqa: E402
+from published.shipped_tables import section  # noqa: E402
 
 HEAD = """# Validation: published values met and missed
 
@@ -33,13 +34,16 @@ How to read it:
   `implied by a table` was read back from the table and is no strength of anything else.
 - A miss of a confirmed cell is explained. The printed table is the code: a design within it
   complies.
+
+First come the published values we check the engineering by, then the tables in `rules/` cell by cell,
+then every published value in full.
 """
 
 
 def page() -> str:
     """Return the whole page."""
     found = sections()
-    parts = [HEAD, _summary(found)]
+    parts = [HEAD, _summary(found), "", section()]
     for title, groups in found.items():
         parts.append(f"\n## {title}\n")
         parts += [_group(group) for group in groups]
