@@ -8,8 +8,11 @@ from pathlib import Path
 from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
+    refuse_existing,
     rule_set_names,
+    show,
     terminal_width,
+    write_new_file,
 )
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.evaluate.catalogue import Catalogue
@@ -45,9 +48,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--all", action="store_true", help="show topics alike everywhere too")
     parser.add_argument(
         "--format",
-        choices=["table", "json", "csv", "markdown"],
+        choices=["table", "json", "csv", "markdown", "html", "pdf", "docx"],
         default="table",
-        help="how to print",
+        help="how to print; pdf and docx need -o",
+    )
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", type=Path, help="write there; nothing is overwritten"
     )
     parser.add_argument("--si", action="store_true", help="print in SI units")
     add_rules_options(parser)
@@ -63,8 +69,29 @@ def run(options: argparse.Namespace) -> int:
     design = catalogue.design(options.design)
     topics = wanted_topics(catalogue, options.topic, options.part)
     comparison = compare(catalogue, design, names, topics=topics)
-    print(_report(catalogue, comparison, options))
+    if options.format in ("html", "pdf", "docx"):
+        _write_document(catalogue, comparison, options)
+    else:
+        show(_report(catalogue, comparison, options), options.output)
     return comparison.exit_status
+
+
+def _write_document(
+    catalogue: Catalogue, comparison: Comparison, options: argparse.Namespace
+) -> None:
+    if options.output is None and options.format != "html":
+        raise InputError.single("--format", f"{options.format} is no text; name a file with -o")
+    from deckclause.report.compare_html import comparison_file
+
+    refuse_existing(options.output)
+    only = options.only == "differences"
+    content = comparison_file(
+        catalogue, comparison, options.format, only_differences=only, si=options.si
+    )
+    if options.output is None:
+        print(content.decode(), end="")
+    else:
+        write_new_file(options.output, content)
 
 
 def wanted_topics(catalogue: Catalogue, topics: list[str], parts: list[str]) -> list[str]:

@@ -50,3 +50,28 @@ def terminal_width() -> int:
         return os.get_terminal_size(sys.stdout.fileno()).columns
     except (OSError, ValueError):
         return int(os.environ.get("COLUMNS", "") or 100)
+
+
+def show(text: str, output: Path | None) -> None:
+    """Print text, or write it to a new file. Raises InputError where the file stands there."""
+    if output is None:
+        print(text)
+    else:
+        write_new_file(output, f"{text}\n".encode())
+
+
+def refuse_existing(output: Path | None) -> None:
+    """Raise InputError where a file already stands there: nothing is overwritten."""
+    if output is not None and output.exists():
+        raise InputError.single(str(output), "is already there and is left as it is; name another")
+
+
+def write_new_file(output: Path, content: bytes) -> None:
+    """Write a new file. Raises InputError where one stands there or it cannot be written."""
+    refuse_existing(output)
+    try:
+        with open(output, "xb") as stream:
+            stream.write(content)
+    except OSError as fault:
+        raise InputError.single(str(output), f"cannot be written ({fault.strerror})") from None
+    print(f"wrote {output}", file=sys.stderr)

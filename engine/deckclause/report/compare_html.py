@@ -1,0 +1,31 @@
+"""The comparison as one HTML file, as PDF or as Word: the same document each time."""
+
+from __future__ import annotations
+
+from deckclause.compare.comparison import Comparison
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.report.compare_document import comparison_document
+from deckclause.report.document.html import document_html
+
+FORMATS = ("html", "pdf", "docx")
+
+
+def comparison_file(
+    catalogue: Catalogue,
+    comparison: Comparison,
+    file_format: str,
+    *,
+    only_differences: bool = False,
+    si: bool = False,
+) -> bytes:
+    """Return a comparison as the bytes of a file. Raises InputError where a writer is missing."""
+    document = comparison_document(catalogue, comparison, only_differences=only_differences, si=si)
+    if file_format == "pdf":
+        from deckclause.report.document.pdf import document_pdf
+
+        return document_pdf(document)
+    if file_format == "docx":
+        from deckclause.report.document.word import document_word
+
+        return document_word(document)
+    return document_html(document).encode()

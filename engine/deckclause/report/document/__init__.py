@@ -1,0 +1,31 @@
+"""Documents told once, as plain blocks, and written as HTML, PDF and Word."""
+
+from deckclause.report.document.model import (
+    Block,
+    Bullets,
+    Cell,
+    Details,
+    Document,
+    Drawing,
+    Facts,
+    Grid,
+    Heading,
+    Paragraph,
+    Signature,
+    Unwritten,
+)
+
+__all__ = [
+    "Block",
+    "Bullets",
+    "Cell",
+    "Details",
+    "Document",
+    "Drawing",
+    "Facts",
+    "Grid",
+    "Heading",
+    "Paragraph",
+    "Signature",
+    "Unwritten",
+]

@@ -1,0 +1,128 @@
+"""The blocks a document is made of. Every text is plain text: nothing in it is markup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Tone = Literal["plain", "note", "caution", "applicant"]
+
+
+@dataclass(frozen=True, slots=True)
+class Unwritten:
+    """A place the applicant has left empty; it stays visibly empty in every format."""
+
+    asks: str
+
+    @property
+    def text(self) -> str:
+        """What stands in the empty place.
+
+        >>> Unwritten("Why?").text
+        '[not written: Why?]'
+        """
+        return f"[not written: {self.asks}]"
+
+
+Text = str | Unwritten
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading; level 1 is the largest under the title. `anchor` lets others point to it."""
+
+    level: int
+    text: str
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph. `applicant` marks words the applicant wrote, `caution` what must not be missed."""
+
+    text: Text
+    tone: Tone = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names with their values."""
+
+    pairs: tuple[tuple[str, Text], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a grid: its text, where it points to, and the status it tells, in words."""
+
+    text: Text
+    target: str = ""
+    status: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table with a caption; the first cell of each row names the row.
+
+    `wide` asks for a page on its side, `groups` puts a line of its own above a row's number,
+    `shares` are the columns' widths in hundredths on paper (alike where not given).
+    """
+
+    caption: str
+    headers: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    wide: bool = False
+    groups: tuple[tuple[int, str], ...] = ()
+    shares: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing as SVG, with a caption and a description for those who cannot see it."""
+
+    svg: str
+    caption: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A block left empty for a hand: who signs, and the lines to fill."""
+
+    role: str
+    lines: tuple[str, ...] = ("Name", "Signature", "Date")
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """Blocks that belong together under a heading of their own, which others may point to."""
+
+    summary: str
+    blocks: tuple[Block, ...]
+    anchor: str = ""
+
+
+Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Signature | Details
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A whole document. `foot` stands at the foot of every page."""
+
+    title: str
+    subtitle: str
+    blocks: tuple[Block, ...]
+    foot: str
+    contents: bool = True
+
+    @property
+    def headings(self) -> tuple[Heading, ...]:
+        """The headings that can be pointed to, for a table of contents."""
+        return tuple(b for b in self.blocks if isinstance(b, Heading) and b.anchor)

@@ -1,0 +1,96 @@
+"""How documents look on a screen, in the dark and on paper."""
+
+from __future__ import annotations
+
+STYLE = """
+:root { color-scheme: light dark; --ink: #17212b; --paper: #ffffff; --faint: #55606b;
+  --line: #8b96a1; --band: #eef2f6; --link: #0b4f8a; --own: #f6f1e4; --warn: #fff4e0; }
+@media (prefers-color-scheme: dark) { :root { --ink: #e8edf2; --paper: #12181f; --faint: #b3bec9;
+  --line: #5d6975; --band: #1d2731; --link: #8cc4ff; --own: #2a2518; --warn: #33270f; } }
+* { box-sizing: border-box; }
+html { font: 16px/1.5 "Source Sans 3", "DejaVu Sans", Verdana, Helvetica, Arial, sans-serif; }
+body { margin: 0; color: var(--ink); background: var(--paper); }
+.skip { position: absolute; left: -100vw; padding: 0.5rem 1rem; background: var(--paper);
+  color: var(--link); border: 2px solid currentColor; z-index: 2; }
+.skip:focus { left: 0.5rem; top: 0.5rem; }
+header, nav, main, footer { max-width: 76rem; margin: 0 auto; padding: 0.75rem 1.25rem; }
+h1 { font-size: 1.9rem; line-height: 1.2; margin: 0.5rem 0; }
+h2 { font-size: 1.4rem; margin: 2rem 0 0.5rem; border-bottom: 2px solid var(--line); }
+h3 { font-size: 1.15rem; margin: 1.4rem 0 0.4rem; }
+h4 { font-size: 1rem; margin: 1rem 0 0.3rem; }
+p { margin: 0.5rem 0; max-width: 46rem; }
+a { color: var(--link); }
+a:focus-visible, .scroll:focus-visible { outline: 3px solid var(--link);
+  outline-offset: 2px; }
+nav ul { columns: 2; padding-left: 1.2rem; }
+.note { color: var(--faint); }
+.caution { border-left: 6px double var(--ink); background: var(--warn); padding: 0.5rem 0.9rem; }
+.applicant { background: var(--own); border-left: 3px solid var(--line); padding: 0.4rem 0.9rem;
+  white-space: pre-line; }
+.applicant::before { content: "Applicant: "; font-weight: bold; }
+.unwritten { border: 1px dashed var(--ink); padding: 0 0.35rem; font-style: italic; }
+.scroll { overflow-x: auto; margin: 0.6rem 0 1rem; }
+table { border-collapse: collapse; font-size: 0.88rem; font-variant-numeric: tabular-nums; }
+caption { text-align: left; font-weight: bold; padding: 0.3rem 0; }
+th, td { border: 1px solid var(--line); padding: 0.25rem 0.45rem; text-align: left;
+  vertical-align: top; }
+thead th { background: var(--band); }
+tbody th { font-weight: 600; }
+tr.group th { background: var(--band); letter-spacing: 0.04em; }
+td.fails { border: 3px solid var(--ink); font-weight: bold; }
+td.engineer { border: 2px dashed var(--ink); }
+td.ask { border: 2px dotted var(--ink); }
+td.silent, td.none { color: var(--faint); font-style: italic; }
+dl { display: grid; grid-template-columns: minmax(9rem, 16rem) 1fr; gap: 0.15rem 1rem; }
+dt { color: var(--faint); }
+dd { margin: 0; white-space: pre-line; overflow-wrap: anywhere; }
+figure { margin: 1rem 0; }
+figure svg { max-width: 100%; height: auto; background: #ffffff; }
+figcaption { color: var(--faint); font-size: 0.9rem; }
+.signature { border: 1px solid var(--line); padding: 0.8rem; margin: 0.8rem 0; max-width: 40rem;
+  break-inside: avoid; }
+.signature span { display: block; margin-top: 1.6rem; border-top: 1px solid var(--ink);
+  padding-top: 0.1rem; font-size: 0.85rem; }
+footer { color: var(--faint); font-size: 0.85rem; border-top: 1px solid var(--line); }
+@media (max-width: 40rem) { nav ul { columns: 1; } dl { grid-template-columns: 1fr; }
+  dd { margin-bottom: 0.4rem; } }
+"""
+
+PAPER_STYLE = """
+@page { size: letter; margin: 0.8in 0.75in 0.85in; @bottom-left { content: string(foot);
+  font: 7.5pt "DejaVu Sans", sans-serif; color: #444; width: 80%; }
+  @bottom-right { content: "page " counter(page) " of " counter(pages);
+  font: 7.5pt "DejaVu Sans", sans-serif; color: #444; } }
+@page wide { size: letter landscape; }
+:root { --ink: #17212b; --paper: #ffffff; --faint: #46505a; --line: #8b96a1; --band: #eef2f6;
+  --link: #17212b; --own: #f6f1e4; --warn: #fff4e0; }
+html { font-size: 9.5pt; line-height: 1.35; }
+header, nav, main, footer { max-width: none; padding: 0; }
+h1 { font-size: 18pt; } h2 { font-size: 13pt; break-after: avoid; }
+h3 { font-size: 11pt; break-after: avoid; } h4 { break-after: avoid; }
+.skip { display: none; }
+.foot { string-set: foot content(); font-size: 0; line-height: 0; color: transparent; }
+.scroll { overflow: visible; }
+.wide { page: wide; }
+table { font-size: 7.6pt; width: 100%; table-layout: fixed; }
+.wide table { font-size: 6.6pt; }
+thead { display: table-header-group; }
+caption { break-after: avoid; }
+td, th { overflow-wrap: anywhere; }
+a { text-decoration: none; }
+figure { break-inside: avoid; } figure svg { max-height: 6.4in; }
+footer { display: none; }
+"""
+
+PRINT_STYLE = "@media print {" + PAPER_STYLE.split(":root", 1)[1].split("}", 1)[1] + "}"
+"""The same for a browser's own printing, without the page margins only a PDF writer knows."""
+
+STATUS_CLASS = {
+    "complies": "ok",
+    "does not comply": "fails",
+    "engineering required": "engineer",
+    "information missing": "ask",
+    "not applicable": "none",
+    "not regulated": "silent",
+}
+"""Borders, weight and slant beside the words: never colour alone."""

@@ -1,0 +1,196 @@
+"""Write a document as Word (Office Open XML), with headings, captions and words for drawings."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from io import BytesIO
+from typing import Any
+
+from deckclause.report.document.model import (
+    Block,
+    Bullets,
+    Cell,
+    Details,
+    Document,
+    Drawing,
+    Facts,
+    Grid,
+    Heading,
+    Paragraph,
+    Signature,
+    Text,
+    Unwritten,
+)
+from deckclause.report.png import NoRendererError, png_of
+from deckclause.rulesets.problems import InputError
+
+HOW = "Word needs python-docx: pip install 'deckclause[documents]'"
+LETTER = (8.5, 11.0)
+MARGIN_IN = 0.8
+SMALL_PT, BODY_PT = 8, 10
+
+
+def document_word(document: Document) -> bytes:
+    """Return the document as the bytes of a .docx file. Raises InputError without a writer."""
+    try:
+        docx: Any = import_module("docx")
+    except ImportError:
+        raise InputError.single("--format docx", HOW) from None
+    return _Word(document, docx).bytes()
+
+
+class _Word:
+    def __init__(self, document: Document, docx: Any) -> None:
+        self.document = document
+        self.docx = docx
+        self.shared = import_module("docx.shared")
+        self.out = docx.Document()
+        self.on_side = False
+
+    def bytes(self) -> bytes:
+        self._prepare()
+        self.out.add_heading(_clean(self.document.title), 0)
+        self.out.add_paragraph(_clean(self.document.subtitle))
+        for block in self.document.blocks:
+            self._block(block)
+        stream = BytesIO()
+        self.out.save(stream)
+        return stream.getvalue()
+
+    def _prepare(self) -> None:
+        properties = self.out.core_properties
+        properties.title = _clean(self.document.title)[:250]
+        properties.author = ""
+        properties.language = "en-US"
+        properties.comments = ""
+        self.out.styles["Normal"].font.size = self.shared.Pt(BODY_PT)
+        section = self.out.sections[0]
+        self._page(section, LETTER)
+        section.footer.paragraphs[0].text = _clean(self.document.foot)
+        section.footer.paragraphs[0].runs[0].font.size = self.shared.Pt(SMALL_PT)
+
+    def _page(self, section: Any, size: tuple[float, float]) -> None:
+        section.page_width, section.page_height = (self.shared.Inches(side) for side in size)
+        for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
+            setattr(section, side, self.shared.Inches(MARGIN_IN))
+
+    def _turn(self, *, on_side: bool) -> None:
+        """Begin a page on its side, or upright again."""
+        if on_side == self.on_side:
+            return
+        orient = import_module("docx.enum.section").WD_ORIENT
+        section = self.out.add_section()
+        section.orientation = orient.LANDSCAPE if on_side else orient.PORTRAIT
+        self._page(section, (LETTER[1], LETTER[0]) if on_side else LETTER)
+        self.on_side = on_side
+
+    def _block(self, block: Block) -> None:
+        if isinstance(block, Grid):
+            self._turn(on_side=block.wide)
+            self._grid(block)
+            return
+        self._turn(on_side=isinstance(block, Drawing))
+        if isinstance(block, Heading):
+            self.out.add_heading(_clean(block.text), min(block.level, 6))
+        elif isinstance(block, Paragraph):
+            self._paragraph(block)
+        elif isinstance(block, Bullets):
+            for item in block.items:
+                self.out.add_paragraph(_clean(item), style="List Bullet")
+        elif isinstance(block, Facts):
+            rows = tuple((Cell(name), Cell(value)) for name, value in block.pairs)
+            self._table(("", ""), rows, headed=False)
+        elif isinstance(block, Drawing):
+            self._drawing(block)
+        elif isinstance(block, Signature):
+            self._signature(block)
+        else:
+            self._details(block)
+
+    def _details(self, block: Details) -> None:
+        self.out.add_heading(_clean(block.summary), 3)
+        for inner in block.blocks:
+            self._block(inner)
+
+    def _paragraph(self, block: Paragraph) -> None:
+        paragraph = self.out.add_paragraph()
+        if block.tone == "applicant":
+            paragraph.add_run("Applicant: ").bold = True
+        run = self._run(paragraph, block.text)
+        if block.tone == "caution":
+            run.bold = True
+        elif block.tone == "note":
+            run.italic = True
+
+    def _run(self, paragraph: Any, text: Text, size: int = 0) -> Any:
+        run = paragraph.add_run(_clean(text))
+        if isinstance(text, Unwritten):
+            run.italic = True
+            run.underline = True
+        if size:
+            run.font.size = self.shared.Pt(size)
+        return run
+
+    def _grid(self, grid: Grid) -> None:
+        caption = self.out.add_paragraph()
+        caption.add_run(_clean(grid.caption)).bold = True
+        caption.paragraph_format.keep_with_next = True
+        self._table(grid.headers, grid.rows, headed=True, groups=dict(grid.groups))
+
+    def _table(
+        self,
+        headers: tuple[str, ...],
+        rows: tuple[tuple[Cell, ...], ...],
+        *,
+        headed: bool,
+        groups: dict[int, str] | None = None,
+    ) -> None:
+        table = self.out.add_table(rows=0, cols=len(headers))
+        table.style = "Table Grid"
+        if headed:
+            head = table.add_row()
+            for place, text in zip(head.cells, headers, strict=True):
+                self._run(place.paragraphs[0], text, SMALL_PT).bold = True
+            _repeat(head)
+        for number, row in enumerate(rows):
+            if groups and number in groups:
+                line = table.add_row().cells
+                merged = line[0].merge(line[-1])
+                self._run(merged.paragraphs[0], groups[number], SMALL_PT).bold = True
+            places = table.add_row().cells
+            for index, (place, cell) in enumerate(zip(places, row, strict=True)):
+                run = self._run(place.paragraphs[0], cell.text, SMALL_PT)
+                run.bold = index == 0 or cell.status == "does not comply"
+        self.out.add_paragraph()
+
+    def _drawing(self, block: Drawing) -> None:
+        try:
+            picture = png_of(block.svg)
+        except NoRendererError as missing:
+            self.out.add_paragraph(_clean(f"{block.caption} (not drawn here: {missing})"))
+        else:
+            width = self.shared.Inches(LETTER[1] - 2 * MARGIN_IN - 0.2)
+            shape = self.out.add_picture(BytesIO(picture), width=width)
+            shape._inline.docPr.set("descr", _clean(block.description))
+            shape._inline.docPr.set("title", _clean(block.caption))
+        caption = self.out.add_paragraph()
+        self._run(caption, f"{block.caption} {block.description}", SMALL_PT)
+
+    def _signature(self, block: Signature) -> None:
+        self.out.add_paragraph().add_run(_clean(block.role)).bold = True
+        rows = tuple((Cell(line), Cell("")) for line in block.lines)
+        self._table(("", ""), rows, headed=False)
+
+
+def _repeat(row: Any) -> None:
+    """Repeat a heading row on every page."""
+    oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
+    mark = oxml.OxmlElement("w:tblHeader")
+    mark.set(namespaces.qn("w:val"), "true")
+    row._tr.get_or_add_trPr().append(mark)
+
+
+def _clean(text: Text) -> str:
+    """Drop what a Word file cannot hold."""
+    plain = text.text if isinstance(text, Unwritten) else text
+    return "".join(c if c in "\t\n" or c >= " " else "\ufffd" for c in plain)
