@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.engineering.cautions import for_topic
 from deckclause.placement.boards import Section, SectionError
 from deckclause.placement.constraints import Distance
 from deckclause.placement.layout import lay_out
@@ -68,6 +69,8 @@ def test_every_drawing_carries_its_cautions_and_title_block(name: str) -> None:
     words = " ".join(letters(DRAWINGS[name]()))
     for caution in ALWAYS:
         assert caution.split(":")[0] in words
+    for caution in for_topic("ledger"):
+        assert caution.short in words or caution.key == "not_a_design"  # said at more length
     for part in (BLOCK.title, "Fernhill", "2012", BLOCK.date, "All lengths in inches"):
         assert part in words
 

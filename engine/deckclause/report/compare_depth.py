@@ -7,6 +7,7 @@ from textwrap import wrap
 
 from deckclause.evaluate.findings import Finding
 from deckclause.report.compare_table import ComparisonText
+from deckclause.report.table_cautions import table_cautions
 
 
 def depth_lines(text: ComparisonText) -> Iterator[str]:
@@ -23,6 +24,17 @@ def depth_lines(text: ComparisonText) -> Iterator[str]:
                     yield f"    common practice, no requirement: {outcome.practice}"
             for finding in outcome.findings:
                 yield from _finding(text, column, finding)
+    yield from _cautions(text)
+
+
+def _cautions(text: ComparisonText) -> Iterator[str]:
+    """Yield the cautions of the tables read, if any was."""
+    found = table_cautions(text.rows)
+    if found:
+        yield ""
+        yield "CAUTIONS FOR THE TABLES READ   (in full in docs/engineering.md)"
+    for caution in found:
+        yield from wrap(caution, text.width, initial_indent="  ", subsequent_indent="    ")
 
 
 def _finding(text: ComparisonText, column: int, finding: Finding) -> Iterator[str]:

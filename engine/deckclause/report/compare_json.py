@@ -21,6 +21,7 @@ from deckclause.evaluate.findings import Finding, TopicOutcome
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.evaluate.words import scalar_text
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.table_cautions import table_cautions
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -60,7 +61,7 @@ def comparison_data(
         "topics": [writer.row(row) for row in rows],
         "exit_status": comparison.exit_status,
         "receipt": receipt(catalogue, comparison),
-        "cautions": list(CAUTIONS),
+        "cautions": [*CAUTIONS, *table_cautions(rows)],
     }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from deckclause.engineering.cautions import for_topic
 from deckclause.report.drafting import lettering, line, paragraph, rect, stack
 from deckclause.report.svg import Node
 
@@ -15,6 +16,11 @@ ALWAYS = (
     "Figures marked 'memory' or 'common practice' were not seen in a published source: check them "
     "against the adopted code before use.",
 )
+
+LEDGER = " ".join(c.short for c in for_topic("ledger") if c.key != "not_a_design")
+"""The engineering cautions of what every sheet shows, a ledger and its fasteners; that it is no
+design stands first among `ALWAYS`.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,7 @@ def title_block(
         at += w * share
         parts.append(line(at, y, at, y + depth, 0.8))
     low = y + depth + 14
-    for words in ("All lengths in inches, dressed sizes.", *ALWAYS, *block.cautions):
+    for words in ("All lengths in inches, dressed sizes.", *ALWAYS, LEDGER, *block.cautions):
         written, low = paragraph(x + 6, low, words, w - 12, 9)
         parts += written
     return stack(parts), low
