@@ -48,15 +48,35 @@ def consistency_faults(design: Design) -> tuple[Fault, ...]:
     >>> [f.path for f in consistency_faults(Design("d", "", facts, {}, "d.yaml", ""))]
     [('fasteners', 'upper_row_below_ledger_top')]
     """
-    facts = derived_facts(design.facts)
-    return (
-        *_nothing(design),
-        *_rows(facts),
-        *_drop(facts),
-        *_joists(design, facts),
-        *_pieces(design),
-        *_sheathing(design.facts),
-    )
+    found = [*whole_faults(derived_facts(design.facts)), *pieces_faults(design)]
+    for group in PARTS_MORE_THAN_NOTHING:
+        for number, part in enumerate(design.parts.get(group, ())):
+            found += part_faults(group, number, derived_facts({**design.facts, **part.facts}))
+    return tuple(found)
+
+
+def whole_faults(facts: Facts) -> Iterator[Fault]:
+    """Find the faults of the deck as a whole, from its facts with the derived ones."""
+    for name in MORE_THAN_NOTHING:
+        if _length(facts, name) == 0:
+            yield _no_length(_at(name), name)
+    yield from _rows(facts)
+    yield from _drop(facts)
+    yield from _sheathing(facts)
+
+
+def part_faults(group: str, number: int, facts: Facts) -> Iterator[Fault]:
+    """Find the faults of one part, from its facts with those of the whole and the derived ones."""
+    for name in PARTS_MORE_THAN_NOTHING.get(group, ()):
+        if _length(facts, name) == 0:
+            yield _no_length((group, number, name.split(".", 1)[1]), name)
+    if group == "joists":
+        yield from _joists(number, facts)
+
+
+def _no_length(path: tuple[str | int, ...], name: str) -> Fault:
+    """Say that a length of nothing stands where a board or a bolt is meant."""
+    return Fault(path, f"{name}: 0 in is no length; give more, or leave it out")
 
 
 def _at(quantity: str) -> tuple[str, ...]:
@@ -66,19 +86,6 @@ def _at(quantity: str) -> tuple[str, ...]:
 def _length(facts: Facts, name: str) -> Fraction | None:
     value = facts.get(name)
     return value if isinstance(value, Fraction) else None
-
-
-def _nothing(design: Design) -> Iterator[Fault]:
-    """Find lengths of nothing where a board or a bolt is meant."""
-    for name in MORE_THAN_NOTHING:
-        if _length(design.facts, name) == 0:
-            yield Fault(_at(name), f"{name}: 0 in is no length; give more, or leave it out")
-    for group, names in PARTS_MORE_THAN_NOTHING.items():
-        for number, part in enumerate(design.parts.get(group, ())):
-            for name in names:
-                if _length(part.facts, name) == 0:
-                    path = (group, number, name.split(".", 1)[1])
-                    yield Fault(path, f"{name}: 0 in is no length; give more, or leave it out")
 
 
 def _rows(facts: Facts) -> Iterator[Fault]:
@@ -116,28 +123,26 @@ def _drop(facts: Facts) -> Iterator[Fault]:
         )
 
 
-def _joists(design: Design, facts: Facts) -> Iterator[Fault]:
+def _joists(number: int, facts: Facts) -> Iterator[Fault]:
     """Find joists that do not meet the ledger they hang on."""
-    ledger = _length(facts, "ledger.depth")
-    for number, part in enumerate(design.parts.get("joists", ())):
-        own = derived_facts({**design.facts, **part.facts})
-        below, depth = _length(own, "joists.below_ledger_top"), _length(own, "joists.depth")
-        path = ("joists", number, "below_ledger_top")
-        if below is not None and ledger is not None and below >= ledger:
-            yield Fault(
-                path,
-                f"joists.below_ledger_top: {length_text(below)} puts the joists below a ledger "
-                f"{length_text(ledger)} deep",
-            )
-        if below is not None and depth is not None and -below >= depth:
-            yield Fault(
-                path,
-                f"joists.below_ledger_top: {length_text(below)} puts joists {length_text(depth)} "
-                "deep wholly above the ledger",
-            )
+    ledger, depth = _length(facts, "ledger.depth"), _length(facts, "joists.depth")
+    below = _length(facts, "joists.below_ledger_top")
+    path = ("joists", number, "below_ledger_top")
+    if below is not None and ledger is not None and below >= ledger:
+        yield Fault(
+            path,
+            f"joists.below_ledger_top: {length_text(below)} puts the joists below a ledger "
+            f"{length_text(ledger)} deep",
+        )
+    if below is not None and depth is not None and -below >= depth:
+        yield Fault(
+            path,
+            f"joists.below_ledger_top: {length_text(below)} puts joists {length_text(depth)} "
+            "deep wholly above the ledger",
+        )
 
 
-def _pieces(design: Design) -> Iterator[Fault]:
+def pieces_faults(design: Design) -> Iterator[Fault]:
     """Find pieces that do not add up to the ledger, and a band joist that is not behind it."""
     ledger = _total(design, "ledger_pieces")
     stated = _length(design.facts, "ledger.length")

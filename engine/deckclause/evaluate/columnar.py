@@ -55,7 +55,7 @@ class ColumnarEvaluator:
         self.source = Source(
             evaluator.ruleset, evaluator.plan, evaluator.scale, vocabulary.quantities
         )
-        self._names = tuple(dict.fromkeys(self.source.names()))
+        self.names = tuple(dict.fromkeys(self.source.names()))
         self._programs: dict[Hashable, Program | None] = {}
 
     def program(self, layout: Layout, wanted: frozenset[int] | None = None) -> Program | None:
@@ -80,7 +80,7 @@ class ColumnarEvaluator:
 
         Returns the rows that must be given to the scalar evaluator instead.
         """
-        layout = layout_of(table, self._names)
+        layout = layout_of(table, self.names)
         program = self.program(layout, wanted)
         left = table.left.copy()
         if program is None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from deckclause.designs.design import Design, Facts, Part
-from deckclause.evaluate.columnar_columns import Mask, RawColumn
+from deckclause.evaluate.columnar_columns import Mask, Numbers, RawColumn
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -52,6 +52,14 @@ class Chunk:
         columns = {n: RawColumn(c.codes[start:stop], c.values) for n, c in self.columns.items()}
         whole = {r - start: d for r, d in self.whole.items() if start <= r < stop}
         return Chunk(stop - start, columns, whole)
+
+    def rows(self, places: Numbers) -> Chunk:
+        """Return the rows at `places`."""
+        columns = {n: RawColumn(c.codes[places], c.values) for n, c in self.columns.items()}
+        whole = {
+            new: self.whole[old] for new, old in enumerate(places.tolist()) if old in self.whole
+        }
+        return Chunk(len(places), columns, whole)
 
 
 def design_of_facts(facts: Facts, vocabulary: Vocabulary, name: str = "") -> Design:

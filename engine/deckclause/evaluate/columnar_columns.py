@@ -44,6 +44,12 @@ class NumberColumn:
         known = None if self.known is None else self.known[start:stop]
         return NumberColumn(self.num[start:stop], den, known)
 
+    def rows(self, places: Numbers) -> NumberColumn:
+        """Return the rows at `places`."""
+        den = self.den if isinstance(self.den, int) else self.den[places]
+        known = None if self.known is None else self.known[places]
+        return NumberColumn(self.num[places], den, known)
+
 
 @dataclass(frozen=True, slots=True)
 class ChoiceColumn:
@@ -65,6 +71,10 @@ class ChoiceColumn:
     def part(self, start: int, stop: int) -> ChoiceColumn:
         """Return rows `start` to `stop` as views."""
         return ChoiceColumn(self.codes[start:stop], self.choices, self.may_miss)
+
+    def rows(self, places: Numbers) -> ChoiceColumn:
+        """Return the rows at `places`."""
+        return ChoiceColumn(self.codes[places], self.choices, self.may_miss)
 
 
 Column = NumberColumn | ChoiceColumn

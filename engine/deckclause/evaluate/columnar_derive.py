@@ -25,6 +25,7 @@ from deckclause.evaluate.columnar_columns import (
     Column,
     Mask,
     NumberColumn,
+    Numbers,
     choice_column,
     number_column,
 )
@@ -58,6 +59,25 @@ class FactTable:
             {name: column.part(start, stop) for name, column in self.columns.items()},
             {name: column.part(start, stop) for name, column in self.distances.items()},
             self.left[start:stop],
+        )
+
+    def rows(self, places: Numbers) -> FactTable:
+        """Return the rows at `places`."""
+        return FactTable(
+            len(places),
+            {name: column.rows(places) for name, column in self.columns.items()},
+            {name: column.rows(places) for name, column in self.distances.items()},
+            self.left[places],
+        )
+
+    def narrowed(self, names: Iterable[tuple[str, str | Pair]]) -> FactTable:
+        """Return the table with only the columns named."""
+        wanted = set(names)
+        return FactTable(
+            self.count,
+            {name: column for name, column in self.columns.items() if name in wanted},
+            {name: column for name, column in self.distances.items() if name in wanted},
+            self.left,
         )
 
 
