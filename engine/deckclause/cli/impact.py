@@ -1,0 +1,125 @@
+"""Say what going from one rule set to another does to an archive of designs, and what drives it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from deckclause.cli.compare import wanted_topics
+from deckclause.cli.progress import needing_extra, progress
+from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+
+if TYPE_CHECKING:
+    from deckclause.compare.impact_chunk import ImpactJob
+    from deckclause.compare.impact_read import Archive
+    from deckclause.compare.impact_run import ImpactFolder
+    from deckclause.report.impact_files import ImpactReport
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's options."""
+    parser.add_argument(
+        "archive", metavar="ARCHIVE", type=Path, help="designs: .parquet, .csv, or a folder"
+    )
+    parser.add_argument(
+        "--from", dest="one", required=True, metavar="A", help="an edition by id, or Place@date"
+    )
+    parser.add_argument(
+        "--to", dest="two", required=True, metavar="B", help="an edition by id, or Place@date"
+    )
+    parser.add_argument(
+        "--out", type=Path, metavar="FOLDER", help="where results go (impact-A-to-B)"
+    )
+    parser.add_argument("--topic", action="append", default=[], help="only this topic; repeat")
+    parser.add_argument("--part", action="append", default=[], help="only this part of the deck")
+    parser.add_argument(
+        "--list",
+        dest="listed",
+        choices=["failing", "all", "none"],
+        default="failing",
+        help="flips to list design by design: to or from 'does not comply' (default), all, none",
+    )
+    parser.add_argument(
+        "--format",
+        choices=["csv", "parquet"],
+        default="csv",
+        help="of the lists of flips and bad rows",
+    )
+    parser.add_argument("--chart", action="store_true", help="also draw chart.svg")
+    parser.add_argument("--resume", action="store_true", help="go on with a run that was stopped")
+    parser.add_argument("--dask", default="", metavar="ADDRESS", help="a dask scheduler to work on")
+    parser.add_argument("--json", action="store_true", help="print the summary as JSON")
+    parser.add_argument("--quiet", action="store_true", help="show no progress")
+    add_rules_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the command; return 1 where a design newly fails, 3 where rows were set aside, else 0."""
+    catalogue = open_catalogue(options)
+    with needing_extra("archive"):
+        report = _impact(catalogue, options)
+    if options.json:
+        import json
+
+        from deckclause.report.impact_files import summary
+
+        print(json.dumps(summary(report), indent=1, ensure_ascii=False))
+    else:
+        from deckclause.report.impact_text import impact_lines
+
+        print("\n".join(impact_lines(report, width=terminal_width())))
+    if any(topic.newly_failing for topic in report.total.topics.values()):
+        return 1
+    return 3 if report.total.set_aside else 0
+
+
+def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
+    from deckclause.compare.impact_chunk import ImpactJob, spoken_topics
+    from deckclause.compare.impact_read import Archive
+    from deckclause.compare.impact_run import plan_of, prepare_folder
+
+    vocabulary = catalogue.vocabulary
+    one, two = catalogue.ruleset(options.one), catalogue.ruleset(options.two)
+    topics = tuple(wanted_topics(catalogue, options.topic, options.part))
+    job = ImpactJob(
+        one, two, vocabulary, topics or spoken_topics(one, two, vocabulary), options.listed
+    )
+    archive = Archive(options.archive, vocabulary)
+    out = options.out or Path(f"impact-{_plain(one.name)}-to-{_plain(two.name)}")
+    folder = prepare_folder(out, plan_of(archive, job), resume=options.resume)
+    return _run(archive, job, folder, options)
+
+
+def _run(
+    archive: Archive, job: ImpactJob, folder: ImpactFolder, options: argparse.Namespace
+) -> ImpactReport:
+    from deckclause.compare.impact_run import run_impact
+    from deckclause.compare.impact_total import ImpactTotal
+    from deckclause.report.impact_files import ImpactReport, write_files
+
+    with progress(archive.count(), "designs", quiet=options.quiet) as step:
+        run_impact(archive, job, folder, dask=options.dask, step=step)
+    total = ImpactTotal()
+    for result in folder.results():
+        total.add(result)
+    if not total.read:
+        raise InputError.single(str(archive.path), "holds no designs")
+    report = ImpactReport(job.one, job.two, job.vocabulary, archive.path.name, total)
+    write_files(report, folder, options.format)
+    if options.chart:
+        with needing_extra("chart"):
+            from deckclause.report.impact_chart import write_chart
+
+            write_chart(report, folder.path / "chart.svg")
+    folder.clear()
+    if not options.quiet:
+        print(f"results in {folder.path}", file=sys.stderr)
+    return report
+
+
+def _plain(name: str) -> str:
+    return "".join(c if c.isalnum() or c in "-." else "-" for c in name)

@@ -1,0 +1,57 @@
+"""Add up the chunks of an impact run: transitions and drivers by topic."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from deckclause.compare.impact_chunk import driver_words
+from deckclause.evaluate.status import DOES_NOT_COMPLY
+
+
+@dataclass(slots=True)
+class TopicTotal:
+    """One topic over the whole archive: designs by (status before, status after), and drivers."""
+
+    topic: str
+    counts: list[list[int]]
+    drivers: dict[tuple[int, int, str], int] = field(default_factory=dict)
+
+    @property
+    def flips(self) -> int:
+        """How many designs come to another status."""
+        return sum(n for i, line in enumerate(self.counts) for j, n in enumerate(line) if i != j)
+
+    @property
+    def newly_failing(self) -> int:
+        """How many designs comply with nothing asked or asked before, and now do not."""
+        return sum(self.counts[i][DOES_NOT_COMPLY] for i in range(6) if i != DOES_NOT_COMPLY)
+
+    @property
+    def no_longer_failing(self) -> int:
+        """How many designs failed before and now come to another status."""
+        return sum(n for j, n in enumerate(self.counts[DOES_NOT_COMPLY]) if j != DOES_NOT_COMPLY)
+
+
+@dataclass(slots=True)
+class ImpactTotal:
+    """Every topic over the whole archive."""
+
+    read: int = 0
+    designs: int = 0
+    set_aside: int = 0
+    topics: dict[str, TopicTotal] = field(default_factory=dict)
+
+    def add(self, result: dict[str, Any]) -> None:
+        """Add one chunk's result."""
+        self.read += result["read"]
+        self.designs += result["designs"]
+        self.set_aside += len(result["bad"])
+        for topic, found in result["topics"].items():
+            total = self.topics.setdefault(topic, TopicTotal(topic, [[0] * 6 for _ in range(6)]))
+            for line, more in zip(total.counts, found["counts"], strict=True):
+                for place, count in enumerate(more):
+                    line[place] += count
+            for before, after, sets, count in found["drivers"]:
+                key = (before, after, driver_words(sets))
+                total.drivers[key] = total.drivers.get(key, 0) + count
