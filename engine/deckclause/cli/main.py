@@ -15,11 +15,15 @@ BAD_INPUT = 2
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("compare", "compare what several rule sets ask of one design"),
+    "place": ("place", "where fasteners may go, how far the deck may step down, layouts, drawings"),
     "relief": ("relief", "say what would make a failing design comply, and the least relief"),
     "diff": ("diff", "what one rule set changes of another"),
     "basis": ("basis", "show the calculation beside a cell of a table, and count what it meets"),
     "where": ("where", "where rule sets part on a topic, region by region"),
+    "page": ("page", "work on a design on a local web page"),
+    "request": ("request", "draft a request for relief: new, check, build"),
     "rules": ("rules", "list, show and check the rule sets"),
+    "impact": ("impact", "say what a change of rule set does to an archive of designs"),
     "new": ("new", "write a commented starting file"),
 }
 
@@ -46,7 +50,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     )
     module.arguments(parser)
     try:
-        options = parser.parse_args(given[1:])
+        options = parser.parse_args(getattr(module, "arranged", list)(given[1:]))
         status: int = module.run(options)
         sys.stdout.flush()
         return status
