@@ -144,7 +144,10 @@ class PlacementRows:
         if self.boards.missing:
             return decide(limits, known=False)
         holds = bodies.closed(_pulls(bodies, limits, strict=True)) is not None
-        loosely = holds or bodies.closed(_pulls(bodies, limits, strict=False)) is not None
+        sure = all(item.loose == item.strict for item in limits)
+        loosely = holds or (
+            not sure and bodies.closed(_pulls(bodies, limits, strict=False)) is not None
+        )
         status = decide(limits, strict_holds=holds, loose_holds=loosely)
         if status in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
             return status
@@ -152,6 +155,10 @@ class PlacementRows:
             return INFORMATION_MISSING if limits else NOT_REGULATED
         silent = topic == GREATEST_DROP and not speaks_of_band_joist(limits)
         return NOT_REGULATED if silent and status != INFORMATION_MISSING else status
+
+    def signature(self, column: int, topic: str) -> Signature:
+        """Return what a rule set's outcome on a topic is compared by."""
+        return signature_of(self.measured(topic, self.relevant(topic, self.limits[column])))
 
     # -- findings -------------------------------------------------------------------------------
 

@@ -37,7 +37,18 @@ class Bodies:
         numbers = {root: n for n, root in enumerate(r for r in groups if groups[r])}
         self._place = {d: (numbers[root], at) for d, (root, at) in self._place.items()}
         self._size = len(numbers)
-        self._base = [p for item in boards if not item.is_rigid for p in self.pulls(item)]
+        self._pulled: dict[int, tuple[Distance, tuple[Pull, ...]]] = {}
+        self._base = self._matrix(item for item in boards if not item.is_rigid)
+
+    def _matrix(self, boards: Iterable[Distance]) -> Matrix:
+        size = range(self._size)
+        best: Matrix = [[0 if i == j else None for j in size] for i in size]
+        for item in boards:
+            for tail, head, ticks in self._pulls(item):
+                known = best[tail][head]
+                if known is None or ticks < known:
+                    best[tail][head] = ticks
+        return best
 
     def _join(self, item: Distance, groups: dict[int, list[str]]) -> bool:
         """Join two bodies by a fixed length; False where the boards contradict one another."""
@@ -58,7 +69,14 @@ class Bodies:
         return ticks.numerator if ticks.denominator == 1 else ticks
 
     def pulls(self, item: Distance) -> tuple[Pull, ...]:
-        """Return a limit as pulls between bodies."""
+        """Return a limit as pulls between bodies; worked out once for each limit."""
+        known = self._pulled.get(id(item))
+        if known is None:
+            known = (item, self._pulls(item))
+            self._pulled[id(item)] = known
+        return known[1]
+
+    def _pulls(self, item: Distance) -> tuple[Pull, ...]:
         (one, at), (two, its) = self._place[item.start], self._place[item.end]
         found: list[Pull] = []
         if item.most is not None:
@@ -71,25 +89,24 @@ class Bodies:
         """Return the least distance each pair of bodies allows; None where the limits conflict."""
         if not self._stands:
             return None
-        size = range(self._size)
-        best: Matrix = [[0 if i == j else None for j in size] for i in size]
-        for tail, head, ticks in (*self._base, *pulls):
+        best: Matrix = [row.copy() for row in self._base]
+        for tail, head, ticks in pulls:
             known = best[tail][head]
             if known is None or ticks < known:
                 best[tail][head] = ticks
-        for k in size:
-            through = best[k]
+        for k, through in enumerate(best):
+            open_to = [(j, second) for j, second in enumerate(through) if second is not None]
             for row in best:
                 first = row[k]
                 if first is None:
                     continue
-                for j in size:
-                    second = through[j]
-                    if second is not None:
-                        known = row[j]
-                        if known is None or first + second < known:
-                            row[j] = first + second
-        return best if all((best[i][i] or 0) >= 0 for i in size) else None
+                for j, second in open_to:
+                    known = row[j]
+                    if known is None or first + second < known:
+                        row[j] = first + second
+            if (through[k] or 0) < 0:
+                return None
+        return best if all((row[i] or 0) >= 0 for i, row in enumerate(best)) else None
 
     def greatest(self, matrix: Matrix, start: str, end: str) -> Fraction | None:
         """Return how far `end` may stand below `start`, inches; None where open or not tied."""

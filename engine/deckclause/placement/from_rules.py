@@ -26,7 +26,7 @@ from deckclause.placement.limits import (
     clause_limits,
     requirement_of,
 )
-from deckclause.rulesets.clauses import ByChoice, Cases, Clause, Lookup, Value
+from deckclause.rulesets.clauses import ByChoice, Cases, Clause, Limit, Lookup, Value
 from deckclause.rulesets.clauses import Distance as ClauseDistance
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -161,8 +161,18 @@ def _with_distances(
     ruleset: RuleSet, vocabulary: Vocabulary
 ) -> Iterator[tuple[str, Clause, ClauseDistance]]:
     for clause in ruleset.clauses:
+        if not _may_limit_distance(clause):
+            continue
         for subject in distances(clause):
             yield clause_group(clause, vocabulary.quantities), clause, subject
+
+
+def _may_limit_distance(clause: Clause) -> bool:
+    """Whether a clause's own words limit a distance, or its exceptions or readings may."""
+    requirement = clause.requirement
+    if isinstance(requirement, Limit) and not isinstance(requirement.subject, str):
+        return True
+    return bool(clause.exceptions or clause.readings)
 
 
 def _parts(design: PreparedDesign, group: str) -> Iterable[tuple[str, dict[str, Any]]]:

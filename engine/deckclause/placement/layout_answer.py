@@ -7,7 +7,12 @@ from fractions import Fraction
 
 from deckclause.designs.design import Facts
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    INFORMATION_MISSING,
+    NOT_REGULATED,
+)
 from deckclause.placement.from_rules import PlacementRules
 from deckclause.placement.layout import Layout, lay_out
 from deckclause.placement.line_from_rules import LineAnswer, line_of
@@ -55,6 +60,8 @@ def layout_of(
     placement = place(design, rules)
     line = line_of(design, rules, splices_unknown=splices_unknown)
     found = placement.asked
+    if placement.boards.drop is None and found.status in (COMPLIES, NOT_REGULATED):
+        return LayoutAnswer(placement, line, INFORMATION_MISSING)
     if found.status != COMPLIES and not (found.status == NOT_REGULATED and line.line):
         return LayoutAnswer(placement, line, found.status)
     if line.line is None:

@@ -30,6 +30,7 @@ from deckclause.placement.ledger_line import (
     with_every_joist_line_an_end,
 )
 from deckclause.placement.spacing_limits import spacing_limits
+from deckclause.quantities import length_text
 
 LEDGER_END, BAND_END = "ledger.end", "band_joist.end"
 ANY, FIRST = "fasteners.any", "fasteners.first"
@@ -222,7 +223,7 @@ def _spacing(
     most, cites = min(bounds, key=lambda pair: pair[0] or Fraction(0))
     assert most is not None
     span = facts.get("joists.span")
-    where = f"{exact_length_text(span)} joists" if isinstance(span, Fraction) else "the joists"
+    where = f"{length_text(span, 'ft')} joists" if isinstance(span, Fraction) else "the joists"
     stated: Any = facts.get("fasteners.spacing")
     if isinstance(stated, Fraction) and 0 < stated < most:
         return stated, f"spacing stated for {where}; {exact_length_text(most)} allowed", cites

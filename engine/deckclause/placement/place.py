@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import (
     BAND_BOTTOM,
@@ -74,6 +75,13 @@ class Placement:
     joist_drop: Range | None
     rows: tuple[Range, ...]
     step_downs: tuple[StepDown, ...]
+
+    @property
+    def status(self) -> int:
+        """The status of the design as stated; an unknown drop leaves it open."""
+        if self.asked.status == COMPLIES and self.boards.drop is None:
+            return INFORMATION_MISSING
+        return self.asked.status
 
     @property
     def fastener_limits(self) -> tuple[RuleLimit, ...]:

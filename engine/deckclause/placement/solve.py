@@ -13,7 +13,7 @@ back exactly.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
@@ -193,8 +193,29 @@ def minimal_conflict(system: System, cycle: Sequence[Arc]) -> Conflict:
     return conflict_of(system, best)
 
 
-def _positions(system: System, ticks: Sequence[int]) -> dict[str, Fraction]:
-    return {name: system.inches(t) for name, t in zip(system.datums, ticks, strict=True)}
+class Positions(Mapping[str, Fraction]):
+    """Where each datum stands, in inches; turned from ticks when asked."""
+
+    __slots__ = ("_numbers", "_system", "_ticks")
+
+    def __init__(self, system: System, numbers: Mapping[str, int], ticks: Sequence[int]) -> None:
+        self._system, self._numbers, self._ticks = system, numbers, ticks
+
+    def __getitem__(self, datum: str) -> Fraction:
+        return self._system.inches(self._ticks[self._numbers[datum]])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._numbers)
+
+    def __len__(self) -> int:
+        return len(self._numbers)
+
+    def __repr__(self) -> str:
+        return repr(dict(self))
+
+
+def _positions(system: System, ticks: Sequence[int]) -> Positions:
+    return Positions(system, {name: n for n, name in enumerate(system.datums)}, ticks)
 
 
 def _extremes(system: System, base: Sequence[int], asks: Sequence[Ask]) -> tuple[Extreme, ...]:
