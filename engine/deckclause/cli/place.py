@@ -1,0 +1,46 @@
+"""Solve where a ledger's fasteners may go: at once for a design, by sizes, laid out, drawn."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from importlib import import_module
+
+from deckclause.cli.shared import add_rules_options
+
+SOLVE = "solve"
+SUBCOMMANDS: dict[str, tuple[str, str]] = {
+    SOLVE: ("place_solve", "one design: place for the rows, drops, step-downs, each proved"),
+    "steps": ("place_steps", "every ledger, band joist and joist size: how far it steps down"),
+    "layout": ("place_layout", "the fewest fasteners along the ledger, with a schedule"),
+    "draw": ("place_draw", "section, elevation, two rule sets side by side, chart of sizes"),
+}
+
+
+def arranged(words: Sequence[str]) -> list[str]:
+    """Put in the subcommand that is meant where none is named: `place DESIGN` solves.
+
+    >>> arranged(["deck.yaml", "--under", "irc-2012"])
+    ['solve', 'deck.yaml', '--under', 'irc-2012']
+    """
+    given = list(words)
+    if not given or given[0] in (*SUBCOMMANDS, "-h", "--help"):
+        return given
+    return [SOLVE, *given]
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add a parser for each subcommand."""
+    subparsers = parser.add_subparsers(dest="subcommand", required=True, metavar="SUBCOMMAND")
+    for name, (module_name, says) in SUBCOMMANDS.items():
+        module = import_module(f"deckclause.cli.{module_name}")
+        sub = subparsers.add_parser(name, help=says, description=module.__doc__, allow_abbrev=False)
+        module.arguments(sub)
+        add_rules_options(sub)
+        sub.set_defaults(module=module)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the subcommand; return its exit status."""
+    status: int = options.module.run(options)
+    return status
