@@ -4,13 +4,28 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction as F
+from pathlib import Path
 from typing import Any
 
+from deckclause.compare.placement_rows import PLACEMENT_TOPICS, PlacementRows
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.placement.answers import Ask
+from deckclause.placement.boards import (
+    BAND_TOP,
+    DECK_SURFACE,
+    FLOOR,
+    LEDGER_TOP,
+    LOWER_ROW,
+    UPPER_ROW,
+)
+from deckclause.placement.from_rules import PlacementRules
 from deckclause.placement.layout import lay_out
 from deckclause.placement.ledger_line import joist_lines, with_every_joist_line_an_end
+from deckclause.placement.place import place
 from deckclause.placement.solve import compile_system, solve
 from deckclause.placement.steps import step_table
+from deckclause.placement.steps_from_rules import SizeTables
 from placement.random_systems import random_system
 from placement.trade_limits import provider_2012
 from placement.trade_lines import ledger_line
@@ -62,3 +77,61 @@ def test_the_same_ledger_with_every_joist_line_an_end(benchmark: Any) -> None:
     assert layout.is_feasible or layout.conflicts
     if benchmark.stats:
         assert benchmark.stats.stats.median < 0.2
+
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "rules" / "examples" / "step-down-3in.yaml"
+
+
+def shipped() -> tuple[Catalogue, PreparedDesign, list[PlacementRules]]:
+    catalogue = Catalogue.open()
+    names = [n for n, p in catalogue.files.rulesets.items() if "editions" in str(p[0].parent)]
+    rules = [PlacementRules(catalogue.evaluator(n), catalogue.vocabulary) for n in names]
+    return catalogue, catalogue.design(EXAMPLE), rules
+
+
+def test_one_solve_of_a_design_with_proofs(benchmark: Any) -> None:
+    """The system of a design under one edition: greatest and least of drop and step down."""
+    _, design, rules = shipped()
+    found = next(r for r in rules if r.ruleset.name == "irc-2015")
+    distances = place(design, found).with_doors.distances
+    pairs = ((BAND_TOP, LEDGER_TOP), (FLOOR, DECK_SURFACE), (UPPER_ROW, LOWER_ROW))
+    asks = [Ask(a, b, s) for a, b in pairs for s in ("least", "greatest")]  # type: ignore[arg-type]
+    answer = benchmark(solve, distances, asks)
+    assert answer.is_feasible
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.002
+
+
+def test_the_full_step_table_of_every_edition(benchmark: Any) -> None:
+    catalogue, design, rules = shipped()
+    assert len(rules) == 7
+
+    def every() -> int:
+        tables = SizeTables(design, catalogue.vocabulary.quantities)
+        return sum(len(tables.table(r).rows) for r in rules)
+
+    assert benchmark(every) == 7 * 64
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.5
+
+
+def test_the_two_rows_a_comparison_gains(benchmark: Any) -> None:
+    """Seven editions, findings with proofs and every driver between neighbours."""
+    catalogue, design, rules = shipped()
+    evaluators = [r.evaluator for r in rules]
+
+    def worked_out() -> int:
+        rows = PlacementRows(design, evaluators, catalogue.vocabulary)
+        findings = [rows.findings(n, PLACEMENT_TOPICS) for n in range(len(evaluators))]
+        pairs = [(n - 1, n) for n in range(1, len(evaluators))]
+        drivers = [
+            rows.drivers(a, b, topic)
+            for topic in PLACEMENT_TOPICS
+            for a, b in pairs
+            if rows.signature(a, topic) != rows.signature(b, topic)
+        ]
+        return len(findings) + len(drivers)
+
+    assert benchmark(worked_out) > 7
+    if benchmark.stats:
+        assert benchmark.stats.stats.median < 0.010
