@@ -64,7 +64,7 @@ def test_columnar_agrees_with_scalar_on_every_clause(
 def agreement(catalogue: Catalogue, evaluator: Evaluator, designs: list[Design]) -> Counter[str]:
     """Hold the two evaluators against each other; return how often each status was seen."""
     vocabulary = catalogue.vocabulary
-    portfolio = Portfolio.of([evaluator], vocabulary)
+    portfolio = Portfolio([evaluator], vocabulary)
     chunk = chunk_of_designs(designs, vocabulary)
     found, problems = portfolio.evaluators[0].statuses(chunk, portfolio.table(chunk))
     seen: Counter[str] = Counter()
@@ -85,7 +85,7 @@ def test_most_rows_are_evaluated_in_columns(
     vocabulary = catalogue.vocabulary
     drawer = Drawer.of(vocabulary, [e.ruleset for e in evaluators])
     chunk = chunk_of_designs([drawer.design(seed) for seed in range(400)], vocabulary)
-    portfolio = Portfolio.of(evaluators, vocabulary)
+    portfolio = Portfolio(evaluators, vocabulary)
     table = portfolio.table(chunk)
     for columnar in portfolio.evaluators:
         left = columnar.run(table, lambda start, stop: lambda index, *masks: None)
@@ -98,7 +98,7 @@ def test_counts_are_the_counts_of_the_statuses(
     vocabulary = catalogue.vocabulary
     drawer = Drawer.of(vocabulary, [e.ruleset for e in evaluators])
     chunk = chunk_of_designs([drawer.design(seed) for seed in range(300)], vocabulary)
-    portfolio = Portfolio.of(evaluators, vocabulary)
+    portfolio = Portfolio(evaluators, vocabulary)
     table = portfolio.table(chunk)
     for columnar in portfolio.evaluators:
         statuses, problems = columnar.statuses(chunk, table)

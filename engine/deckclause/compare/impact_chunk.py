@@ -69,7 +69,7 @@ class ChunkRunner:
         one, two = (
             make_ready(compile_ruleset(r, quantities), quantities) for r in (job.one, job.two)
         )
-        self.portfolio = Portfolio.of([one, two], job.vocabulary)
+        self.portfolio = Portfolio([one, two], job.vocabulary)
         self.search = DriverSearch(one, two, job.vocabulary)
 
     def run(self, read: Read) -> dict[str, Any]:

@@ -7,7 +7,7 @@ parts, and designs on which a rule set contradicts itself are given to the scala
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -94,13 +94,15 @@ class ColumnarEvaluator:
             left[start:stop] |= take.fault
         return left
 
-    def fall_back(self, chunk: Chunk, rows: Numbers) -> Fallback:
+    def fall_back(self, chunk: Chunk, table: FactTable, rows: Numbers) -> Fallback:
         """Evaluate some rows by the scalar evaluator."""
         found = Fallback()
         for row in rows.tolist():
-            design = PreparedDesign(chunk.design(row, self.vocabulary), self.vocabulary.quantities)
+            if row not in table.prepared:
+                design = chunk.design(row, self.vocabulary)
+                table.prepared[row] = PreparedDesign(design, self.vocabulary.quantities)
             try:
-                found.statuses[row] = self._scalar(design)
+                found.statuses[row] = self._scalar(table.prepared[row])
             except InputError as problem:
                 found.problems[row] = problem
         return found
@@ -116,7 +118,7 @@ class ColumnarEvaluator:
         """Return the status of every clause on every row (clauses by rows), and rows set aside."""
         out = np.empty((len(self.evaluator.ruleset.clauses), chunk.count), np.uint8)
         left = self.run(table, lambda start, stop: _status_sink(out[:, start:stop]))
-        found = self.fall_back(chunk, np.flatnonzero(left))
+        found = self.fall_back(chunk, table, np.flatnonzero(left))
         for row, statuses in found.statuses.items():
             out[:, row] = statuses
         for row in found.problems:
@@ -132,7 +134,7 @@ class ColumnarEvaluator:
             block = table.part(start, stop)
             here = self._count_block(block, totals)
             left[start:stop] |= here
-        found = self.fall_back(chunk, np.flatnonzero(left))
+        found = self.fall_back(chunk, table, np.flatnonzero(left))
         for statuses in found.statuses.values():
             totals[np.arange(len(totals)), statuses] += 1
         return totals, found.problems
@@ -202,29 +204,21 @@ def _count_sink(totals: Numbers, keep: Mask | None, size: int) -> Sink:
     return sink
 
 
-@dataclass(frozen=True, slots=True)
 class Portfolio:
     """Several rule sets over the same columns: facts are derived once for all of them."""
 
-    evaluators: tuple[ColumnarEvaluator, ...]
-    vocabulary: Vocabulary
-
-    @classmethod
-    def of(cls, evaluators: Sequence[Evaluator], vocabulary: Vocabulary) -> Portfolio:
-        """Make rule sets ready to run on columns."""
-        return cls(tuple(ColumnarEvaluator(e, vocabulary) for e in evaluators), vocabulary)
+    def __init__(self, evaluators: Sequence[Evaluator], vocabulary: Vocabulary) -> None:
+        self.evaluators = tuple(ColumnarEvaluator(e, vocabulary) for e in evaluators)
+        self.vocabulary = vocabulary
+        rulesets = [evaluator.ruleset for evaluator in evaluators]
+        self.units = units_for(rulesets, vocabulary.quantities)
+        self.pairs: dict[str, dict[Pair, None]] = {}
+        for columnar in self.evaluators:
+            for group, wanted in columnar.source.pairs().items():
+                self.pairs.setdefault(group, {}).update(dict.fromkeys(wanted))
 
     def table(self, chunk: Chunk) -> FactTable:
         """Derive the facts of a chunk."""
-        rulesets = [e.evaluator.ruleset for e in self.evaluators]
-        units = units_for(rulesets, self.vocabulary.quantities)
-        pairs: dict[str, dict[Pair, None]] = {}
-        for evaluator in self.evaluators:
-            for group, wanted in evaluator.source.pairs().items():
-                pairs.setdefault(group, {}).update(dict.fromkeys(wanted))
-        return fact_table(chunk, self.vocabulary, units, pairs)
-
-    def blocks(self, chunk: Chunk) -> Iterator[tuple[int, Chunk]]:
-        """Split a chunk into blocks, with the row each starts at, to bound memory."""
-        for start in range(0, chunk.count, BLOCK):
-            yield start, chunk.part(start, start + BLOCK)
+        for name, column in chunk.columns.items():
+            self.units.refine(name, column.values)
+        return fact_table(chunk, self.vocabulary, self.units, self.pairs)

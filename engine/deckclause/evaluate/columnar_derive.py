@@ -8,7 +8,7 @@ the distances between datums.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -29,9 +29,11 @@ from deckclause.evaluate.columnar_columns import (
     choice_column,
     number_column,
 )
+from deckclause.evaluate.columnar_distances import facts_of_distance
 from deckclause.evaluate.columnar_follow import Follower, Given, choice_result, number_result
 from deckclause.evaluate.columnar_trace import TracedFacts, TracedParts, Trail
 from deckclause.evaluate.columnar_units import LARGEST_TICKS, Units
+from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.rulesets.vocabulary import Vocabulary
 
 Columns = dict[str, Column]
@@ -47,6 +49,8 @@ class FactTable:
     distances: Mapping[tuple[str, Pair], NumberColumn]
     left: Mask
     """Rows that must be left to the scalar evaluator."""
+    prepared: dict[int, PreparedDesign] = field(default_factory=dict)
+    """Designs made ready for the scalar evaluator, kept for the next rule set."""
 
     def find(self, group: str, quantity: str) -> Column | None:
         """Return the column a clause read for `group` sees."""
@@ -114,6 +118,7 @@ class _Deriver:
                 if definition.kind in ("text", "date"):
                     left |= column.known_rows()
             self.raw.setdefault(group, {})[name] = column
+        self._lengths = tuple(q for q, d in vocabulary.quantities.items() if d.kind == "length")
         self.stated = {
             group.name: self._stated(group.name)
             for group in vocabulary.groups.values()
@@ -247,19 +252,22 @@ class _Deriver:
         pairs: Iterable[Pair],
         into: dict[tuple[str, Pair], NumberColumn],
     ) -> None:
-        wanted = tuple(pairs)
-        if not wanted:
-            return
-        sources = {"here": facts}
+        for pair in pairs:
+            lengths = facts_of_distance(pair, self._lengths)
+            seen = {name: column for name, column in facts.items() if name in lengths}
+            rule = _distance_rule(pair, seen)
+            given = self.follower.follow(rule, self._rows(), {"here": seen}).get(pair)
+            if given is not None:
+                column, unfit = number_result(given, self.chunk.count, None)
+                self.follower.left[unfit] = True
+                into[group, pair] = column
 
-        def rule(row: int, trail: Trail) -> Mapping[Any, Any]:
-            known = known_distances(TracedFacts("here", facts, row, trail))
-            return {pair: known.get(pair) for pair in wanted}
 
-        for pair, given in self.follower.follow(rule, self._rows(), sources).items():
-            column, unfit = number_result(given, self.chunk.count, None)
-            self.follower.left[unfit] = True
-            into[group, pair] = column
+def _distance_rule(pair: Pair, facts: Columns) -> Callable[[int, Trail], Mapping[Any, Any]]:
+    def rule(row: int, trail: Trail) -> Mapping[Any, Any]:
+        return {pair: known_distances(TracedFacts("here", facts, row, trail)).get(pair)}
+
+    return rule
 
 
 def _plain_rule(

@@ -33,7 +33,7 @@ def topic_statuses(
         return _rank_sink(ranks[:, start:stop], of_clause)
 
     left = evaluator.run(table, block, wanted)
-    found = evaluator.fall_back(chunk, np.flatnonzero(left))
+    found = evaluator.fall_back(chunk, table, np.flatnonzero(left))
     for row, statuses in found.statuses.items():
         ranks[:, row] = 0
         ranks[spoken, row] = 1  # the design may state that it has no such part

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import lcm
 
 from deckclause.evaluate.scale import LENGTH_TICKS, LOAD_TICKS
-from deckclause.rulesets.clauses import Clause, Fixed, Limit, Lookup, Value
+from deckclause.rulesets.clauses import Clause, Fixed, Limit, Lookup, Scalar, Value
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.rulesets.walk import (
@@ -36,13 +36,23 @@ _BASE = {
 
 @dataclass(frozen=True, slots=True)
 class Units:
-    """Ticks per inch-pound-degree unit, by quantity."""
+    """Ticks per inch-pound-degree unit, by quantity; they only ever get finer."""
 
     ticks: dict[str, int]
 
     def of(self, quantity: str) -> int:
         """Return the ticks of a quantity."""
         return self.ticks.get(quantity, 1)
+
+    def refine(self, quantity: str, values: Iterable[Scalar]) -> None:
+        """Make a quantity's ticks finer where values of it are no whole ticks, within reason."""
+        ticks = self.ticks.get(quantity, 1)
+        for value in values:
+            if isinstance(value, Fraction) and ticks % value.denominator:
+                finer = lcm(ticks, value.denominator)
+                if finer <= FINEST and abs(value) * finer <= LARGEST_TICKS:
+                    ticks = finer
+        self.ticks[quantity] = ticks
 
 
 def units_for(rulesets: Iterable[RuleSet], quantities: dict[str, QuantityDefinition]) -> Units:
