@@ -64,7 +64,7 @@ def test_three_clauses_together_drive_2009_to_2012(catalogue: Catalogue) -> None
             "band_joist_bottom_edge_distance",
         }
     ]
-    assert sum((s.amount for s in drivers.shares), F(0)) == F(3, 4) - 2
+    assert drivers.shares == (), "some exchanges leave no place at all, so there is no share"
 
 
 def test_the_relief_drives_2012_to_2015(catalogue: Catalogue) -> None:

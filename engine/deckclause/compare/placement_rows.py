@@ -62,7 +62,10 @@ MEASURED_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What the distance clauses together make of one measure: status, figure asked, most."""
+    """What the distance clauses together make of one measure: status, figure asked, most.
+
+    The figure asked is left out where there is no most to hold it against.
+    """
 
     status: int
     value: Fraction | None
@@ -129,7 +132,8 @@ class PlacementRows:
             return None
         if any(item.limits.status == ENGINEERING_REQUIRED for item in limits):
             most = None
-        return Measured(status, self.asked[topic], most, tuple(dict.fromkeys(missing)))
+        asked = None if most is None else self.asked[topic]
+        return Measured(status, asked, most, tuple(dict.fromkeys(missing)))
 
     def _doors(self, topic: str, limits: Sequence[RuleLimit]) -> list[str]:
         """Ask for a threshold a door's limit is measured from."""
@@ -191,13 +195,15 @@ class PlacementRows:
         self, column: int, topic: str, limits: Sequence[RuleLimit], measured: Measured
     ) -> Finding:
         ruleset = self.rules[column].ruleset
+        if measured.status == ENGINEERING_REQUIRED:
+            limits = [i for i in limits if i.limits.status == ENGINEERING_REQUIRED]
         extreme, strict = self._proof(topic, limits, measured)
         leaned_on = _clauses_of(limits, extreme, strict)
         says = self._says(topic, extreme, strict, measured, limits)
         clause = Clause(
             key=topic,
             topic=topic,
-            cites=_cites(extreme, strict) or "the boards",
+            cites=_cites(extreme, strict) or _own_cites(limits) or "the boards",
             says=says,
             requirement=_requirement(topic, limits, measured),
             standing=_standing(extreme, strict),
@@ -246,9 +252,16 @@ class PlacementRows:
         elif measured.status == DOES_NOT_COMPLY:
             conflicts = all_conflicts((*self.free, *strict)).conflicts
             words += [f"At any drop: {conflict_text(conflict)}." for conflict in conflicts]
-        words += dict.fromkeys(
-            f"{i.clause.cites}: {i.limits.reason}." for i in limits if i.limits.reason
-        )
+        if measured.status == ENGINEERING_REQUIRED:
+            words = [f"{MEASURED_WORDS[topic]}: not prescribed for this connection."]
+        else:
+            words += dict.fromkeys(
+                f"{i.clause.cites}: {i.limits.reason}." for i in limits if i.limits.reason
+            )
+        if limits and measured.status != NOT_APPLICABLE and not speaks_of_band_joist(limits):
+            words.append(
+                "This rule set has no limit on the band joist; there only the wood ends it."
+            )
         return " ".join(words) or f"{MEASURED_WORDS[topic]}: not known."
 
 
@@ -274,6 +287,10 @@ def _cites(extreme: Extreme | None, strict: tuple[Distance, ...]) -> str:
     return "; ".join(dict.fromkeys(d.cites for d in chain if d.kind == "clause"))
 
 
+def _own_cites(limits: Iterable[RuleLimit]) -> str:
+    return "; ".join(dict.fromkeys(item.clause.cites for item in limits))
+
+
 def _standing(extreme: Extreme | None, strict: tuple[Distance, ...]) -> str:
     chain = strict if extreme is None else [link.distance for link in extreme.chain]
     return max((d.standing for d in chain if d.standing in RANK), key=RANK.index, default="derived")
@@ -291,5 +308,4 @@ def signature_of(measured: Measured | None) -> Signature:
     """Return what two outcomes are compared by."""
     if measured is None:
         return NOT_REGULATED, None, None, None
-    bare = measured.most is None and measured.value is not None
-    return measured.status, None, measured.most, (measured.value,) if bare else ()
+    return measured.status, None, measured.most, ()

@@ -158,6 +158,13 @@ class PlacementText:
             yield "  limits, where each stands, and how well it is known:"
         for distance in dict.fromkeys(d for i in placement.limits for d in i.strict):
             yield from self.wrapped(limit_text(distance), "    ")
+        also = (
+            f"{item.clause.cites} is also read as: {reading.says} The stricter stands here."
+            for item in placement.limits
+            for reading in item.clause.readings
+        )
+        for words in dict.fromkeys(also):
+            yield from self.wrapped(words, "    ")
 
     def questions(self, asked: dict[str, dict[str, None]]) -> Iterator[str]:
         """Yield what to find out, and for which rule sets."""
