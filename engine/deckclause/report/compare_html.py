@@ -5,9 +5,7 @@ from __future__ import annotations
 from deckclause.compare.comparison import Comparison
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.compare_document import comparison_document
-from deckclause.report.document.html import document_html
-
-FORMATS = ("html", "pdf", "docx")
+from deckclause.report.write_document import document_bytes
 
 
 def comparison_file(
@@ -20,12 +18,4 @@ def comparison_file(
 ) -> bytes:
     """Return a comparison as the bytes of a file. Raises InputError where a writer is missing."""
     document = comparison_document(catalogue, comparison, only_differences=only_differences, si=si)
-    if file_format == "pdf":
-        from deckclause.report.document.pdf import document_pdf
-
-        return document_pdf(document)
-    if file_format == "docx":
-        from deckclause.report.document.word import document_word
-
-        return document_word(document)
-    return document_html(document).encode()
+    return document_bytes(document, file_format)

@@ -1,19 +1,24 @@
-"""Every published schema: of rule files, of designs, and of results."""
+"""Every published schema: of rule files, of designs, of requests and of results."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 from deckclause.report.result_model import ComparisonResult
-from deckclause.rulesets.schema import VERSION, file_schemas, schema_text
+from deckclause.rulesets.schema import VERSION, file_schemas, model_schema, schema_text
 from deckclause.rulesets.schema_vocabulary import DRAFT, Schema
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.variance.request_model import RequestFile
 
 
 def published_schemas(vocabulary: Vocabulary) -> dict[str, Schema]:
     """Return every schema, by file name without `.json`."""
     result = ComparisonResult.model_json_schema(by_alias=True)
-    return {**file_schemas(vocabulary), "result": {"$schema": DRAFT, **result}}
+    return {
+        **file_schemas(vocabulary),
+        "request": model_schema(RequestFile),
+        "result": {"$schema": DRAFT, **result},
+    }
 
 
 def stale_schemas(root: Path, vocabulary: Vocabulary) -> dict[Path, str]:

@@ -1,0 +1,44 @@
+"""The relief command: exit status, and text that says what the data says."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from deckclause.cli.main import run
+
+EXAMPLE = Path(__file__).parents[2] / "rules" / "examples" / "step-down-3in.yaml"
+
+
+def _run(capsys, *options: str) -> tuple[int, str]:
+    status = run(["relief", str(EXAMPLE), "--under", "irc-2021", *options])
+    return status, capsys.readouterr().out
+
+
+def test_text_and_data_tell_the_same(capsys, monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "100000")
+    status, text = _run(capsys)
+    _, raw = _run(capsys, "--format", "json")
+    data = json.loads(raw)
+    assert status == 1
+    for option in data["changes"]["options"]:
+        for change in option["changes"]:
+            assert f"{change['says']} {change['before']} -> {change['after']}." in text
+    for found in data["relaxations"]["sets"]:
+        for item in found["items"]:
+            assert f"from {item['required']} to {item['asked']}" in text
+    assert data["receipt"]["design"]
+    assert re.search(r"not an engineered design", text, re.IGNORECASE)
+
+
+def test_a_design_that_fails_nothing_has_nothing_to_relieve(tmp_path: Path, capsys) -> None:
+    path = tmp_path / "deck.yaml"
+    path.write_text(EXAMPLE.read_text().replace("below_band_joist: 3 in", "below_band_joist: 0 in"))
+    assert run(["relief", str(path), "--under", "irc-2021"]) in (0, 3)
+    assert "Nothing fails" in capsys.readouterr().out
+
+
+def test_bad_input_is_said_gently(capsys) -> None:
+    assert run(["relief", str(EXAMPLE), "--under", "irc-2020"]) == 2
+    assert "Did you mean" in capsys.readouterr().err

@@ -1,0 +1,57 @@
+"""Real patterns of request forms can be filled with nothing left over.
+
+Published: New York, 19 NYCRR 1205.4 with form DOS-2078 (seven parts); New Jersey, N.J.A.C. 5:23-2.10
+(four statements); University of Minnesota on Minnesota Rule 1300.0110 subpart 13 (ten items).
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.report.request_document import request_document
+from deckclause.report.svg import escape
+from deckclause.report.write_document import document_bytes
+from deckclause.variance.request import read_request
+from deckclause.variance.request_check import check_request
+from variance.requests import fill, new_request
+
+PATTERNS = (
+    ("New York", "state_variance", "unnecessary", 7,
+     ("General", "Contacts", "Building data", "Applicable code and relief", "Subject", "Documents",
+      "Filing and signature")),
+    ("New Jersey", "modification", "", 4,
+     ("The requirement", "The difficulty", "Nature and extent", "Feasible alternatives")),
+    ("University of Minnesota", "alternative_method", "", 10,
+     ("Project and site", "Why", "Building data", "Codes cited", "Intent", "At least equivalent",
+      "Difficulties", "Costs, hardship, impracticality", "Details, tests, listings, plans",
+      "Signed and dated")),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "kind", "ground", "count", "titles"), PATTERNS)
+def test_a_published_pattern_is_filled_with_nothing_left_over(
+    tmp_path: Path, place: str, kind: str, ground: str, count: int, titles: tuple[str, ...]
+) -> None:
+    path = new_request(tmp_path, "--local", place, "--kind", kind, under="irc-2018")
+    answers = fill(path, ground=ground)
+    catalogue = Catalogue.open()
+    request = read_request(catalogue, path)
+    checked = check_request(request)
+    assert checked.is_complete, (checked.missing, checked.against)
+    assert [part.title for part in request.form.parts] == list(titles)
+    page = document_bytes(request_document(catalogue, request, checked), "html").decode()
+    parts = re.split(r'<h2 id="part-\d+">', page)[1:]
+    assert len(parts) == count
+    for part, text in zip(request.form.parts, parts, strict=True):
+        own = text.split("<h2", 1)[0]
+        assert part.title in text
+        assert "[not written" not in own
+        for name in part.holds:
+            if name in answers:
+                assert escape(answers[name]) in own, (part.key, name)
+    for name, words in answers.items():
+        assert escape(words) in page, name
