@@ -1,0 +1,117 @@
+"""A design as it was typed into the form, and what a browser may ask with it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+MAX_TEXT = 400
+MAX_WORDS = 4000
+MAX_PARTS = 200
+
+
+def plain_text(text: str) -> str:
+    """Return text without what cannot be printed; lines stay lines."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return "".join(c if c.isprintable() or c == "\n" else " " for c in text).strip()
+
+
+def one_line(text: str) -> str:
+    """Return text on one line, without what cannot be printed.
+
+    >>> one_line(" 2x10\\n")
+    '2x10'
+    """
+    return plain_text(text).replace("\n", " ")
+
+
+Line = Annotated[str, Field(max_length=MAX_TEXT), AfterValidator(one_line)]
+Words = Annotated[str, Field(max_length=MAX_WORDS), AfterValidator(plain_text)]
+Name = Annotated[str, Field(max_length=80)]
+Facts = Annotated[dict[Name, Line], Field(max_length=400)]
+
+
+class Asked(BaseModel):
+    """Shared settings: nothing beyond what is named here."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class TypedPart(Asked):
+    """One of several like parts; `origin` is its place in the file opened, None for a new one."""
+
+    name: Line = ""
+    origin: int | None = Field(None, ge=0, lt=MAX_PARTS)
+    facts: Facts = Field(default_factory=dict)
+
+
+class TypedDesign(Asked):
+    """What stands in the form. `facts` by quantity; `parts` by group, an empty list for none."""
+
+    name: Line = ""
+    says: Words = ""
+    facts: Facts = Field(default_factory=dict)
+    parts: dict[Name, Annotated[list[TypedPart], Field(max_length=MAX_PARTS)]] = Field(
+        default_factory=dict, max_length=60
+    )
+
+
+RuleSets = Annotated[list[Line], Field(min_length=1, max_length=8)]
+
+
+class ToOpen(Asked):
+    """A design to open: from the folder, from the examples, or the text of a file dropped in."""
+
+    source: str = Field(pattern="^(folder|example|text|new)$")
+    name: Line = ""
+    text: str = Field("", max_length=1_000_000)
+
+
+class ToEvaluate(Asked):
+    """A design and the rule sets to hold it against."""
+
+    design: TypedDesign
+    under: RuleSets
+    drawn: Line = ""
+
+
+class ToPlace(Asked):
+    """A place and day, or another rule set, by name."""
+
+    name: Line
+
+
+class ToExplain(Asked):
+    """A design, rule sets and the topic to tell everything about."""
+
+    design: TypedDesign
+    under: RuleSets
+    topic: Name
+
+
+class WithFile(Asked):
+    """A design with the text it was opened from and the name it goes by."""
+
+    design: TypedDesign
+    base: str = Field("", max_length=1_000_000)
+    file: Line = "design.yaml"
+
+
+class ToSave(WithFile):
+    """A design to save; `replacing` is the digest of the file a person agreed to replace."""
+
+    replacing: str = Field("", pattern="^([0-9a-f]{64})?$")
+
+
+class ToDownload(WithFile):
+    """A report to write."""
+
+    under: RuleSets
+    kind: Name
+
+
+class ToRelieve(WithFile):
+    """A design and the one rule set relief is sought under."""
+
+    under: Line
