@@ -1,0 +1,20 @@
+"""What would make a failing design comply under one rule set, for the page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from deckclause.page.bench import Bench
+from deckclause.page.typed import ToRelieve
+
+MOST_OPTIONS = 8
+
+
+def relief_view(bench: Bench, asked: ToRelieve) -> dict[str, Any]:
+    """Return the relief report as plain data. Raises InputError where a value cannot be read."""
+    from deckclause.report.relief_data import relief_data
+    from deckclause.variance.relief import relief_report
+
+    _, design = bench.file_design(asked)
+    report = relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
+    return relief_data(report, most_options=MOST_OPTIONS)

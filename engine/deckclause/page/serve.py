@@ -1,0 +1,64 @@
+"""Run the page on this machine's loopback address, for one person, until it is stopped."""
+
+from __future__ import annotations
+
+import secrets
+import socket
+import webbrowser
+from pathlib import Path
+
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+
+LOOPBACK = "127.0.0.1"
+"""Never anything else: the page is not for other machines."""
+
+
+def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bool = False) -> None:
+    """Serve until interrupted. `port` 0 takes a free one. Raises InputError where it is taken."""
+    try:
+        import uvicorn
+
+        from deckclause.page.app import build_app
+    except ModuleNotFoundError as fault:
+        raise InputError.single(
+            "deckclause page",
+            f"needs {fault.name}; install it with: pip install 'deckclause[page]'",
+        ) from None
+    from deckclause.page.bench import Bench
+    from deckclause.page.folder import Folder
+
+    listening = _bound(port)
+    port = listening.getsockname()[1]
+    key = secrets.token_urlsafe(32)
+    hosts = (f"{LOOPBACK}:{port}", f"localhost:{port}")
+    bench = Bench(catalogue, Folder(folder))
+    bench.warm_up()
+    app = build_app(bench, key, hosts)
+    address = f"http://{LOOPBACK}:{port}/#key={key}"
+    print(f"A page to work on designs in {folder.resolve()}; open this address:\n\n  {address}\n")
+    print("Only this machine can reach it, and only with the key in the address. Ctrl-C stops it.")
+    print(end="", flush=True)
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, server_header=False, lifespan="off", ws="none"
+    )
+    if open_browser:
+        webbrowser.open(address)
+    try:
+        uvicorn.Server(config).run(sockets=[listening])
+    except KeyboardInterrupt:
+        print("\nstopped")
+
+
+def _bound(port: int) -> socket.socket:
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind((LOOPBACK, port))
+    except (OSError, OverflowError) as fault:
+        listening.close()
+        words = fault.strerror if isinstance(fault, OSError) else "no such port"
+        raise InputError.single(
+            "--port", f"{port} cannot be used ({words}); leave --port out to take a free one"
+        ) from None
+    return listening

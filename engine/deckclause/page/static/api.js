@@ -1,0 +1,43 @@
+// Requests to this page's own server, each with the key of this run.
+
+const PLACE = "deckclause-key";
+
+/** Take the key out of the address, so that it is neither shown nor kept in the history. */
+function takeKey() {
+  const given = new URLSearchParams(location.hash.slice(1)).get("key");
+  if (given) {
+    sessionStorage.setItem(PLACE, given);
+    history.replaceState(null, "", location.pathname);
+  }
+  return sessionStorage.getItem(PLACE) || "";
+}
+
+const key = takeKey();
+
+/** Send a request. Gives {ok, status, data} for JSON, {ok, status, text} or {ok, status, blob}. */
+export async function ask(name, body, as = "json") {
+  let response;
+  try {
+    response = await fetch(`/api/${name}`, {
+      method: "POST",
+      headers: { "content-type": "application/json", "x-deckclause-key": key },
+      body: JSON.stringify(body),
+    });
+  } catch {
+    return { ok: false, status: 0, data: { refused: "The page's server no longer answers. Start it again." } };
+  }
+  const { ok, status } = response;
+  const json = (response.headers.get("content-type") || "").startsWith("application/json");
+  if (ok && as === "text") return { ok, status, text: await response.text() };
+  if (ok && as === "blob") {
+    return { ok, status, blob: await response.blob(), name: response.headers.get("x-file-name") };
+  }
+  return { ok, status, data: json ? await response.json() : { refused: `the server answered ${status}` } };
+}
+
+/** Say what an answer complains of, in lines. */
+export function complaints(answer) {
+  const data = answer.data || {};
+  if (data.problems) return data.problems;
+  return [data.refused || `the server answered ${answer.status}`];
+}

@@ -1,0 +1,168 @@
+"""What the page answers is what the command answers."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from deckclause.cli.main import run
+from deckclause.evaluate.catalogue import Catalogue
+from page.pages import STEP_DOWN, client, example, opened
+
+CATALOGUE = Catalogue.open()
+UNDER = ["irc-2012", "irc-2015", "Tarn Hollow@2024-02-01"]
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> TestClient:
+    return client(tmp_path, CATALOGUE)
+
+
+def _command(folder: Path, *words: str) -> str:
+    stream = io.StringIO()
+    before = Path.cwd()
+    os.chdir(folder)
+    try:
+        with contextlib.redirect_stdout(stream):
+            assert run(words) in (0, 1, 3)
+    finally:
+        os.chdir(before)
+    return stream.getvalue()
+
+
+def _as_file(given: dict[str, Any], file: str = "deck.yaml") -> dict[str, Any]:
+    return {"design": given["design"], "base": given["base"], "file": file}
+
+
+@pytest.mark.parametrize("kind", ["json", "csv", "markdown", "html"])
+def test_a_report_taken_away_is_the_commands_of_the_design_saved(
+    page: TestClient, tmp_path: Path, kind: str
+) -> None:
+    given = opened(page)
+    given["design"]["facts"]["ledger.below_band_joist"] = "2-1/2 in"
+    given["design"]["facts"]["joists.odd"] = ""
+    asked = _as_file(given)
+    assert page.post("/api/save", json=asked).status_code == 200
+    answer = page.post("/api/download", json={**asked, "under": UNDER, "kind": kind})
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["x-file-name"].startswith("deck-compared.")
+    words = [w for name in UNDER for w in ("--under", name)]
+    assert (
+        answer.text.strip()
+        == _command(tmp_path, "compare", "deck.yaml", *words, "--format", kind).strip()
+    )
+
+
+def test_the_design_taken_away_is_the_design_saved(page: TestClient, tmp_path: Path) -> None:
+    asked = _as_file(opened(page))
+    page.post("/api/save", json=asked)
+    answer = page.post("/api/download", json={**asked, "under": UNDER, "kind": "design"})
+    assert answer.content == (tmp_path / "deck.yaml").read_bytes()
+    assert answer.text == example()
+
+
+def test_no_report_is_written_of_half_a_design(page: TestClient) -> None:
+    given = opened(page)
+    given["design"]["facts"]["ledger.size"] = "2x9"
+    asked = {**_as_file(given), "under": UNDER, "kind": "json"}
+    answer = page.post("/api/download", json=asked)
+    assert answer.status_code == 400
+    assert "2x9" in " ".join(answer.json()["problems"])
+
+
+def test_what_cannot_be_read_counts_as_not_known(page: TestClient) -> None:
+    given = opened(page)
+    design = given["design"]
+    topic = 'data-topic="band_joist_bottom_edge_distance" data-status="'
+    design["facts"]["ledger.below_band_joist"] = "0"
+    answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
+    assert [f["field"] for f in answer["faults"]] == ["ledger.below_band_joist"]
+    status = answer["results"].split(topic, 1)[1].split('"', 1)[0]
+    assert status == "information missing"
+
+
+def test_measures_typed_otherwise_are_read_back(page: TestClient) -> None:
+    design = opened(page)["design"]
+    design["facts"]["ledger.below_band_joist"] = '1 1/2"'
+    design["facts"]["fasteners.spacing"] = "406.4 mm"
+    answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
+    assert answer["faults"] == []
+    assert answer["readings"]["ledger.below_band_joist"] == "1-1/2 in"
+    assert answer["readings"]["fasteners.spacing"] == "16 in"
+
+
+def test_the_greatest_step_down_is_shown_with_its_sum(page: TestClient) -> None:
+    design = opened(page)["design"]
+    asked = {"design": design, "under": ["irc-2012", "irc-2015"]}
+    shown = page.post("/api/evaluate", json=asked).json()["results"]
+    command = json.loads(
+        _command(
+            Path(__file__).resolve().parents[2] / "rules" / "examples",
+            "compare", STEP_DOWN, "--under", "irc-2012", "--under", "irc-2015",
+            "--topic", "greatest_step_down", "--format", "json",
+        )
+    )  # fmt: skip
+    for outcome in command["topics"][0]["outcomes"]:
+        assert f'data-most="{outcome["most"]["text"]}"' in shown
+        assert outcome["findings"][0]["says"].split(":")[0] in shown
+
+
+@pytest.mark.parametrize("drawn", ["irc-2012", "irc-2015", "nonsense", ""])
+def test_the_section_is_drawn_under_the_rule_set_asked_for(page: TestClient, drawn: str) -> None:
+    asked = {"design": opened(page)["design"], "under": ["irc-2012", "irc-2015"], "drawn": drawn}
+    shown = page.post("/api/evaluate", json=asked).json()["results"]
+    wanted = drawn if drawn == "irc-2012" else "irc-2015"
+    svg = shown.split("<svg", 1)[1].split("</svg>", 1)[0]
+    assert f"under {wanted}" in svg
+    assert "style=" not in svg
+
+
+def test_without_a_drop_no_section_is_drawn_and_the_page_says_why(page: TestClient) -> None:
+    design = opened(page)["design"]
+    del design["facts"]["ledger.below_band_joist"]
+    shown = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()[
+        "results"
+    ]
+    assert "<svg" not in shown
+    assert "No section is drawn" in shown
+
+
+@pytest.mark.parametrize("name", ["irc-1999", "Nowhere@2024-01-01", "Dunmarrow@2017-01-01", "../x"])
+def test_a_rule_set_that_is_none_is_told(page: TestClient, name: str) -> None:
+    asked = {"design": opened(page)["design"], "under": [name]}
+    answer = page.post("/api/evaluate", json=asked)
+    assert answer.status_code == 400
+    assert answer.json()["problems"]
+    assert page.post("/api/place", json={"name": name}).status_code == 400
+
+
+def test_relief_says_what_would_make_it_comply(page: TestClient) -> None:
+    given = opened(page)
+    answer = page.post("/api/relief", json={**_as_file(given), "under": "irc-2015"})
+    assert answer.status_code == 200, answer.text
+    assert "What fails" in answer.text
+    assert "The least relief" in answer.text
+    assert "Not an engineered design" in answer.text or "not an engineered design" in answer.text
+
+
+def test_a_new_design_begins_with_ordinary_values_and_open_questions(page: TestClient) -> None:
+    given = page.post("/api/open", json={"source": "new"}).json()
+    answer = page.post(
+        "/api/evaluate", json={"design": given["design"], "under": ["irc-2021"]}
+    ).json()
+    assert answer["faults"] == []
+    assert "information missing" in answer["results"]
+
+
+def test_every_stated_quantity_has_a_field_and_no_other(page: TestClient) -> None:
+    html = page.get("/").text
+    for definition in CATALOGUE.vocabulary.quantities.values():
+        stated = not (definition.derived or definition.provided)
+        assert (f'data-field="{definition.name}"' in html) is stated
