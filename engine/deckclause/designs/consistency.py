@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from deckclause.designs.derive import derived_facts
 from deckclause.designs.design import Design, Facts
+from deckclause.designs.stair_consistency import guard_contradictions, stair_contradictions
 from deckclause.quantities import length_text
 
 UPPER, LOWER = "fasteners.upper_row_below_ledger_top", "fasteners.lower_row_below_ledger_top"
@@ -29,7 +30,10 @@ PARTS_MORE_THAN_NOTHING = {
     "ledger_pieces": ("ledger_pieces.length",),
     "band_joist_pieces": ("band_joist_pieces.length",),
     "joists": ("joists.spacing", "joists.span", "joists.field_width"),
+    "guards": (),
+    "stairs": ("stairs.riser_height", "stairs.total_rise"),
 }
+CONTRADICTIONS = {"guards": guard_contradictions, "stairs": stair_contradictions}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +76,9 @@ def part_faults(group: str, number: int, facts: Facts) -> Iterator[Fault]:
             yield _no_length((group, number, name.split(".", 1)[1]), name)
     if group == "joists":
         yield from _joists(number, facts)
+    if group in CONTRADICTIONS:
+        for name, message in CONTRADICTIONS[group](facts):
+            yield Fault((group, number, name.split(".", 1)[1]), f"{name}: {message}")
 
 
 def _no_length(path: tuple[str | int, ...], name: str) -> Fault:

@@ -38,8 +38,16 @@ def design_of(content: bytes, file: str, vocabulary: Vocabulary) -> Design:
         raise InputError(reader.values.problems)
     faults = consistency_faults(design)
     if faults:
-        raise InputError(Problem(file, tree.line(f.path), f.message) for f in faults)
+        raise InputError(
+            Problem(file, tree.line(_in_file(tree, f.path)), f.message) for f in faults
+        )
     return design
+
+
+def _in_file(tree: Tree, path: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """Return where a part's value stands: an only part may be written without a list around it."""
+    alone = len(path) > 1 and isinstance(tree.data.get(path[0]), dict)
+    return (path[0], *path[2:]) if alone and isinstance(path[1], int) else path
 
 
 class _DesignReader:
