@@ -26,6 +26,10 @@ DROP_WORDS = "ledger's top below the band joist's top"
 JOIST_WORDS = "joist tops below the band joist's top"
 
 
+_OPEN_WORDS = {"complies": "there is a place for both rows", "does not comply": "there is no place"}
+"""What a verdict means where the design leaves open what was asked: nothing complies yet."""
+
+
 class PlacementText:
     """Writes placements to a width."""
 
@@ -85,12 +89,13 @@ class PlacementText:
         if boards.drop is not None and not (
             boards.rows is not None and placement.asked.is_feasible
         ):
-            yield from self._verdict(f"At a {drop}, rows free", placement.at_drop)
+            yield from self._verdict(f"At a {drop}, rows free", placement.at_drop, left_open=True)
         if not placement.at_drop.is_feasible or boards.drop is None:
-            yield from self._verdict("Drop and rows free", placement.any_drop)
+            yield from self._verdict("Drop and rows free", placement.any_drop, left_open=True)
 
-    def _verdict(self, head: str, found: Verdict) -> Iterator[str]:
-        yield from self.wrapped(f"{head}: {found.words}", "  ")
+    def _verdict(self, head: str, found: Verdict, *, left_open: bool = False) -> Iterator[str]:
+        words = _OPEN_WORDS.get(found.words, found.words) if left_open else found.words
+        yield from self.wrapped(f"{head}: {words}", "  ")
         for conflict in found.conflicts.conflicts:
             yield from self.wrapped(conflict_text(conflict), "    ")
         if not found.conflicts.complete:
