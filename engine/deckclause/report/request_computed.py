@@ -160,7 +160,7 @@ class RequestBlocks:
         headers = ("Item", "Section as adopted", "Requirement, in our own words", "Required",
                    "Value of the design", "Shortfall", "Standing")  # fmt: skip
         caption = "Items, worked out by the engine"
-        yield Grid(caption, headers, tuple(rows), shares=(6, 18, 30, 14, 12, 10, 10))
+        yield Grid(caption, headers, tuple(rows), shares=(7, 17, 27, 14, 11, 12, 12))
 
     @staticmethod
     def shortfall(finding: Finding) -> str:

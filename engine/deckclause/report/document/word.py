@@ -99,7 +99,7 @@ class _Word:
                 self.out.add_paragraph(_clean(item), style="List Bullet")
         elif isinstance(block, Facts):
             rows = tuple((Cell(name), Cell(value)) for name, value in block.pairs)
-            self._table(("", ""), rows, headed=False)
+            self._table(("", ""), rows, headed=False, shares=(35, 65))
         elif isinstance(block, Drawing):
             self._drawing(block)
         elif isinstance(block, Signature):
@@ -135,7 +135,9 @@ class _Word:
         caption = self.out.add_paragraph()
         caption.add_run(_clean(grid.caption)).bold = True
         caption.paragraph_format.keep_with_next = True
-        self._table(grid.headers, grid.rows, headed=True, groups=dict(grid.groups))
+        self._table(
+            grid.headers, grid.rows, headed=True, groups=dict(grid.groups), shares=grid.shares
+        )
 
     def _table(
         self,
@@ -144,6 +146,7 @@ class _Word:
         *,
         headed: bool,
         groups: dict[int, str] | None = None,
+        shares: tuple[int, ...] = (),
     ) -> None:
         table = self.out.add_table(rows=0, cols=len(headers))
         table.style = "Table Grid"
@@ -161,7 +164,20 @@ class _Word:
             for index, (place, cell) in enumerate(zip(places, row, strict=True)):
                 run = self._run(place.paragraphs[0], cell.text, SMALL_PT)
                 run.bold = index == 0 or cell.status == "does not comply"
+        if shares:
+            self._widths(table, shares)
         self.out.add_paragraph()
+
+    def _widths(self, table: Any, shares: tuple[int, ...]) -> None:
+        room = LETTER[1 if self.on_side else 0] - 2 * MARGIN_IN
+        table.autofit = False
+        widths = [self.shared.Inches(room * share / sum(shares)) for share in shares]
+        for column, width in zip(table.columns, widths, strict=True):
+            column.width = width
+        for row in table._tbl.tr_lst:
+            if len(row.tc_lst) == len(widths):
+                for place, width in zip(row.tc_lst, widths, strict=True):
+                    place.width = width
 
     def _drawing(self, block: Drawing) -> None:
         try:
