@@ -31,6 +31,11 @@ def test_text_comes_back_as_written() -> None:
     assert read.get("aria-label") == words
 
 
+def test_a_name_may_hold_the_letters_of_a_reference() -> None:
+    read = ET.fromstring(render(element("text", "Burl deck", aria_label="Burl deck, url(x)")))
+    assert read.get("aria-label") == "Burl deck, url(x)"
+
+
 @pytest.mark.parametrize("tag", ["script", "a", "image", "foreignObject", "use", "style", "TEXT"])
 def test_other_elements_are_refused(tag: str) -> None:
     with pytest.raises(SvgError, match="not an element"):

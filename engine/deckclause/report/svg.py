@@ -71,7 +71,8 @@ def element(tag: str, *children: Node | str, **attributes: Value | None) -> Node
 
 def _checked(name: str, value: Value) -> str:
     text = value if isinstance(value, str) else number_text(value)
-    if "url" in text.lower() and not _LOCAL_URL.fullmatch(text):
+    words = name.startswith("aria-")  # read aloud, never followed
+    if not words and "url" in text.lower() and not _LOCAL_URL.fullmatch(text):
         raise SvgError(f"{name}: {text!r} refers outside the drawing")
     if name == "id" and not _IDENTIFIER.fullmatch(text):
         raise SvgError(f"{text!r} cannot name a part of a drawing")
