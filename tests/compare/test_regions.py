@@ -124,6 +124,7 @@ def test_against_brute_force_on_a_fine_grid() -> None:
         "band_joist.depth": Fraction(37, 4),
         "fasteners.diameter": Fraction(1, 2),
         "fasteners.spacing": Fraction(1),
+        "joists.inner_support": "ledger",
     }
     evaluators = [CATALOGUE.evaluator(name) for name in names]
     parted = 0

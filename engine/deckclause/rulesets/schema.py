@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from deckclause.rulesets import file_models
+from deckclause.rulesets.boundary_model import BoundaryFile
 from deckclause.rulesets.relief_models import ReliefFile
 from deckclause.rulesets.schema_vocabulary import (
     DRAFT,
@@ -34,6 +35,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "topics": file_models.TopicsFile,
     "sources": file_models.SourcesFile,
     "relief": ReliefFile,
+    "boundary": BoundaryFile,
 }
 """The schema of each kind of file, by the schema's name."""
 
@@ -53,7 +55,12 @@ _NAMES: dict[str, str] = {
     "DistanceField.to": "datum",
 }
 _LISTS: dict[str, str] = {"*.sources": "source", "TableDefinition.by": "quantity"}
-_MAPS: dict[str, str] = {"*.assumes": "settings", "*.set": "settings", "TableField.fixed": "fixed"}
+_MAPS: dict[str, str] = {
+    "*.assumes": "settings",
+    "*.facts": "settings",
+    "*.set": "settings",
+    "TableField.fixed": "fixed",
+}
 _NUMBERS = ("CellField.at", "CellField.also", "CellChange.at", "CellChange.figure", "ShareField.share",
             "TableDefinition.columns", "ChangeField.section", "*.one_of", "*.step")  # fmt: skip
 """Fields whose text may look like a number to a reader that guesses types."""
@@ -144,10 +151,12 @@ def _plain(schema: Any) -> Any:
         rest = {k: v for k, v in schema.items() if k not in ("anyOf", "default", "title")}
         return {**kept[0], **rest} if len(kept) == 1 else {"anyOf": kept, **rest}
     plain = {k: _plain(v) for k, v in schema.items() if k not in ("title", "default")}
+    if plain.get("const") == "1":
+        plain = {"enum": [1, "1"], "description": plain.get("description", "")}
     if {"yes", "no"} <= {e for e in plain.get("enum", ()) if isinstance(e, str)}:
         plain = {**plain, "enum": [*plain["enum"], True, False]}
         plain.pop("type", None)
-    if plain.get("pattern") == r"^\d+$":
+    if plain.get("pattern") in (r"^\d+$", r"^-?\d+$"):
         plain["type"] = ["string", "integer"]
     return plain
 

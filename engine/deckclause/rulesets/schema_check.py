@@ -36,7 +36,7 @@ def kind_of(files: RuleFiles, path: Path) -> str:
         return "amendment"
     if folders[0] in ("editions", "guides"):
         return "ruleset-part" if len(folders) > 2 and path.name != "ruleset.yaml" else "ruleset"
-    return "design"
+    return "boundary" if "boundary" in folders[:-1] else "design"
 
 
 def all_files(files: RuleFiles) -> list[Path]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from deckclause.compare.lint.clause_checks import place_of
 from deckclause.compare.lint.context import LintContext, ReadSet
 from deckclause.compare.lint.finding import Found
@@ -15,8 +17,8 @@ from deckclause.evaluate.regions.view import View, whole_space
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.evaluate.status import COMPLIES
 from deckclause.evaluate.words import fact_text, name_text
-from deckclause.rulesets.clauses import Clause, Scalar
-from deckclause.rulesets.walk import clause_reads
+from deckclause.rulesets.clauses import Clause, Fixed, Scalar
+from deckclause.rulesets.walk import clause_reads, condition_tests
 
 
 def given_by_none(context: LintContext) -> Found:
@@ -93,6 +95,25 @@ def assumption_changed(context: LintContext, surveyor: Surveyor) -> Found:
                     f"{fact_text(here, definition)}{who}"
                 )
                 yield place_of(clause), clause.key, message
+
+
+def scope_wider(context: LintContext) -> Found:
+    """Find clauses whose scope lets in more than the value their figures were made for."""
+    for read in context.sets:
+        for clause in read.ruleset.clauses:
+            assumed = dict(clause.assumes)
+            for test in condition_tests(clause.scope):
+                wanted = assumed.get(test.quantity)
+                if wanted is None or not isinstance(test.high, Fixed):
+                    continue
+                if isinstance(wanted, Fraction) and test.high.value != wanted:
+                    definition = context.quantities[test.quantity]
+                    message = (
+                        f"{clause.key}: its figures are for {name_text(test.quantity)} "
+                        f"{fact_text(wanted, definition)}, its scope goes to "
+                        f"{fact_text(test.high.value, definition)}"
+                    )
+                    yield place_of(clause), clause.key, message
 
 
 def _known(reader: RuleSetReader, name: str) -> Scalar | None:

@@ -51,6 +51,7 @@ CHECKS: tuple[Check, ...] = (
     Check("value-given-by-none", ERROR, "a clause reads a value that nothing gives", provided_checks.given_by_none),
     Check("stale-amendment", ERROR, "an amendment was written for words that have moved", amendment_checks.stale_amendment),
     Check("assumption-changed", ERROR, "figures made for a value that is another here", _clause(lambda checks: provided_checks.assumption_changed(checks.context, checks.surveyor))),
+    Check("scope-wider-than-assumed", ERROR, "a scope lets in more than the figures were made for", provided_checks.scope_wider),
     Check("key-on-two-topics", ERROR, "one key stands for two topics", kin_checks.key_elsewhere),
     Check("requirement-never-holds", WARNING, "an exception always takes the requirement's place", _clause(ClauseChecks.base_never)),
     Check("case-never-reached", WARNING, "a case or choice of a figure that is never reached", _clause(ClauseChecks.case_never)),

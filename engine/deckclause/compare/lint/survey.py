@@ -11,7 +11,17 @@ from deckclause.evaluate.regions.figures import Beyond, Figure, NotLinear, Reade
 from deckclause.evaluate.regions.linear import Form
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import View, whole_space
-from deckclause.rulesets.clauses import Axis, ByChoice, Cases, Clause, Table, Value
+from deckclause.rulesets.clauses import (
+    AllOf,
+    AnyOf,
+    Axis,
+    ByChoice,
+    Cases,
+    Clause,
+    Condition,
+    Table,
+    Value,
+)
 
 MOST_RUNS = 20_000
 
@@ -54,6 +64,21 @@ class TracingReader(Reader):
             if self.is_one_of(value.quantity, frozenset()) is not None:
                 self.steps.append(Step("no case", id(value)))
         return super().value(value)
+
+    def condition(self, condition: Condition) -> bool | None:
+        """Tell whether a condition holds, noting which part of it decided."""
+        if not isinstance(condition, AllOf | AnyOf) or len(condition.parts) < 2:
+            return super().condition(condition)
+        go = isinstance(condition, AllOf)
+        result: bool | None = go
+        for number, part in enumerate(condition.parts):
+            found = self.condition(part)
+            if found is (not go):
+                self.steps.append(Step("decided by", id(condition), number))
+                return found
+            if found is None:
+                result = None
+        return result
 
     def _traced_cases(self, value: Cases) -> Figure:
         holding: list[int] = []
@@ -134,7 +159,7 @@ def _course(read: ReadSet, clause: Clause, view: View) -> Course:
     except Beyond:
         return Course(True, False, (), None, ())
     if not applies or not in_scope:
-        return Course(applies, in_scope, (), None, ())
+        return Course(applies, in_scope, (), None, tuple(tracing.steps))
     try:
         fired = tuple(
             i for i, e in enumerate(clause.exceptions) if tracing.condition(e.when) is True
