@@ -22,6 +22,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "where": ("where", "where rule sets part on a topic, region by region"),
     "page": ("page", "work on a design on a local web page"),
     "request": ("request", "draft a request for relief: new, check, build"),
+    "amend": ("amend", "write an amendment, or carry one to another edition"),
     "rules": ("rules", "list, show and check the rule sets"),
     "impact": ("impact", "say what a change of rule set does to an archive of designs"),
     "new": ("new", "write a commented starting file"),

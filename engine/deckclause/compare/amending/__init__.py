@@ -1,0 +1,1 @@
+"""Writing an amendment from a plain description, carrying one to another edition, trying it out."""

@@ -1,0 +1,179 @@
+"""Amending end to end: from a description to a town in force, and across a renumbering."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from deckclause.cli.main import run
+from deckclause.compare.amending.rebase import CARRIED, CHANGED_BASE, NOT_CARRIED, rebased
+from deckclause.rulesets.files import default_root
+from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.schema_check import SchemaChecker, load_schemas, plain_data
+
+
+@pytest.fixture
+def rules(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(default_root(), tmp_path / "rules"))
+
+
+def _new(rules: Path, *more: str) -> int:
+    return run(
+        [
+            "amend", "new", "--rules", str(rules), "--place", "Otterbrook", "--edition", "irc-2021",
+            "--ordinance", "Ordinance 25-3", "--adopted", "2025-03-01", *more,
+        ]
+    )  # fmt: skip
+
+
+ROWS = ["--clause", "ledger_row_spacing", "--at-least", "2 in"]
+
+
+def test_a_new_amendment_is_shown_and_written_only_with_write(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    assert _new(rules, *ROWS) == 0
+    out = capsys.readouterr().out
+    assert "at least 2 in" in out
+    assert "WHAT IT CHANGES FOR THE EXAMPLE DESIGNS" in out
+    assert "Nothing was written" in out
+    assert not file.exists()
+    assert _new(rules, *ROWS, "--write") == 0
+    written = file.read_text()
+    assert "# Table R507.9.1.3(2) note b said: " in written
+    assert _new(rules, *ROWS, "--write") == 2
+    assert file.read_text() == written
+
+
+def test_a_written_amendment_holds_to_its_schema_and_can_be_put_in_force(rules: Path) -> None:
+    frost = ["--set", "site.frost_depth=42 in", "--ordinance-section", "Sec. 4"]
+    assert _new(rules, *ROWS, *frost, "--write") == 0
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    checker = SchemaChecker(load_schemas(rules))
+    assert not list(checker.faults(plain_data(file.read_bytes(), "f"), "amendment", "f"))
+    register = rules / "register.yaml"
+    register.write_text(
+        register.read_text()
+        + "  Otterbrook:\n    adoptions:\n"
+        + "      - {edition: irc-2021, amendments: [otterbrook-2021], from: 2025-04-01}\n"
+    )
+    ruleset = RuleLibrary.open(rules).ruleset("Otterbrook@2025-05-01")
+    clause = ruleset.clause("ledger_row_spacing")
+    assert clause is not None
+    assert clause.origin.ordinance == "Ordinance 25-3"
+    assert [s.quantity for s in ruleset.settings] == ["site.frost_depth"]
+
+
+def test_a_clause_is_found_by_its_section(rules: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    section = "Table R507.9.1.3(1) note b"
+    assert _new(rules, "--section", section, "--strike") == 0
+    assert "strike: lag_screw_tip" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--section", "Table R507.9.1.3(2)", "--at-least", "2 in"], "say which with --clause"),
+        (["--section", "R999", "--strike"], "no clause of irc-2021 cites"),
+        (["--clause", "ledger_rows_spacing", "--strike"], "Did you mean ledger_row_spacing?"),
+        (["--clause", "ledger_row_spacing", "--at-least", "2"], "unit"),
+        (["--clause", "ledger_row_spacing", "--at-least", "2 psf"], "psf"),
+        ([], "says no change"),
+        (["--set", "site.frost_depth"], "is not QUANTITY=VALUE"),
+        (["--set", "site.frost_deepness=42 in"], "Did you mean site.frost_depth?"),
+        (["--adopted", "next spring", *ROWS], "is not a date"),
+    ],
+)
+def test_a_description_that_cannot_be_used_is_refused(
+    rules: Path, capsys: pytest.CaptureFixture[str], more: list[str], words: str
+) -> None:
+    assert _new(rules, *more, "--write") == 2
+    assert words in capsys.readouterr().err
+    assert not (rules / "amendments" / "otterbrook-2021.yaml").exists()
+
+
+# -- rebase ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def amended(rules: Path) -> Path:
+    """An amendment of 2012 with a change of every fate."""
+    library = RuleLibrary.open(rules)
+    loaded = library.load("irc-2012")
+    from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
+
+    def mark(key: str) -> str:
+        return fingerprint(loaded.raw_clauses[key], loaded.raw_tables)
+
+    lone = next(
+        c.key for c in loaded.ruleset.clauses if library.ruleset("irc-2021").clause(c.key) is None
+    )
+    (rules / "amendments" / "fenwick-2012.yaml").write_text(f"""\
+# yaml-language-server: $schema=../schema/1/amendment.json
+amendment: fenwick-2012
+title: Fenwick amendments to the 2012 code
+place: Fenwick
+edition: irc-2012
+ordinance: "7"
+adopted: 2013-01-01
+standing: memory
+sources: [memory]
+changes:
+  # why: the mill's rafters
+  - replace: ledger_row_spacing
+    fingerprint: "{mark("ledger_row_spacing")}"
+    to: {{at_least: 2 in}}
+  - strike: ledger_assembly
+    fingerprint: "{mark("ledger_assembly")}"
+  - strike: {lone}
+    fingerprint: "{mark(lone)}"
+  - set: {{site.frost_depth: 42 in}}
+  - cells: ledger_spacing
+    fingerprint: "{table_fingerprint(loaded.raw_tables["ledger_spacing"])}"
+    figures: [{{at: [lag_screw, 6 ft], figure: 28 in}}]
+  - add:
+      key: fenwick_rule
+      topic: ledger_size
+      cites: Sec. 1
+      says: The ledger is 2x10 or larger.
+      limit: ledger.size
+      one_of: [2x10, 2x12]
+      standing: memory
+      sources: [memory]
+""")
+    return rules
+
+
+def test_rebase_says_what_became_of_each_change(amended: Path) -> None:
+    library = RuleLibrary.open(amended)
+    text, outcomes = rebased(library, "fenwick-2012", "irc-2021", "fenwick-2021", "9", "2022-01-01")
+    fates = [o.outcome for o in outcomes]
+    assert fates == [CARRIED, CHANGED_BASE, NOT_CARRIED, CARRIED, NOT_CARRIED, CARRIED]
+    assert "is now Table R507.9.1.3(2)" in outcomes[0].why
+    assert "laid out otherwise" in outcomes[4].why
+    assert "# why: the mill's rafters" in text
+    assert "title: Fenwick amendments to the 2021 code" in text
+    assert f"# not carried from fenwick-2012: strike {outcomes[2].target}" in text
+
+
+def test_rebase_writes_what_can_be_layered(
+    amended: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    command = ["amend", "rebase", "fenwick-2012", "irc-2021", "--rules", str(amended)]
+    file = amended / "amendments" / "fenwick-2021.yaml"
+    assert run([*command, "--write"]) == 2
+    assert not file.exists()
+    dated = ["--ordinance", "9", "--adopted", "2022-01-01"]
+    assert run([*command, *dated, "--write"]) == 1
+    assert "WHAT IS CARRIED" in capsys.readouterr().out
+    assert file.is_file()
+    assert run(["rules", "affirm", "fenwick-2021", "--rules", str(amended)]) == 0
+
+
+def test_a_rebase_to_its_own_edition_carries_everything(amended: Path) -> None:
+    library = RuleLibrary.open(amended)
+    _, outcomes = rebased(library, "fenwick-2012", "irc-2012", "fenwick-b", "", "")
+    assert {o.outcome for o in outcomes} == {CARRIED}
