@@ -26,19 +26,17 @@ from deckclause.evaluate.status import (
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import BAND_TOP, DECK_SURFACE, FLOOR, LEDGER_TOP
 from deckclause.placement.bodies import Bodies, Pull
-from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance
+from deckclause.placement.decide import decide
 from deckclause.placement.from_design import (
     DROP,
     THRESHOLD_HEIGHT,
     boards_of,
     missing_for_step_down,
 )
-from deckclause.placement.from_rules import PlacementRules, RuleLimit
-from deckclause.placement.place import speaks_of_band_joist
+from deckclause.placement.from_rules import PlacementRules, RuleLimit, speaks_of_band_joist
 from deckclause.placement.solve import solve
 from deckclause.placement.sums import conflict_text, extreme_text
-from deckclause.placement.verdict import decide
 from deckclause.rulesets.clauses import (
     Clause,
     Fixed,
@@ -70,7 +68,6 @@ class Measured:
     status: int
     value: Fraction | None
     most: Fraction | None
-    missing: tuple[str, ...]
 
 
 class PlacementRows:
@@ -118,9 +115,7 @@ class PlacementRows:
     def measured(self, topic: str, limits: Sequence[RuleLimit]) -> Measured | None:
         """Measure a topic under the limits that concern it; None where no clause speaks of it."""
         if self.boards.facts.get("deck.attachment") == "freestanding":
-            return Measured(NOT_APPLICABLE, None, None, ())
-        missing = [*self.boards.missing, *self.lacking[topic], *self._doors(topic, limits)]
-        missing += [name for item in limits for name in item.limits.missing]
+            return Measured(NOT_APPLICABLE, None, None)
         status, most = self._status(topic, limits), None
         if not self.boards.missing:
             matrix = self.open_bodies.closed(_pulls(self.open_bodies, limits, strict=True))
@@ -133,7 +128,13 @@ class PlacementRows:
         if any(item.limits.status == ENGINEERING_REQUIRED for item in limits):
             most = None
         asked = None if most is None else self.asked[topic]
-        return Measured(status, asked, most, tuple(dict.fromkeys(missing)))
+        return Measured(status, asked, most)
+
+    def missing(self, topic: str, limits: Sequence[RuleLimit]) -> tuple[str, ...]:
+        """Return what would have to be known for a topic."""
+        names = [*self.boards.missing, *self.lacking[topic], *self._doors(topic, limits)]
+        names += [name for item in limits for name in item.limits.missing]
+        return tuple(dict.fromkeys(names))
 
     def _doors(self, topic: str, limits: Sequence[RuleLimit]) -> list[str]:
         """Ask for a threshold a door's limit is measured from."""
@@ -195,6 +196,7 @@ class PlacementRows:
         self, column: int, topic: str, limits: Sequence[RuleLimit], measured: Measured
     ) -> Finding:
         ruleset = self.rules[column].ruleset
+        missing = () if measured.status == NOT_APPLICABLE else self.missing(topic, limits)
         if measured.status == ENGINEERING_REQUIRED:
             limits = [i for i in limits if i.limits.status == ENGINEERING_REQUIRED]
         extreme, strict = self._proof(topic, limits, measured)
@@ -220,7 +222,7 @@ class PlacementRows:
             least=None,
             most=measured.most,
             branch=0,
-            missing=measured.missing,
+            missing=missing,
             kind="length",
             unit="in",
         )
@@ -250,6 +252,8 @@ class PlacementRows:
             if not any(link.distance.kind == "clause" for link in extreme.chain):
                 words.append("No clause bounds it, only the wood; that is no permission.")
         elif measured.status == DOES_NOT_COMPLY:
+            from deckclause.placement.conflicts import all_conflicts
+
             conflicts = all_conflicts((*self.free, *strict)).conflicts
             words += [f"At any drop: {conflict_text(conflict)}." for conflict in conflicts]
         if measured.status == ENGINEERING_REQUIRED:

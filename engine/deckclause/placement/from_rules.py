@@ -7,7 +7,7 @@ kept beside the limits and never relaxes one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -33,6 +33,7 @@ from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads, distances, requirement_values
 
 DOOR = "door."
+BAND_JOIST = "band_joist."
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +149,11 @@ class PlacementRules:
         words = title[:1].lower() + title[1:]
         at_door = self._datums(limits)[0].startswith(DOOR) and limits.part
         return f"{words}, {limits.part}" if at_door else words
+
+
+def speaks_of_band_joist(limits: Sequence[RuleLimit]) -> bool:
+    """Tell whether any limit is measured from the band joist's edges."""
+    return any(d.startswith(BAND_JOIST) for item in limits for d in item.datums)
 
 
 def datum_of(datum: str, part: str, design: PreparedDesign) -> str:

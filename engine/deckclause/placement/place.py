@@ -10,7 +10,6 @@ from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import (
-    BAND_BOTTOM,
     BAND_TOP,
     DECK_SURFACE,
     FLOOR,
@@ -26,7 +25,7 @@ from deckclause.placement.from_design import (
     boards_of,
     missing_for_step_down,
 )
-from deckclause.placement.from_rules import PlacementRules, RuleLimit
+from deckclause.placement.from_rules import PlacementRules, RuleLimit, speaks_of_band_joist
 from deckclause.placement.solve import solve
 from deckclause.placement.steps import Range
 from deckclause.placement.verdict import Verdict, not_applicable, verdict
@@ -97,11 +96,6 @@ class Placement:
     def speaks_of_band_joist(self) -> bool:
         """Whether any limit is measured from the band joist: without one, only the wood ends a drop."""
         return speaks_of_band_joist(self.limits)
-
-
-def speaks_of_band_joist(limits: Sequence[RuleLimit]) -> bool:
-    """Tell whether any limit is measured from the band joist's edges."""
-    return any({BAND_TOP, BAND_BOTTOM} & set(item.datums) for item in limits)
 
 
 def place(design: PreparedDesign, rules: PlacementRules) -> Placement:

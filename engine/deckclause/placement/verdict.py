@@ -5,17 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from deckclause.evaluate.status import (
-    COMPLIES,
-    DOES_NOT_COMPLY,
-    INFORMATION_MISSING,
-    NOT_APPLICABLE,
-    NOT_REGULATED,
-    STATUS_WORDS,
-)
+from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS
 from deckclause.placement.answers import Conflicts, Solution
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance
+from deckclause.placement.decide import decide
 from deckclause.placement.from_rules import RuleLimit
 from deckclause.placement.solve import solve
 
@@ -72,26 +66,6 @@ def verdict(
     sure = not solve((*boards, *loose)).is_feasible
     status = decide(limits, strict_holds=False, loose_holds=not sure)
     return Verdict(status, strict, solution, all_conflicts(strict), reasons, asked)
-
-
-def decide(
-    limits: Sequence[RuleLimit],
-    *,
-    known: bool = True,
-    strict_holds: bool = True,
-    loose_holds: bool = True,
-) -> int:
-    """Return the status of an arrangement from what was found of it.
-
-    `known` is whether the boards are known at all; the others, whether the limits that hold
-    while anything is unknown, and those that hold in any case, can be kept.
-    """
-    if known and not loose_holds:
-        return DOES_NOT_COMPLY
-    worst_status = max((item.limits.status for item in limits), default=COMPLIES)
-    if not known or not strict_holds:
-        return max(INFORMATION_MISSING, worst_status)
-    return worst_status or (COMPLIES if limits else NOT_REGULATED)
 
 
 def not_applicable() -> Verdict:

@@ -10,8 +10,7 @@ from textwrap import wrap
 from tabulate import tabulate
 
 from deckclause.placement.constraints import exact_length_text
-from deckclause.placement.from_rules import RuleLimit
-from deckclause.placement.place import speaks_of_band_joist
+from deckclause.placement.from_rules import RuleLimit, speaks_of_band_joist
 from deckclause.placement.steps import Range, StepRow
 from deckclause.placement.steps_from_rules import Stand, StepTable
 from deckclause.placement.sums import conflict_text, extreme_text
