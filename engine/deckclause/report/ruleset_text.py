@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import product
 from textwrap import wrap
 
-from tabulate import tabulate
-
-from deckclause.evaluate.words import ClauseWords, fact_text, name_text, scalar_text
+from deckclause.evaluate.words import ClauseWords, fact_text, name_text
+from deckclause.report.ruleset_tables import MARK_LEGEND, MARKS, table_lines
 from deckclause.rulesets.clauses import ALWAYS, Clause, Table
 from deckclause.rulesets.ruleset import RuleSet
-from deckclause.rulesets.vocabulary import MEASURES, Vocabulary
+from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
-
-MARKS = {"confirmed": "", "derived": "d", "common practice": "p", "memory": "*"}
-MARK_LEGEND = (
-    "unmarked confirmed | d derived | * from memory, unverified | NP not permitted | ? not seen"
-)
 
 
 def ruleset_lines(
     ruleset: RuleSet, vocabulary: Vocabulary, wanted: str, width: int, *, si: bool = False
 ) -> Iterator[str]:
     """Yield a rule set, or the topic, part or table `wanted`, line by line."""
-    yield f"{ruleset.name}: {ruleset.title} ({ruleset.published})"
+    head = f"{ruleset.name}: {ruleset.title} ({ruleset.published})"
+    yield from wrap(head, width, subsequent_indent="  ")
     if ruleset.says and not wanted:
         yield from wrap(ruleset.says, width)
     words = ClauseWords(vocabulary, si=si)
@@ -46,7 +40,10 @@ def ruleset_lines(
         yield from _settings(ruleset, vocabulary, si=si)
     for table in tables.values():
         yield ""
-        yield from table_lines(table, vocabulary, si=si)
+        yield from table_lines(table, vocabulary, width, si=si)
+    if tables:
+        yield ""
+        yield from wrap(MARK_LEGEND, width)
 
 
 def _clause(clause: Clause, words: ClauseWords, width: int) -> Iterator[str]:
@@ -84,41 +81,3 @@ def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator
         yield f"  {name_text(setting.quantity)}: {value} ({origin.ordinance} {origin.section})"
     for struck in ruleset.struck:
         yield f"  struck: {struck.key} ({struck.origin.ordinance} {struck.origin.section})"
-
-
-def table_lines(table: Table, vocabulary: Vocabulary, *, si: bool = False) -> Iterator[str]:
-    """Yield a table as printed: a row for each key of the leading axes, a column for each last."""
-    yield f"{table.cites}: {table.title} [{table.name}]"
-    quantities = vocabulary.quantities
-    leading, last = table.axes[:-1], table.axes[-1]
-    headers = [name_text(axis.quantity) for axis in leading]
-    headers += [fact_text(key, quantities[last.quantity], si=si) for key in last.keys]
-    width = len(last.keys)
-    rows = []
-    for index, keys in enumerate(product(*(axis.keys for axis in leading))):
-        row = [
-            fact_text(key, quantities[axis.quantity], si=si)
-            for key, axis in zip(keys, leading, strict=True)
-        ]
-        row += [cell_text(table, index * width + i, si=si) for i in range(width)]
-        rows.append(row)
-    yield tabulate(rows, headers, disable_numparse=True)
-    notes = [f"{fact}" for fact in dict.fromkeys(n.why for _, n in table.notes if n.why)]
-    for note in notes:
-        yield f"  {note}"
-    yield f"  columns: {name_text(last.quantity)}. {MARK_LEGEND}"
-
-
-def cell_text(table: Table, place: int, *, si: bool = False) -> str:
-    """Write one cell with the mark of its standing, and another figure given for it."""
-    cell = table.cells[place]
-    if isinstance(cell, str):
-        return {"not permitted": "NP", "not seen": "?"}.get(cell, cell.replace("_", " "))
-    note = table.note(place)
-    standing = note.standing if note and note.standing else table.standing
-    unit = "ft" if table.kind == "length" and cell >= 36 and table.in_feet else ""
-    assert table.kind in MEASURES
-    text = scalar_text(cell, table.kind, unit, si=si) + MARKS[standing]
-    if note and note.also is not None:
-        text += f" (or {scalar_text(note.also, table.kind, unit, si=si)})"
-    return text
