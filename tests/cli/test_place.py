@@ -250,3 +250,23 @@ def test_boards_that_cannot_stand_are_refused_by_every_command(
         assert run(words) == 2
     assert "deck.yaml, line" in capsys.readouterr().err
     assert not sheet.exists()
+
+
+@pytest.mark.parametrize("example", sorted(EXAMPLE.parent.glob("*.yaml")), ids=lambda p: p.stem)
+def test_every_example_is_answered_under_every_rule_set(capsys: Out, example: Path) -> None:
+    sets = ["--under", "all-editions", "--under", "all-guides", "--under", "Skerryvane@2024-06-01"]
+    for command in ("solve", "steps", "layout"):
+        assert run(["place", command, str(example), *sets]) in (0, 1, 3)
+        captured = capsys.readouterr()
+        assert "awc-dca6-2015" in captured.out
+        assert "not an approval" in captured.out
+        assert not captured.err
+
+
+def test_a_deck_without_joists_on_record_still_has_a_table(capsys: Out, tmp_path: Path) -> None:
+    path = Path(design_file(tmp_path))
+    lines = path.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith("joists:")]
+    path.write_text("\n".join([*kept, "joists: []"]), encoding="utf-8")
+    assert run(["place", "steps", str(path), "--under", "irc-2015"]) == 0
+    assert "0 in to 2 in" in capsys.readouterr().out

@@ -180,9 +180,12 @@ class _Limits:
 
 def _is_on_sizes(clause: Clause) -> bool:
     """Whether a clause asks only about the sizes of ledger, band joist and joists."""
-    if not isinstance(clause.requirement, Limit | MustBe | NotPermitted):
+    requirement = clause.requirement
+    if not isinstance(requirement, Limit | MustBe | NotPermitted):
         return False
-    reads = set(requirement_reads(clause.requirement))
+    if isinstance(requirement, Limit) and not isinstance(requirement.subject, str):
+        return False
+    reads = set(requirement_reads(requirement))
     return bool(reads) and reads <= SIZE_FACTS and not clause.exceptions
 
 
@@ -190,8 +193,8 @@ def _size_not_allowed(clauses: Iterable[Clause], design: PreparedDesign) -> Excl
     for clause in clauses:
         reads = set(requirement_reads(clause.requirement))
         group = "joists" if any(name.startswith("joists.") for name in reads) else ""
-        part = design.design.values(group)[0].name if group else ""
-        facts = design.facts(group, part)
+        parts = design.design.values(group) if group else ()
+        facts = design.facts(group, parts[0].name) if parts else design.facts()
         if truth(clause.applies, facts, []) is False or _keeps(clause, facts):
             continue
         return Excluded(clause.says.rstrip("."), clause.cites)
