@@ -270,3 +270,30 @@ def test_a_deck_without_joists_on_record_still_has_a_table(capsys: Out, tmp_path
     path.write_text("\n".join([*kept, "joists: []"]), encoding="utf-8")
     assert run(["place", "steps", str(path), "--under", "irc-2015"]) == 0
     assert "0 in to 2 in" in capsys.readouterr().out
+
+
+def test_two_joist_spans_along_one_ledger_each_set_their_spacing(
+    capsys: Out, tmp_path: Path
+) -> None:
+    """12 ft of 18 ft joists, then 8 ft of 6 ft joists; a wing on a beam has no say."""
+    one = "joists: {size: 2x10, span: 11 ft 6 in, cantilever: 0 in, below_ledger_top: 0 in"
+    text = Path(design_file(tmp_path)).read_text(encoding="utf-8")
+    start = text.index(one)
+    end = text.index("}", start) + 1
+    each = "size: 2x10, cantilever: 0 in, below_ledger_top: 0 in"
+    fields = (
+        f"joists:\n  - {{name: long, {each}, span: 18 ft, field_width: 12 ft}}\n"
+        f"  - {{name: short, {each}, span: 6 ft, field_width: 8 ft}}\n"
+        f"  - {{name: wing, {each}, span: 8 ft, field_width: 4 ft, inner_beam: near}}"
+    )
+    path = tmp_path / "fields.yaml"
+    text = (text[:start] + fields + text[end:]).replace("  spacing: 16 in\n", "")
+    path.write_text(text, encoding="utf-8")
+    words = ["place", "layout", str(path), "--under", "irc-2009", "--format", "json"]
+    assert run(words) == 0, capsys.readouterr().out
+    (found,) = json.loads(capsys.readouterr().out)["rule_sets"]
+    rows = found["schedule"]
+    left = [F(r["spacing_in"]) for r in rows if r["ledger_piece"] == 1 and r["spacing_in"]]
+    right = [F(r["spacing_in"]) for r in rows if r["ledger_piece"] == 2][1:]
+    assert max(left) <= 19
+    assert 19 < max(right) <= 36

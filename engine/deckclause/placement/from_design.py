@@ -125,9 +125,18 @@ def boards_of(design: PreparedDesign) -> DesignBoards:
     return DesignBoards(facts, doors, tuple(missing))
 
 
+def fields_on_ledger(design: PreparedDesign) -> tuple[str, ...]:
+    """Name the joist fields, left to right, whose inner end does not hang on a beam."""
+    return tuple(
+        part.name
+        for part in design.design.values("joists")
+        if design.facts("joists", part.name).get("joists.inner_support") != "beam"
+    )
+
+
 def _common_joists(design: PreparedDesign) -> Facts:
-    """Return the joists' geometry where every field has the same; several decks in one have none."""
-    fields = [design.facts("joists", part.name) for part in design.design.values("joists")]
+    """Return the joists' geometry where every field on the ledger has the same."""
+    fields = [design.facts("joists", name) for name in fields_on_ledger(design)]
     found: Facts = {}
     for name in JOIST_GEOMETRY:
         values = {field.get(name) for field in fields}

@@ -16,6 +16,7 @@ from deckclause.designs.dressed_sizes import dressed_size
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING, NOT_REGULATED
 from deckclause.placement.constraints import exact_length_text
+from deckclause.placement.from_design import fields_on_ledger
 from deckclause.placement.from_rules import PlacementRules, RuleLimit
 from deckclause.placement.ledger_line import (
     UNKNOWN_SPLICES_ADVICE,
@@ -178,11 +179,7 @@ def _end_limit(end: str, limits: tuple[RuleLimit, ...], facts: Facts) -> EndLimi
 
 def _fields(design: PreparedDesign, rules: PlacementRules, ledger: Run) -> tuple[SpacingField, ...]:
     """Return the joist fields that hang on the ledger, left to right, with their spacing limits."""
-    names = [
-        part.name
-        for part in design.design.values("joists")
-        if design.facts("joists", part.name).get("joists.inner_support") != "beam"
-    ]
+    names = fields_on_ledger(design)
     found: list[SpacingField] = []
     at = ledger.start
     for name in names:
@@ -237,10 +234,10 @@ def _clear(design: PreparedDesign, ledger: Run) -> tuple[ClearBand, ...]:
         return ()
     found: list[ClearBand] = []
     at = ledger.start
-    parts = design.design.values("joists")
-    for part in parts:
-        facts = design.facts("joists", part.name)
-        end = ledger.end if len(parts) == 1 else at + _length(facts, "joists.field_width")
+    names = fields_on_ledger(design)
+    for name in names:
+        facts = design.facts("joists", name)
+        end = ledger.end if len(names) == 1 else at + _length(facts, "joists.field_width")
         first = at + _length(facts, "joists.first_from_field_end")
         lines = joist_lines(first, _length(facts, "joists.spacing"), min(end, ledger.end))
         found += clear_of_joists(lines, _joist_thickness(facts), clearance)
