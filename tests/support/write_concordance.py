@@ -36,7 +36,13 @@ def concordance() -> str:
                 rows.append(f"| {topic.title} | {' | '.join(cells)} |")
         if rows:
             heads = " | ".join(column_title(n) for n in editions)
-            lines += [f"## {title}\n", f"| topic | {heads} |", "|---" * (len(sets) + 1) + "|", *rows, ""]
+            lines += [
+                f"## {title}\n",
+                f"| topic | {heads} |",
+                "|---" * (len(sets) + 1) + "|",
+                *rows,
+                "",
+            ]
     return "\n".join(lines)
 
 

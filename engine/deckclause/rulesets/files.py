@@ -93,8 +93,9 @@ class RuleFiles:
 
 
 def find_files(root: Path) -> RuleFiles:
-    """List the rule files under `root`. A folder of files is one rule set, its first file by name
-    being `ruleset.yaml`.
+    """List the rule files under `root`.
+
+    A folder of files is one rule set; its head is `ruleset.yaml`.
     """
     rulesets: dict[str, tuple[Path, ...]] = {}
     for kind in ("editions", "guides"):
