@@ -6,4 +6,6 @@ from support.write_concordance import PAGE, concordance
 
 
 def test_the_page_is_current() -> None:
-    assert PAGE.read_text(encoding="utf-8") == concordance(), "run tests/support/write_concordance.py"
+    assert PAGE.read_text(encoding="utf-8") == concordance(), (
+        "run tests/support/write_concordance.py"
+    )

@@ -42,7 +42,7 @@ class TypedPart(Asked):
     """One of several like parts; `origin` is its place in the file opened, None for a new one."""
 
     name: Line = ""
-    origin: int | None = Field(None, ge=0, lt=MAX_PARTS)
+    origin: int | None = Field(default=None, ge=0, lt=MAX_PARTS)
     facts: Facts = Field(default_factory=dict)
 
 
@@ -65,7 +65,7 @@ class ToOpen(Asked):
 
     source: str = Field(pattern="^(folder|example|text|new)$")
     name: Line = ""
-    text: str = Field("", max_length=1_000_000)
+    text: str = Field(default="", max_length=1_000_000)
 
 
 class ToEvaluate(Asked):
@@ -94,14 +94,14 @@ class WithFile(Asked):
     """A design with the text it was opened from and the name it goes by."""
 
     design: TypedDesign
-    base: str = Field("", max_length=1_000_000)
+    base: str = Field(default="", max_length=1_000_000)
     file: Line = "design.yaml"
 
 
 class ToSave(WithFile):
     """A design to save; `replacing` is the digest of the file a person agreed to replace."""
 
-    replacing: str = Field("", pattern="^([0-9a-f]{64})?$")
+    replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
 
 
 class ToDownload(WithFile):
@@ -115,3 +115,13 @@ class ToRelieve(WithFile):
     """A design and the one rule set relief is sought under."""
 
     under: Line
+
+
+class ToRequest(WithFile):
+    """A request for relief under one rule set: a new one, or one filled in by the applicant."""
+
+    under: Line
+    kind: Name = ""
+    form: Name = ""
+    filled: str = Field(default="", max_length=500_000)
+    format: str = Field(default="yaml", pattern="^(yaml|html|pdf|docx)$")
