@@ -167,7 +167,8 @@ def _height(random: Any, count: int, even: InventedColumn) -> dict[str, Invented
     height = random.choice(np.arange(8, 145), count, p=_hump(137))
     risers = np.maximum(1, -(-height // random.choice([7, 7, 8], count)))
     uneven = np.array([text != "yes" for text in even.texts])[even.codes]
-    stated = np.where(uneven, 4 * np.maximum(1, height) // np.maximum(1, risers), -1)
+    # in quarters of an inch; the tallest riser is at least the rise shared out
+    stated = np.where(uneven, -(-4 * height // risers) + random.integers(0, 3, count), -1)
     return {
         "deck.greatest_height_above_grade": _figures(height, feet_and_inches),
         "guards.drop_straight_down": _figures(height, feet_and_inches),
