@@ -7,6 +7,7 @@ from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
+from urllib.parse import quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -20,11 +21,12 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from deckclause.page.bench import Bench
-from deckclause.page.downloads import KINDS, download
+from deckclause.page.downloads import KINDS, Made, download
 from deckclause.page.folder import AlreadyThere
 from deckclause.page.form import form_of
 from deckclause.page.guard import Guard
 from deckclause.page.relieve import relief_view
+from deckclause.page.requests import request_choices, request_file, request_lacks
 from deckclause.page.typed import (
     Asked,
     ToDownload,
@@ -33,6 +35,7 @@ from deckclause.page.typed import (
     ToOpen,
     ToPlace,
     ToRelieve,
+    ToRequest,
     ToSave,
 )
 from deckclause.report.cautions import CAUTIONS
@@ -66,14 +69,16 @@ class _Pages:
 
     def application(self) -> Starlette:
         answers: dict[str, Handler] = {
-            "start": self._answer(_Nothing, lambda _: JSONResponse(self.bench.start())),
+            "start": self._answer(_Nothing, lambda _: JSONResponse(self.start())),
             "open": self._answer(ToOpen, lambda a: JSONResponse(self.bench.open(a))),
             "evaluate": self._answer(ToEvaluate, self.evaluate),
             "topic": self._answer(ToExplain, self.topic),
             "place": self._answer(ToPlace, lambda a: JSONResponse(self.bench.place(a.name))),
             "save": self._answer(ToSave, lambda a: JSONResponse(self.bench.save(a))),
-            "download": self._answer(ToDownload, self.download),
+            "download": self._answer(ToDownload, lambda a: _file(download(self.bench, a))),
             "relief": self._answer(ToRelieve, self.relief),
+            "request": self._answer(ToRequest, lambda a: _file(request_file(self.bench, a))),
+            "request-check": self._answer(ToRequest, self.lacks),
         }
         routes = [
             Route(f"/api/{name}", answer, methods=["POST"]) for name, answer in answers.items()
@@ -117,6 +122,9 @@ class _Pages:
 
         return answer
 
+    def start(self) -> dict[str, Any]:
+        return {**self.bench.start(), "request": request_choices(self.bench)}
+
     def evaluate(self, asked: ToEvaluate) -> Response:
         found = self.bench.evaluate(asked)
         drawn = None
@@ -144,10 +152,14 @@ class _Pages:
     def relief(self, asked: ToRelieve) -> Response:
         return HTMLResponse(self.render("relief.html", relief=relief_view(self.bench, asked)))
 
-    def download(self, asked: ToDownload) -> Response:
-        made = download(self.bench, asked)
-        headers = {"content-disposition": "attachment", "x-file-name": made.name}
-        return Response(made.content, media_type=made.media_type, headers=headers)
+    def lacks(self, asked: ToRequest) -> Response:
+        return HTMLResponse(self.render("lacks.html", checked=request_lacks(self.bench, asked)))
+
+
+def _file(made: Made) -> Response:
+    name = quote(made.name)
+    headers = {"content-disposition": "attachment", "x-file-name": name}
+    return Response(made.content, media_type=made.media_type, headers=headers)
 
 
 def _done(work: Callable[[Body], Response], asked: Body) -> Response:

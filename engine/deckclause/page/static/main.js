@@ -2,6 +2,7 @@
 
 import { ask, complaints } from "./api.js";
 import * as form from "./form.js";
+import * as relief from "./relief.js";
 import * as rulesets from "./rulesets.js";
 
 const $ = (id) => document.getElementById(id);
@@ -27,6 +28,7 @@ async function begin() {
   list($("in-folder"), answer.data.designs, "folder", "There is no design in this folder yet.");
   list($("examples"), answer.data.examples, "example", "There are no examples.");
   rulesets.offer(answer.data);
+  relief.offer(answer.data.request, withFile, takeAway);
   tellChosen();
 }
 
@@ -61,7 +63,7 @@ async function open(wanted) {
   page.saved = wanted.source === "new" ? "" : asText(form.read());
   $("file-name").value = file;
   $("saved").textContent = "";
-  $("relief-answer").replaceChildren();
+  relief.forget();
   tellLeftOut(left_out);
   $("work").hidden = false;
   $("opening-details").open = false;
@@ -158,6 +160,7 @@ function tellRelief() {
   const kept = select.value;
   select.replaceChildren(...rulesets.chosen().map((name) => new Option(rulesets.title(name), name)));
   if ([...select.options].some((o) => o.value === kept)) select.value = kept;
+  else relief.chooseForPlace();
 }
 
 function tellChosen() {
@@ -189,14 +192,6 @@ function enlarge() {
   $("depth").classList.add("wide");
   $("depth").addEventListener("close", () => sheet.append(drawing), { once: true });
   $("depth").showModal();
-}
-
-async function relieve() {
-  $("relief-answer").textContent = "Searching; this takes some seconds.";
-  const asked = { ...withFile(), under: $("relief-under").value };
-  const answer = await ask("relief", asked, "text");
-  if (answer.ok) $("relief-answer").innerHTML = answer.text;
-  else $("relief-answer").textContent = complaints(answer).join(" ");
 }
 
 // --- saving and taking away --------------------------------------------------------------------
@@ -248,18 +243,23 @@ function askToReplace(there) {
 
 async function download() {
   const asked = { ...withFile(), under: rulesets.chosen(), kind: $("kind").value };
-  $("downloaded").textContent = "Writing.";
-  const answer = await ask("download", asked, "blob");
+  await takeAway("download", asked, $("downloaded"));
+}
+
+/** Ask for a file and hand it to the browser's own downloads. */
+async function takeAway(name, asked, told) {
+  told.textContent = "Writing.";
+  const answer = await ask(name, asked, "blob");
   if (!answer.ok) {
-    $("downloaded").textContent = complaints(answer).join(" ");
+    told.textContent = complaints(answer).join(" ");
     return;
   }
   const link = document.createElement("a");
   link.href = URL.createObjectURL(answer.blob);
-  link.download = answer.name;
+  link.download = decodeURIComponent(answer.name);
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-  $("downloaded").textContent = `Wrote ${answer.name}.`;
+  told.textContent = `Wrote ${link.download}.`;
 }
 
 // --- wiring ------------------------------------------------------------------------------------
@@ -347,7 +347,6 @@ $("new").addEventListener("click", () => open({ source: "new" }));
 $("file").addEventListener("change", (event) => openFile(event.target.files[0]));
 $("save").addEventListener("click", () => save());
 $("download").addEventListener("click", download);
-$("relief").addEventListener("click", relieve);
 for (const kind of ["dragover", "dragleave", "drop"]) {
   document.addEventListener(kind, (event) => {
     event.preventDefault();

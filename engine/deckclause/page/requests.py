@@ -1,0 +1,121 @@
+"""The request for relief, for the page: a guided file to fill in, what it lacks, the draft itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path, PurePath
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from deckclause.page.bench import Bench
+from deckclause.page.downloads import KINDS, Made
+from deckclause.page.typed import ToRequest
+from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
+from deckclause.rulesets.yaml_tree import parse_tree
+from deckclause.variance.request import Request, read_request
+from deckclause.variance.request_check import Checked, check_request
+
+GUIDED = "yaml"
+MEDIA = {GUIDED: "application/yaml", **{f: KINDS[f].media_type for f in ("html", "pdf", "docx")}}
+
+
+def request_choices(bench: Bench) -> dict[str, Any]:
+    """Return the kinds of relief and the forms, each place's own first choice, and what is refused."""
+    rules = _rules(bench)
+    return {
+        "kinds": [{"name": k.name, "title": k.title} for k in rules.kinds.values()],
+        "forms": [
+            {"name": f.name, "title": f.title, "kinds": list(f.kinds)} for f in rules.forms.values()
+        ],
+        "local": {s.place: {"kinds": list(s.kinds), "form": s.form} for s in rules.local.values()},
+        "elsewhere": [f"{o.title}: {o.says}" for o in rules.other_processes.values()],
+    }
+
+
+def request_file(bench: Bench, asked: ToRequest) -> Made:
+    """Write the request: the guided file, or the draft in a format.
+
+    Raises InputError where there is nothing to ask for, or something stands against the request.
+    """
+    text = _text(bench, asked)
+    name = f"{PurePath(asked.file).stem}-request.{asked.format}"
+    if asked.format == GUIDED:
+        return Made(name, text.encode(), MEDIA[GUIDED])
+    from deckclause.report.request_document import request_document
+    from deckclause.report.write_document import document_bytes
+
+    request, checked = _read(bench, asked, text)
+    if checked.against:
+        raise InputError.single("the request", "is not built: " + "; ".join(checked.against))
+    document = request_document(bench.catalogue, request, checked)
+    return Made(name, document_bytes(document, asked.format), MEDIA[asked.format])
+
+
+def request_lacks(bench: Bench, asked: ToRequest) -> Checked:
+    """Return what a request lacks and what stands against it. Raises InputError."""
+    return _read(bench, asked, _text(bench, asked))[1]
+
+
+def _rules(bench: Bench) -> ReliefRules:
+    return read_relief(bench.catalogue.files, bench.catalogue.vocabulary)
+
+
+def _text(bench: Bench, asked: ToRequest) -> str:
+    """Return the request as filled in by the applicant, or a new one."""
+    if asked.filled:
+        return asked.filled
+    from deckclause.report.request_template import request_template
+    from deckclause.variance.relief import relief_report
+
+    rules = _rules(bench)
+    kind, form = _kind_and_form(rules, asked)
+    local = _local(rules, asked.under)
+    _, design = bench.file_design(asked)
+    report = relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
+    return request_template(report, kind, form, local, asked.file)
+
+
+def _kind_and_form(rules: ReliefRules, asked: ToRequest) -> tuple[ReliefKind, Form]:
+    for name, known, what in ((asked.kind, rules.kinds, "kind"), (asked.form, rules.forms, "form")):
+        if name not in known:
+            raise InputError.single(what, f"'{name}' is none here.{suggestion(name, known)}")
+    kind, form = rules.kinds[asked.kind], rules.forms[asked.form]
+    if kind.name not in form.kinds:
+        serve = [f.title for f in rules.forms.values() if kind.name in f.kinds]
+        raise InputError.single(
+            "form", f"{form.title} does not serve for {kind.title}; these do: {', '.join(serve)}"
+        )
+    return kind, form
+
+
+def _local(rules: ReliefRules, under: str) -> LocalSettings | None:
+    place = under.partition("@")[0].casefold()
+    return next((s for p, s in rules.local.items() if p.casefold() == place), None)
+
+
+def _read(bench: Bench, asked: ToRequest, text: str) -> tuple[Request, Checked]:
+    """Read a request beside its design, both in a folder of their own that holds nothing else."""
+    tree = parse_tree(text.encode(), "the request")
+    named = tree.data.get("design") if isinstance(tree.data, dict) else None
+    if named != asked.file:
+        raise InputError.single(
+            "the request", f"is for the design {named}; open that one, or name this one so"
+        )
+    bench.folder.path(asked.file)  # a plain name, so that the request reads nothing else
+    design, _ = bench.file_design(asked)
+    with TemporaryDirectory() as where:
+        folder = Path(where)
+        (folder / asked.file).write_text(design, encoding="utf-8")
+        path = folder / "the request.yaml"
+        if path.name == asked.file:
+            raise InputError.single(
+                asked.file, "is the request's own name; name the design otherwise"
+            )
+        path.write_text(text, encoding="utf-8")
+        try:
+            request = read_request(bench.catalogue, path)
+            return request, check_request(request)
+        except InputError as fault:
+            problems = [replace(p, file=PurePath(p.file).name) for p in fault.problems]
+            raise InputError(problems) from None
