@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.request_document import request_document
 from deckclause.report.svg import escape
 from deckclause.report.write_document import document_bytes
 from deckclause.variance.request import read_request
 from deckclause.variance.request_check import check_request
+from variance.decks import catalogue
 from variance.requests import fill, new_request
 
 PATTERNS = (
@@ -38,12 +38,12 @@ def test_a_published_pattern_is_filled_with_nothing_left_over(
 ) -> None:
     path = new_request(tmp_path, "--local", place, "--kind", kind, under="irc-2018")
     answers = fill(path, ground=ground)
-    catalogue = Catalogue.open()
-    request = read_request(catalogue, path)
+    shared = catalogue()
+    request = read_request(shared, path)
     checked = check_request(request)
     assert checked.is_complete, (checked.missing, checked.against)
     assert [part.title for part in request.form.parts] == list(titles)
-    page = document_bytes(request_document(catalogue, request, checked), "html").decode()
+    page = document_bytes(request_document(shared, request, checked), "html").decode()
     parts = re.split(r'<h2 id="part-\d+">', page)[1:]
     assert len(parts) == count
     for part, text in zip(request.form.parts, parts, strict=True):

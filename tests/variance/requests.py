@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from deckclause.cli.main import run
 from deckclause.variance.request_fields import fields
@@ -11,12 +13,22 @@ EXAMPLE = Path(__file__).parents[2] / "rules" / "examples" / "step-down-3in.yaml
 
 
 def new_request(folder: Path, *options: str, under: str = "Tarn Hollow@2025-03-01") -> Path:
+    """Write a new request on the shipped design into a folder, with the design beside it."""
     path = folder / "request.yaml"
-    design = folder / "deck.yaml"
-    if not design.exists():
-        design.write_text(EXAMPLE.read_text())
-    assert run(["request", "new", str(design), "--under", under, "-o", str(path), *options]) == 0
+    (folder / "deck.yaml").write_text(EXAMPLE.read_text())
+    path.write_text(_new(options, under))
     return path
+
+
+@cache
+def _new(options: tuple[str, ...], under: str) -> str:
+    """Let the command write a request, once for each set of options."""
+    with TemporaryDirectory() as folder:
+        design, path = Path(folder) / "deck.yaml", Path(folder) / "request.yaml"
+        design.write_text(EXAMPLE.read_text())
+        asked = ["request", "new", str(design), "--under", under, "-o", str(path), *options]
+        assert run(asked) == 0
+        return path.read_text()
 
 
 def fill(path: Path, *, leave: tuple[str, ...] = (), ground: str = "") -> dict[str, str]:

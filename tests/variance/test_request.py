@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.request_computed import COMPUTED
 from deckclause.report.request_document import request_document
 from deckclause.report.write_document import document_bytes
@@ -24,12 +23,12 @@ LEAVE_HARDSHIP = ("items.hardship",)
 
 
 def _checked(path: Path):
-    request = read_request(Catalogue.open(), path)
+    request = read_request(catalogue(), path)
     return request, check_request(request)
 
 
 def _html(path: Path) -> str:
-    shared = Catalogue.open()
+    shared = catalogue()
     request = read_request(shared, path)
     document = request_document(shared, request, check_request(request))
     return document_bytes(document, "html").decode()
@@ -148,7 +147,7 @@ def test_zoning_is_another_process_and_refused(tmp_path: Path, kind: str, capsys
     assert "zoning board" in capsys.readouterr().err
     path.write_text(path.read_text().replace("kind: modification", f"kind: {kind}"))
     with pytest.raises(InputError, match="zoning board"):
-        read_request(Catalogue.open(), path)
+        read_request(catalogue(), path)
 
 
 def test_a_changed_design_makes_the_request_stale_and_it_is_not_built(

@@ -14,15 +14,17 @@ from fractions import Fraction
 from itertools import combinations, product
 from math import ceil, floor
 
-from deckclause.designs.design import Design
+from deckclause.designs.design import Facts
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.placement.boards import JOISTS_BOTTOM, JOISTS_TOP
+from deckclause.placement.constraints import Distance
+from deckclause.placement.solve import solve
 from deckclause.rulesets.clauses import Limit, Scalar
 from deckclause.rulesets.relief import Move
 from deckclause.variance.case import ReliefCase, places, with_status
 from deckclause.variance.changing import Change, changed, stated
-from deckclause.variance.options import Option, worth_showing
+from deckclause.variance.options import Option, step_size, worth_showing
 from deckclause.variance.relevant import clauses_behind, relevant_moves, thresholds
 from deckclause.variance.settle import settle
 from deckclause.variance.vertical import (
@@ -139,13 +141,21 @@ class _Seeker:
                         self._try(values)
         return True
 
-    def _needless(self, values: Values) -> bool:
-        """Tell whether a part of the same choices alone already avoids relief."""
+    def _needless(self, values: Values, *, keeps_step: bool = True) -> bool:
+        """Tell whether an option found changes no more than these values do, and no farther.
+
+        `keeps_step` tells that the values may leave the deck's surface where it is: then only
+        an option that does so too makes them needless.
+        """
+        changes = {c.quantity: c for c in self._changes(values)}
         return any(
-            o.is_settled
-            and (o.keeps_step or self.surface is None)
-            and all(values.get(c.quantity) == c.after for c in o.changes)
-            for o in self.found
+            option.is_settled
+            and (option.keeps_step or not keeps_step or self.surface is None)
+            and all(
+                c.quantity in changes and step_size(c) <= step_size(changes[c.quantity])
+                for c in option.changes
+            )
+            for option in self.found
         )
 
     def _try(self, values: Values) -> None:
@@ -183,40 +193,53 @@ class _Seeker:
         return bool(self.measures) and places(with_status(evaluation, DOES_NOT_COMPLY)) <= vertical
 
     def _settle(self, values: Values, evaluation: Evaluation) -> None:
+        facts = section_facts(evaluation.design)
+        limits = [c.distance for c in clause_limits(evaluation, self.vocabulary)]
         holds = [True, False] if self.surface is not None else [False]
         room = self.most_changes - len(values)
         for hold in holds:
+            if not self._can_stand(facts, limits, hold=hold):
+                continue
             done: list[frozenset[str]] = []
             for count in range(1, min(room, len(self.measures)) + 1):
                 for free in combinations(self.measures, count):
                     if hold and any(d <= set(free) for d in done):
                         continue
-                    settled = self._settled(values, evaluation, free, hold=hold)
-                    if settled is None:
+                    settled = self._settled(values, facts, limits, free, hold=hold)
+                    if settled is None or any(settled[q] == facts[q] for q in free):
                         continue
                     together = {**values, **settled}
+                    if self._needless(together, keeps_step=hold):
+                        continue
                     if self._accept(together, self._evaluate(together)):
                         done.append(frozenset(free))
 
+    def _can_stand(self, facts: Facts, limits: list[Distance], *, hold: bool) -> bool:
+        """Tell whether the limits leave any place at all, with every measure free."""
+        distances = [*board_distances(facts, self.measures), *limits]
+        if hold and self.surface is not None:
+            distances.append(held_surface(self.surface))
+        return solve(distances).is_feasible
+
     def _settled(
-        self, values: Values, evaluation: Evaluation, free: tuple[str, ...], *, hold: bool
+        self,
+        values: Values,
+        facts: Facts,
+        limits: list[Distance],
+        free: tuple[str, ...],
+        *,
+        hold: bool,
     ) -> Values | None:
-        """Solve the free measures; None where none fit, or where one would not have to move."""
-        facts = section_facts(evaluation.design)
+        """Solve the free measures, each as near as can be to what was designed; None if none fit."""
         hung = any(q in SEATED for q in (*values, *free)) and self._on_hangers()
-        distances = [
-            *board_distances(facts, free, hung=hung),
-            *(c.distance for c in clause_limits(evaluation, self.vocabulary)),
-        ]
+        distances = [*board_distances(facts, free, hung=hung), *limits]
         if hold and self.surface is not None:
             distances.append(held_surface(self.surface))
         now = {q: v for q in free if isinstance(v := facts[q], Fraction)}
         steps = {q: s for q in free if isinstance(s := self.moves[q].step, Fraction)}
         first = sorted(free, key=lambda q: (-self.moves[q].effort, -self.moves[q].order))
         settled = settle(distances, first, now, steps)
-        if settled is None or any(settled[q] == now[q] for q in free):
-            return None
-        return dict(settled)
+        return None if settled is None else dict(settled)
 
     def _on_hangers(self) -> bool:
         fields = self.design.values("joists")
@@ -280,8 +303,3 @@ def _to_limit(now: Fraction, finding: Finding, move: Move) -> Fraction | None:
     elif finding.most is not None and now > finding.most:
         target = floor(finding.most / step) * step if step else finding.most
     return target if target is not None and target > 0 else None
-
-
-def design_of(option: Option) -> Design:
-    """Return the changed design of an option."""
-    return option.evaluation.design.design
