@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -216,3 +217,11 @@ def test_every_edition_says_itself_where_the_power_stands() -> None:
         cites = [ruleset.topic_clauses(t)[0].cites for t in ("modification", "alternative_method")]
         new = name == "irc-2024"
         assert cites == (["R104.2.4", "R104.2.3"] if new else ["R104.10", "R104.11"])
+
+
+@pytest.mark.parametrize("kind", ["modification", "alternative_method", "appeal"])
+def test_no_heading_skips_a_level(tmp_path: Path, kind: str) -> None:
+    """WCAG 2 technique H42 and the headings order rule of axe-core."""
+    levels = [int(n) for n in re.findall(r"<h(\d)", _html(new_request(tmp_path, "--kind", kind)))]
+    assert levels[0] == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))

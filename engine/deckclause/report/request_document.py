@@ -101,11 +101,12 @@ class _Document:
     def items(self, asked: list[Field]) -> Iterator[Block]:
         if not asked:
             return
+        several = len(self.request.items) > 1
         for item in self.request.items:
-            if len(self.request.items) > 1:
+            if several:
                 yield Heading(2, self.computed.item_title(item))
             for field in asked:
-                yield Heading(3, field.title)
+                yield Heading(3 if several else 2, field.title)
                 yield from self.told_item(field, item)
 
     def told(self, field: Field) -> str | Unwritten:
