@@ -30,13 +30,13 @@ CATALOGUE = Catalogue.open()
 VOCABULARY = CATALOGUE.vocabulary
 QUANTITIES = VOCABULARY.quantities
 CASES = [
-    ("ledger_fastener_spacing", ("irc-2018", "irc-2021"), 800),
-    ("ledger_lower_row_below_ledger_top", ("irc-2009", "irc-2018", "irc-2021"), 800),
+    ("ledger_fastener_spacing", ("irc-2018", "irc-2021"), 350),
+    ("ledger_lower_row_below_ledger_top", ("irc-2009", "irc-2018", "irc-2021"), 350),
     ("band_joist_bottom_edge_distance", ("irc-2012", "irc-2015"), 300),
-    ("ledger_assembly", ("irc-2012", "irc-2021"), 800),
-    ("joist_span", ("irc-2018", "irc-2021"), 500),
-    ("joist_cantilever", ("irc-2018", "irc-2021"), 500),
-    ("footing_size", ("irc-2018", "irc-2021"), 500),
+    ("ledger_assembly", ("irc-2012", "irc-2021"), 350),
+    ("joist_span", ("irc-2018", "irc-2021"), 250),
+    ("joist_cantilever", ("irc-2018", "irc-2021"), 250),
+    ("footing_size", ("irc-2018", "irc-2021"), 250),
     ("snow_basis", ("irc-2021", "Tarn Hollow@2025-02-01"), 200),
     ("guard_height", ("irc-2006", "irc-2009", "irc-2024"), 300),
 ]
@@ -106,7 +106,7 @@ def test_random_designs_fall_in_the_right_region(
 
 
 def test_against_brute_force_on_a_fine_grid() -> None:
-    """Every 3 in of span, every 5 psf of snow, two fasteners: the engine's own limits."""
+    """Every 6 in of span, every 10 psf of snow, two fasteners: the engine's own limits."""
     given = read_given(
         ["fasteners.kind=lag_screw,through_bolt", "wall.sheathing_kind=none"], VOCABULARY
     )
@@ -129,7 +129,7 @@ def test_against_brute_force_on_a_fine_grid() -> None:
     evaluators = [CATALOGUE.evaluator(name) for name in names]
     parted = 0
     for kind, span, snow in itertools.product(
-        ("lag_screw", "through_bolt"), range(60, 240, 3), range(0, 80, 10)
+        ("lag_screw", "through_bolt"), range(60, 240, 6), range(0, 80, 10)
     ):
         facts = {
             **base,
@@ -149,7 +149,7 @@ def test_against_brute_force_on_a_fine_grid() -> None:
             found = asked.bounds[0].most.at({}) if asked.bounds and asked.bounds[0].most else None
             assert found == most
         parted += limits[0] != limits[1]
-    assert parted > 50
+    assert parted > 25
 
 
 @pytest.mark.parametrize(("topic", "names", "count"), CASES[:4], ids=str)

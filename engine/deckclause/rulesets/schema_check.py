@@ -108,7 +108,7 @@ def plain_data(content: bytes, file: str) -> Any:
     from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError
 
-    yaml = YAML(typ="safe", pure=True)
+    yaml = YAML(typ="safe")
     try:
         return _json(yaml.load(content))
     except (YAMLError, ValueError, RecursionError) as fault:

@@ -13,8 +13,22 @@ from deckclause.evaluate.regions.explore import Piece
 from deckclause.evaluate.regions.space import Range
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.evaluate.words import name_text
-from deckclause.rulesets.clauses import ByChoice, Cases, Clause, Condition, Fixed, Test, Value
-from deckclause.rulesets.walk import condition_tests, requirement_values, requirements, value_tables
+from deckclause.rulesets.clauses import (
+    ByChoice,
+    Cases,
+    Clause,
+    Condition,
+    Fixed,
+    Table,
+    Test,
+    Value,
+)
+from deckclause.rulesets.walk import (
+    clause_tables,
+    condition_tests,
+    requirement_values,
+    requirements,
+)
 
 Pieces = list[Piece[Course]]
 
@@ -214,34 +228,37 @@ class ClauseChecks:
     def unreachable_cell(self) -> Found:
         """Find cells of tables that no clause of their rule set can reach."""
         for read in self.context.books:
-            reached: dict[int, set[int]] = {}
-            whole: set[int] = set()
-            for clause in read.ruleset.clauses:
-                tables = [
-                    t
-                    for r in requirements(clause)
-                    for v in requirement_values(r)
-                    for t in value_tables(v)
-                ]
-                if not tables:
-                    continue
-                pieces = self.surveyor.courses(read, clause)
-                for table in tables:
-                    if pieces is None or _undecided(pieces):
-                        whole.add(id(table))
-                for piece in self._everywhere(read, clause):
-                    for step in piece.answer.steps:
-                        if step.kind == "cell":
-                            assert isinstance(step.detail, int)
-                            reached.setdefault(step.node, set()).add(step.detail)
             for table in read.ruleset.tables:
-                if id(table) not in reached or id(table) in whole:
+                readers = [
+                    (clause, self.surveyor.courses(read, clause))
+                    for clause in read.ruleset.clauses
+                    if any(t is table for t in clause_tables(clause))
+                ]
+                if not readers or any(p is None or _undecided(p) for _, p in readers):
                     continue
-                missing = set(range(len(table.cells))) - reached[id(table)]
+                missing = set(range(len(table.cells)))
+                for clause, _ in readers:
+                    missing -= _cells_read(self._everywhere(read, clause), table, len(missing))
                 if missing:
                     first = cell_words(self.context, table, min(missing))
-                    message = f"table {table.name}: no clause can reach {len(missing)} of its {len(table.cells)} cells, such as {first}"
+                    message = (
+                        f"table {table.name}: no clause can reach {len(missing)} of its "
+                        f"{len(table.cells)} cells, such as {first}"
+                    )
                     yield self.context.place_of(table, read.ruleset), table.name, message
+
+
+def _cells_read(pieces: Iterator[Piece[Course]], table: Table, enough: int) -> set[int]:
+    """Return the cells of a table read on pieces; stop once there are `enough`."""
+    found: set[int] = set()
+    for piece in pieces:
+        for step in piece.answer.steps:
+            if step.kind == "cell" and step.node == id(table):
+                assert isinstance(step.detail, int)
+                found.add(step.detail)
+        if len(found) >= enough:
+            break
+    return found
 
 
 GAPS = {

@@ -35,6 +35,11 @@ class Form:
         """Whether it reads no quantity."""
         return not self.terms
 
+    @property
+    def is_plain(self) -> bool:
+        """Whether it is one quantity and nothing else."""
+        return len(self.terms) == 1 and self.terms[0][1] == 1 and not self.constant
+
     def plus(self, other: Form) -> Form:
         """Add two forms.
 

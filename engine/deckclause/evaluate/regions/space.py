@@ -90,12 +90,13 @@ class Space:
         """Return the part of the region where a choice is one of `options`."""
         return Space({**self.options, quantity: options}, self.ranges, self.lines)
 
-    def with_range(self, quantity: str, narrower: Range, *, whole: bool = False) -> Space:
+    def with_range(self, quantity: str, narrower: Range) -> Space:
         """Return the part of the region where a measure lies in a range as well."""
-        met = self.ranges.get(quantity, Range()).meet(narrower)
-        return Space(
-            self.options, {**self.ranges, quantity: met.whole() if whole else met}, self.lines
-        )
+        return self.with_exact_range(quantity, self.ranges.get(quantity, Range()).meet(narrower))
+
+    def with_exact_range(self, quantity: str, limits: Range) -> Space:
+        """Return the region with a measure's range put in place of what it was."""
+        return Space(self.options, {**self.ranges, quantity: limits}, self.lines)
 
     def with_line(self, line: Inequality) -> Space:
         """Return the part of the region where an inequality holds as well."""

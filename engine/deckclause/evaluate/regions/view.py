@@ -14,6 +14,7 @@ from deckclause.evaluate.regions.space import Options, Range, Space
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 YES_NO: Options = frozenset((True, False))
+ANY = Range()
 
 
 def whole_space(quantities: Mapping[str, QuantityDefinition], names: list[str]) -> Space:
@@ -65,11 +66,17 @@ class View:
 
     def at_most(self, one: Form, two: Form, *, strict: bool = False) -> bool:
         """Tell whether `one` is at most (less than, where strict) `two`, all over the region."""
+        if not two.terms and one.is_plain:
+            return self._one_measure(one.terms[0][0], two.constant, below=True, strict=strict)
+        if not one.terms and two.is_plain:
+            return self._one_measure(two.terms[0][0], one.constant, below=False, strict=strict)
         row = Inequality(one.minus(two), strict)
         if row.form.is_constant:
             return row.holds({})
         if len(row.form.terms) == 1:
-            return self._one_measure(row)
+            name, share = row.form.terms[0]
+            edge = -row.form.constant / share
+            return self._one_measure(name, edge, below=share > 0, strict=strict)
         yes, no = self.space.with_line(row), self.space.with_line(row.negated())
         if no.empty:
             return True
@@ -77,20 +84,21 @@ class View:
             return False
         raise Undecided((yes, no))
 
-    def _one_measure(self, row: Inequality) -> bool:
-        name, share = row.form.terms[0]
-        edge = -row.form.constant / share
-        if share > 0:
-            inside = Range(high=edge, high_open=row.strict)
-            outside = Range(low=edge, low_open=not row.strict)
+    def _one_measure(self, name: str, edge: Fraction, *, below: bool, strict: bool) -> bool:
+        """Tell whether a measure lies below (or above) an edge, the edge itself only if not strict."""
+        here = self.space.ranges.get(name, ANY)
+        if below:
+            inside = Range(high=edge, high_open=strict)
+            outside = Range(low=edge, low_open=not strict)
         else:
-            inside = Range(low=edge, low_open=row.strict)
-            outside = Range(high=edge, high_open=not row.strict)
-        whole = self.quantities[name].kind == "count"
-        yes = self.space.with_range(name, inside, whole=whole)
-        no = self.space.with_range(name, outside, whole=whole)
+            inside = Range(low=edge, low_open=strict)
+            outside = Range(high=edge, high_open=not strict)
+        yes, no = here.meet(inside), here.meet(outside)
+        if self.quantities[name].kind == "count":
+            yes, no = yes.whole(), no.whole()
         if no.empty:
             return True
         if yes.empty:
             return False
-        raise Undecided((yes, no) if share > 0 else (no, yes))
+        pieces = self.space.with_exact_range(name, yes), self.space.with_exact_range(name, no)
+        raise Undecided(pieces if below else pieces[::-1])
