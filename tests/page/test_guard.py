@@ -9,7 +9,10 @@ from starlette.testclient import TestClient
 
 from page.pages import HOST, KEY, client, opened
 
-ROUTES = ("start", "open", "evaluate", "topic", "place", "save", "download", "relief")
+ROUTES = (
+    *("start", "open", "evaluate", "topic", "place", "save", "download", "relief"),
+    *("request", "request-check"),
+)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ import contextlib
 import io
 import json
 import os
+import time
 from pathlib import Path
 from typing import Any
 
@@ -166,3 +167,71 @@ def test_every_stated_quantity_has_a_field_and_no_other(page: TestClient) -> Non
     for definition in CATALOGUE.vocabulary.quantities.values():
         stated = not (definition.derived or definition.provided)
         assert (f'data-field="{definition.name}"' in html) is stated
+
+
+def _wanted(given: dict[str, Any], **more: str) -> dict[str, Any]:
+    named = {"under": "irc-2015", "kind": "modification", "form": "plain"}
+    return {**_as_file(given), **named, **more}
+
+
+@pytest.fixture(scope="module")
+def guided(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Return a new request as the page gives it."""
+    page = client(tmp_path_factory.mktemp("empty"), CATALOGUE)
+    answer = page.post("/api/request", json=_wanted(opened(page)))
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["x-file-name"] == "deck-request.yaml"
+    return answer.text
+
+
+def test_a_request_taken_away_is_the_commands(tmp_path: Path, guided: str) -> None:
+    (tmp_path / "deck.yaml").write_text(example(), encoding="utf-8")
+    words = ("request", "new", "deck.yaml", "--under", "irc-2015", "--kind", "modification")
+    assert guided == _command(tmp_path, *words, "--form", "plain")
+
+
+def test_what_a_request_lacks_is_told_and_shows_as_empty_in_the_draft(
+    page: TestClient, guided: str
+) -> None:
+    given = opened(page)
+    lacks = page.post("/api/request-check", json=_wanted(given, filled=guided))
+    assert "still empty" in lacks.text
+    for kind, begins in (("html", b"<!DOCTYPE html>"), ("docx", b"PK")):
+        draft = page.post("/api/request", json=_wanted(given, filled=guided, format=kind))
+        assert draft.status_code == 200, draft.text
+        assert draft.content.startswith(begins)
+
+
+@pytest.mark.parametrize("name", ["/etc/passwd", "../deck.yaml", "other.yaml", ""])
+def test_a_request_reads_no_file_but_the_design_on_the_page(
+    page: TestClient, guided: str, name: str
+) -> None:
+    elsewhere = guided.replace('design: "deck.yaml"', f"design: {json.dumps(name)}")
+    assert elsewhere != guided
+    asked = _wanted(opened(page), filled=elsewhere)
+    assert page.post("/api/request-check", json=asked).status_code == 400
+    if name != "other.yaml":
+        assert page.post("/api/request-check", json={**asked, "file": name}).status_code == 400
+
+
+def test_a_zoning_variance_is_named_as_another_process_and_not_offered(page: TestClient) -> None:
+    choices = page.post("/api/start", json={}).json()["request"]
+    assert "zoning" in " ".join(choices["elsewhere"]).lower()
+    assert not [k for k in choices["kinds"] if "zoning" in k["name"]]
+    answer = page.post("/api/request", json=_wanted(opened(page), kind="zoning_variance"))
+    assert answer.status_code == 400
+
+
+def test_an_answer_costs_less_than_200_ms_of_the_processors_time(page: TestClient) -> None:
+    """Matrix, drivers, step down and section under three editions.
+
+    Time on the clock, in a browser, is measured by name in tests/benchmarks.
+    """
+    asked = {"design": opened(page)["design"], "under": ["irc-2018", "irc-2021", "irc-2024"]}
+    times = []
+    for inches in range(6):
+        asked["design"]["facts"]["ledger.below_band_joist"] = f"{inches} in"
+        began = time.process_time()
+        assert page.post("/api/evaluate", json=asked).status_code == 200
+        times.append(time.process_time() - began)
+    assert min(times) < 0.2, times

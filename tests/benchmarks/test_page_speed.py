@@ -1,0 +1,46 @@
+"""Speed of the page in a browser: run by name, `pytest tests/benchmarks/test_page_speed.py -n 0 -s`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+from page.pages import CHROMIUM, STEP_DOWN, served
+
+playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
+
+DROP = '[id="ledger.below_band_joist"]'
+UNDER = {
+    "three editions, as a page begins": ["irc-2018", "irc-2021", "irc-2024"],
+    "two editions apart": ["irc-2009", "irc-2024"],
+    "seven editions": [f"irc-{y}" for y in (2006, 2009, 2012, 2015, 2018, 2021, 2024)],
+}
+
+
+@pytest.mark.parametrize("names", UNDER.values(), ids=UNDER)
+def test_from_the_key_to_the_page_shown(tmp_path: Path, names: list[str]) -> None:
+    """Half of the answers come within 200 ms on an idle machine, drivers and section included."""
+    with served(tmp_path) as address, playwright.sync_playwright() as running:
+        browser = running.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        tab = browser.new_page()
+        tab.goto(address)
+        for name in names:
+            tab.check(f'#against input[value="{name}"]')
+        for box in tab.query_selector_all("#editions input"):
+            if box.get_attribute("value") not in names:
+                box.uncheck()
+        tab.get_by_role("button", name=STEP_DOWN).click()
+        tab.wait_for_selector("#steps")
+        tab.evaluate("document.querySelector('[data-group=ledger]').open = true")
+        times = []
+        for number in range(30):
+            with tab.expect_response("**/api/evaluate"):
+                tab.fill(DROP, f"{number % 6}-1/{2 + number % 3} in")
+            tab.wait_for_selector("#answer:not(.waiting)")
+            times.append(float(tab.get_attribute("#answer", "data-milliseconds") or "inf"))
+        browser.close()
+    print(f"median {median(times):.0f} ms, least {min(times):.0f}, most {max(times):.0f}")
+    assert median(times) < 200, sorted(times)
