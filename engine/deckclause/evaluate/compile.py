@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from deckclause.evaluate.evaluator import Compiled
 from deckclause.evaluate.generate import ClauseGenerator
+from deckclause.evaluate.generate_run import RunGenerator
 from deckclause.evaluate.plan import make_plan
 from deckclause.evaluate.scale import scale_for
 from deckclause.rulesets.clauses import (
@@ -38,8 +39,21 @@ def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition])
     generator = ClauseGenerator(quantities, scale)
     for index, clause in enumerate(ruleset.clauses):
         generator.clause(index, clause)
-    code = compile(generator.out.source(), f"<{ruleset.name}>", "exec")
-    return Compiled(ruleset, plan, scale, marshal.dumps(code), generator.out.constants)
+    runs = RunGenerator(quantities, scale)
+    runs.runs(ruleset, plan)
+    return Compiled(
+        ruleset,
+        plan,
+        scale,
+        _code(generator, f"<{ruleset.name}>"),
+        generator.out.constants,
+        _code(runs, f"<{ruleset.name}, all clauses>"),
+        runs.out.constants,
+    )
+
+
+def _code(generator: ClauseGenerator, name: str) -> bytes:
+    return marshal.dumps(compile(generator.out.source(), name, "exec"))
 
 
 def _figures(

@@ -11,7 +11,7 @@ from typing import Any
 
 from deckclause.evaluate import runtime
 from deckclause.evaluate.plan import Plan
-from deckclause.evaluate.prepare import PreparedDesign, TickFacts
+from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.scale import Scale
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -28,6 +28,9 @@ Row = tuple[int, str, Result]
 """(clause index, name of the part it was read for, result)."""
 ClauseFunction = Callable[[Callable[[str], Any], dict[tuple[str, str], Any]], Result]
 
+RunFunction = Callable[..., None]
+"""Adds the rows of every clause of one part of the deck (generate_run.py)."""
+
 SET_BY_PLACE = 1_000
 """The branch of a result whose value a jurisdiction set."""
 
@@ -41,14 +44,18 @@ class Compiled:
     scale: Scale
     code: bytes
     constants: dict[str, Any]
+    run_code: bytes
+    run_constants: dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
 class Known:
     """What clauses have given so far, and what a quantity they could not give was lacking."""
 
-    unknown: dict[str, tuple[Any, ...]]
-    given: set[str]
+    __slots__ = ("given", "unknown")
+
+    def __init__(self, unknown: dict[str, tuple[Any, ...]], given: set[str]) -> None:
+        self.unknown = unknown
+        self.given = given
 
     def copy(self) -> Known:
         """Return a copy that can be added to for one part."""
@@ -58,51 +65,65 @@ class Known:
 class Evaluator:
     """Runs a compiled rule set."""
 
-    __slots__ = ("_settings", "functions", "plan", "ruleset", "scale")
+    __slots__ = (
+        "_compiled",
+        "_functions",
+        "_giving",
+        "_runs",
+        "_settings",
+        "plan",
+        "ruleset",
+        "scale",
+    )
 
     def __init__(self, compiled: Compiled, settings: dict[str, Any]) -> None:
         self.ruleset = compiled.ruleset
         self.plan = compiled.plan
         self.scale = compiled.scale
-        self.functions = _functions(compiled)
+        self._compiled = compiled
+        self._functions: tuple[ClauseFunction, ...] | None = None
+        self._runs: tuple[RunFunction, ...] | None = None
         self._settings = settings
+        self._giving = frozenset(
+            group for group, order in self.plan.groups if any(self.plan.provides[i] for i in order)
+        )
+
+    @property
+    def functions(self) -> tuple[ClauseFunction, ...]:
+        """The function of each clause, for evaluating some of them alone."""
+        if self._functions is None:
+            space = _space(self._compiled.code, self._compiled.constants)
+            self._functions = tuple(space[f"clause_{i}"] for i in range(len(self.ruleset.clauses)))
+        return self._functions
+
+    @property
+    def _all(self) -> tuple[RunFunction, ...]:
+        if self._runs is None:
+            space = _space(self._compiled.run_code, self._compiled.run_constants)
+            self._runs = tuple(space[f"run_{i}"] for i in range(len(self.plan.groups) + 1))
+        return self._runs
 
     def rows(self, design: PreparedDesign) -> list[Row]:
         """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
+        run_once, *run_parts = self._all
         once = design.once(self.scale)
         facts = {**once.facts, **self._settings}
         known = Known({}, set())
         rows: list[Row] = []
-        self._run(self.plan.once, "", facts, once, known, rows)
-        for group, order in self.plan.groups:
-            for name, part in design.parts(group, self.scale):
-                part_facts = {**part.facts, **facts}
-                self._run(order, name, part_facts, part, known.copy(), rows)
+        add, give = rows.append, self._provide
+        try:
+            get = facts.get
+            run_once(get, get, once.distances, "", add, give, _settled, facts, known)
+            for (group, _), run in zip(self.plan.groups, run_parts, strict=True):
+                gives = group in self._giving
+                for name, part in design.parts(group, self.scale):
+                    its = dict(facts) if gives else facts
+                    found = known.copy() if gives else known
+                    stated = part.facts.get
+                    run(its.get, stated, part.distances, name, add, give, _settled, its, found)
+        except runtime.ExceptionsConflict as conflict:
+            raise self._conflict(conflict) from None
         return rows
-
-    def _run(
-        self,
-        order: tuple[int, ...],
-        part: str,
-        facts: dict[str, Any],
-        ticks: TickFacts,
-        known: Known,
-        rows: list[Row],
-    ) -> None:
-        functions = self.functions
-        provides = self.plan.provides
-        distances = ticks.distances
-        get = facts.get
-        for index in order:
-            try:
-                result = functions[index](get, distances)
-            except runtime.ExceptionsConflict as conflict:
-                raise self._conflict(conflict) from None
-            if known.unknown and result[5] is not None:
-                result = (*result[:5], _resolved(result[5], known.unknown))
-            if provides[index]:
-                result = self._provide(index, result, facts, known)
-            rows.append((index, part, result))
 
     def _provide(self, index: int, result: Result, facts: dict[str, Any], known: Known) -> Result:
         """Give the quantity its value; what a design states for it no longer counts."""
@@ -156,11 +177,18 @@ def _resolved(missing: tuple[Any, ...], unknown: dict[str, tuple[Any, ...]]) -> 
     return tuple(names)
 
 
-def _functions(compiled: Compiled) -> tuple[ClauseFunction, ...]:
-    code = marshal.loads(compiled.code)
+def _settled(result: Result, unknown: dict[str, tuple[Any, ...]]) -> Result:
+    """Name what a missing quantity was lacking in its turn."""
+    if unknown and result[5] is not None:
+        return (*result[:5], _resolved(result[5], unknown))
+    return result
+
+
+def _space(code_bytes: bytes, constants: dict[str, Any]) -> dict[str, Any]:
+    code = marshal.loads(code_bytes)
     assert isinstance(code, CodeType)
     space: dict[str, Any] = {
-        **compiled.constants,
+        **constants,
         "BEYOND": runtime.BEYOND,
         "FORBIDDEN": runtime.FORBIDDEN,
         "UNSEEN": runtime.UNSEEN,
@@ -171,7 +199,8 @@ def _functions(compiled: Compiled) -> tuple[ClauseFunction, ...]:
         "place_next_smaller": runtime.place_next_smaller,
         "interpolated": runtime.interpolated,
         "combine": runtime.combine,
+        "either": runtime.either,
         "Fraction": Fraction,
     }
     exec(code, space)  # source written by generate.py from checked data, never by a person
-    return tuple(space[f"clause_{i}"] for i in range(len(compiled.ruleset.clauses)))
+    return space

@@ -44,18 +44,41 @@ class ValueGenerator:
         self.quantities = quantities
         self.scale = scale
         self.out = SourceWriter()
+        self._read_before: dict[str, str] = {}
+        self._plain: set[str] = set()
+        self.top = 1
+        """The indentation at which what is written is done on every way to what follows."""
+
+    def begin(self, read_before: Mapping[str, str] | None = None) -> None:
+        """Start a function or a clause: only the facts named have been read, into variables."""
+        self._read_before = dict(read_before or {})
+        self._plain = set(self._read_before.values())
 
     # -- facts --------------------------------------------------------------------------------
 
-    def read(self, name: str) -> str:
-        """Write the reading of a fact; None where it is unknown."""
+    def fact(self, name: str) -> str:
+        """Write the reading of a fact, unless it was read before on every way to here."""
+        if name in self._read_before:
+            return self._read_before[name]
         variable = self.out.fresh("q")
+        self._plain.add(variable)
+        self.look_up(variable, name)
+        if self.quantities[name].provided or self.quantities[name].fixed_by_place:
+            with self.out.block(f"if {variable} is BEYOND:"):
+                self.out.line(f"return ({ENGINEERING_REQUIRED}, None, None, None, 0, ({name!r},))")
+        if self.out.depth == self.top:
+            self._read_before[name] = variable
+        return variable
+
+    def look_up(self, variable: str, name: str) -> None:
+        """Write where a fact is looked up."""
         self.out.line(f"{variable} = get({name!r})")
+
+    def read(self, name: str) -> str:
+        """Write the reading of a fact; where it is unknown, note that it is missing."""
+        variable = self.fact(name)
         with self.out.block(f"if {variable} is None:"):
             self.out.line(f"m.append({name!r})")
-        if self.quantities[name].provided or self.quantities[name].fixed_by_place:
-            with self.out.block(f"elif {variable} is BEYOND:"):
-                self.out.line(f"return ({ENGINEERING_REQUIRED}, None, None, None, 0, ({name!r},))")
         return variable
 
     def ticks(self, value: Any, kind: str) -> Any:
@@ -92,29 +115,49 @@ class ValueGenerator:
         result = self.out.fresh("c")
         mark = self.out.fresh("k")
         self.out.line(f"{result} = {go}; {mark} = len(m)")
-        depth = 0
-        for part in condition.parts:
-            if depth:
+        for number, part in enumerate(condition.parts):
+            if number:
                 self.out.line(f"if {result} is not {stop}:")
                 self.out.indent()
-            inner = self.condition(part)
-            self.out.line(f"if {inner} is not {go}: {result} = {inner}")
-            if depth:
+            if isinstance(part, Test):
+                unknown, check = self.noted_test(part)
+                with self.out.block(f"if {unknown}:"):
+                    if part.options is not None:
+                        self.out.line(f"m.append({part.quantity!r})")
+                    self.out.line(f"{result} = None")
+                negation = "not " if stop == "False" else ""
+                with self.out.block(f"elif {negation}({check}):"):
+                    self.out.line(f"{result} = {stop}")
+            else:
+                inner = self.condition(part)
+                self.out.line(f"if {inner} is not {go}: {result} = {inner}")
+            if number:
                 self.out.indent(-1)
-            depth = 1
         self.out.line(f"if {result} is not None and len(m) > {mark}: del m[{mark}:]")
         return result
 
     def _test(self, test: Test) -> str:
-        fact = self.read(test.quantity)
+        unknown, check = self.test(test)
         result = self.out.fresh("c")
+        self.out.line(f"{result} = None if {unknown} else {check}")
+        return result
+
+    def noted_test(self, test: Test) -> tuple[str, str]:
+        """Do as `test` does, but leave it to the caller to note that a choice is missing."""
+        if test.options is None:
+            return self.test(test)
+        fact = self.fact(test.quantity)
+        return f"{fact} is None", self._option_check(fact, test.options)
+
+    def test(self, test: Test) -> tuple[str, str]:
+        """Write what a test reads; return when it is unknown, and what it says when it is not."""
+        fact = self.read(test.quantity)
         if test.options is not None:
-            check = self._option_check(fact, test.options)
-            self.out.line(f"{result} = None if {fact} is None else {check}")
-            return result
+            return f"{fact} is None", self._option_check(fact, test.options)
         kind = self.quantities[test.quantity].kind
         checks: list[str] = []
-        unsure: list[str] = []
+        unknown = [f"{fact} is None"]
+        none_prescribed = ""
         for bound, comparison in (
             (test.low, ">" if test.low_open else ">="),
             (test.high, "<" if test.high_open else "<="),
@@ -123,16 +166,15 @@ class ValueGenerator:
                 continue
             figure, sure = self.value(bound, kind)
             if not sure:
-                unsure.append(figure)
+                unknown.append(f"{figure} is None")
+            if not sure and figure not in self._plain:
+                unknown.append(f"{figure} is UNSEEN")
+                # no figure is prescribed: nothing can be within it
+                none_prescribed += f"False if {figure}.__class__ is Special else "
             checks.append(f"{fact} {comparison} {figure}")
-        unknown = [f"{fact} is None", *(f"{u} is None or {u} is UNSEEN" for u in unsure)]
-        # no figure is prescribed: nothing can be within it
-        none_prescribed = "".join(f"False if {u}.__class__ is Special else " for u in unsure)
-        self.out.line(
-            f"{result} = None if {' or '.join(unknown)} else {none_prescribed}"
-            f"({' and '.join(checks)})"
-        )
-        return result
+        if test.low is not None and test.low == test.high and not (test.low_open or test.high_open):
+            checks = [checks[0].replace(">=", "==")]
+        return " or ".join(unknown), f"{none_prescribed}({' and '.join(checks)})"
 
     def _option_check(self, fact: str, options: tuple[str | bool, ...]) -> str:
         if len(options) == 1:
@@ -192,13 +234,22 @@ class ValueGenerator:
         return result
 
     def _arithmetic(self, value: Arithmetic, kind: str) -> str:
-        parts = []
+        parts: list[str] = []
+        sure: dict[str, bool] = {}
         for part in value.parts:
             number = value.operation == "product" and isinstance(part, Fixed)
-            figure, _ = self.value(part, "ratio" if number else kind)
+            figure, sure_here = self.value(part, "ratio" if number else kind)
             parts.append(figure)
+            sure[figure] = sure_here
         result = self.out.fresh("v")
-        self.out.line(f"{result} = combine({value.operation!r}, ({', '.join(parts)},))")
+        unsure = [f for f in parts if not sure[f]]
+        if all(figure in self._plain for figure in unsure):
+            self._plain.add(result)
+            unknown = " or ".join(f"{figure} is None" for figure in unsure) or "False"
+            text = _expression(value.operation, parts)
+            self.out.line(f"{result} = None if {unknown} else {text}")
+        else:
+            self.out.line(f"{result} = combine({value.operation!r}, ({', '.join(parts)},))")
         return result
 
     def _lookup(self, value: Lookup, kind: str) -> str:
@@ -260,6 +311,12 @@ class ValueGenerator:
     def _bail(self, places: list[str], result: str) -> None:
         if not places:
             self.out.line(f"{result} = BEYOND")
+
+
+def _expression(operation: str, parts: list[str]) -> str:
+    if operation in ("sum", "product"):
+        return (" + " if operation == "sum" else " * ").join(f"({part})" for part in parts)
+    return f"{'min' if operation == 'least' else 'max'}({', '.join(parts)})"
 
 
 def _offset(places: list[str], axes: tuple[Any, ...]) -> str:

@@ -25,15 +25,14 @@ class TickDistances(dict[tuple[str, str], Any]):
         self._scale = scale
         self._lengths: dict[tuple[str, str], Fraction] | None = None
 
-    def get(self, pair: tuple[str, str], default: Any = None) -> Any:
-        """Return the distance of a pair of datums, or `default` where it is not fixed."""
-        if pair not in self:
-            if self._lengths is None:
-                self._lengths = known_distances(self._facts)
-            length = self._lengths.get(pair)
-            self[pair] = None if length is None else self._scale.length_ticks(length)
-        found = self[pair]
-        return default if found is None else found
+    def __missing__(self, pair: tuple[str, str]) -> Any:
+        """Work out the distance of a pair of datums; None where it is not fixed."""
+        if self._lengths is None:
+            self._lengths = known_distances(self._facts)
+        length = self._lengths.get(pair)
+        found = None if length is None else self._scale.length_ticks(length)
+        self[pair] = found
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +55,7 @@ class PreparedDesign:
         self._once = derived_facts(self._whole)
         self._plan = complete_parts(design, FRAMING_ORDER, FRAMING, derived_facts)
         self._parts: dict[str, tuple[tuple[str, Facts], ...]] = {}
-        self._ticks: dict[tuple[str, Scale], Any] = {}
+        self._ticks: dict[tuple[str, int, int], Any] = {}
 
     def facts(self, group: str = "", part: str = "") -> Facts:
         """Return the facts, derived ones included, of the whole or of one part with the whole."""
@@ -77,22 +76,22 @@ class PreparedDesign:
 
     def once(self, scale: Scale) -> TickFacts:
         """Return the facts of the deck as a whole in ticks."""
-        key = ("", scale)
-        if key not in self._ticks:
-            self._ticks[key] = self._tick_facts(self._once, scale)
-        ticks: TickFacts = self._ticks[key]
-        return ticks
+        key = ("", scale.length, scale.load)
+        found: TickFacts | None = self._ticks.get(key)
+        if found is None:
+            found = self._ticks[key] = self._tick_facts(self._once, scale)
+        return found
 
     def parts(self, group: str, scale: Scale) -> tuple[tuple[str, TickFacts], ...]:
         """Return name and facts in ticks of each part of a group."""
-        key = (group, scale)
-        if key not in self._ticks:
-            self._ticks[key] = tuple(
+        key = (group, scale.length, scale.load)
+        found: tuple[tuple[str, TickFacts], ...] | None = self._ticks.get(key)
+        if found is None:
+            found = self._ticks[key] = tuple(
                 (name, self._tick_facts(facts, scale, self.once(scale)))
                 for name, facts in self._part_facts(group)
             )
-        parts: tuple[tuple[str, TickFacts], ...] = self._ticks[key]
-        return parts
+        return found
 
     def _tick_facts(self, facts: Facts, scale: Scale, whole: TickFacts | None = None) -> TickFacts:
         """Turn facts into ticks; those the whole deck has already are not turned again."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -40,6 +41,15 @@ class ExceptionsConflict(Exception):
         self.clause = clause
         self.first = first
         self.second = second
+
+
+def either(first: Mapping[str, Any], second: Callable[[str], Any]) -> Callable[[str], Any]:
+    """Return what looks a fact up in the first place, and where it is not there in the second."""
+
+    def get(name: str) -> Any:
+        return first[name] if name in first else second(name)
+
+    return get
 
 
 def place_exact(keys: dict[Any, int], value: Any) -> int:

@@ -17,6 +17,11 @@ class SourceWriter:
         self._fresh = 0
         self._constant_names: dict[str, str] = {}
 
+    @property
+    def depth(self) -> int:
+        """The present indentation: 1 in the body of a function."""
+        return self._depth
+
     def line(self, text: str) -> None:
         """Add a line at the present indentation."""
         self.lines.append("    " * self._depth + text)
@@ -32,6 +37,14 @@ class SourceWriter:
     def indent(self, steps: int = 1) -> None:
         """Go in (or, with a negative number, out) for what follows."""
         self._depth += steps
+
+    def mark(self) -> int:
+        """Return where the numbering of fresh names stands."""
+        return self._fresh
+
+    def back_to(self, mark: int) -> None:
+        """Number fresh names from `mark` again; names made since may come again."""
+        self._fresh = mark
 
     def fresh(self, letter: str) -> str:
         """Return a name not used before."""
