@@ -168,17 +168,23 @@ class _FaultTaker:
 
 
 def write_statuses(out: Numbers, masks: Sequence[Any]) -> None:
-    """Write statuses from masks that exclude one another: bit 0, 1 and 2 of each status."""
+    """Write statuses from masks that exclude one another: bit 2, 1 and 0 of each status."""
     _, not_applicable, missing, engineering, fails = masks
-    out[:] = _byte(fails)
-    out <<= 1
-    out |= _byte(missing | engineering)
-    out <<= 1
-    out |= _byte(not_applicable | engineering)
+    if isinstance(fails, bool):
+        out[:] = 2 * fails
+    else:
+        byte = fails.view(np.uint8)
+        np.add(byte, byte, out=out)
+    _set_bit(out, missing)
+    _set_bit(out, engineering)
+    np.add(out, out, out=out)
+    _set_bit(out, not_applicable)
+    _set_bit(out, engineering)
 
 
-def _byte(mask: Any) -> Any:
-    return np.uint8(mask) if isinstance(mask, bool) else mask.view(np.uint8)
+def _set_bit(out: Numbers, mask: Any) -> None:
+    if mask is not False:
+        np.bitwise_or(out, np.uint8(1) if mask is True else mask.view(np.uint8), out=out)
 
 
 def _status_sink(out: Numbers) -> Sink:

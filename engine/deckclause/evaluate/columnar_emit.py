@@ -50,8 +50,9 @@ class Emitter:
             else:
                 self._work(step, dying)
             for node in dying:
-                if node in self._slots:
-                    self._free.append(self._slots.pop(node))
+                name = self._slots.pop(node, "x")
+                if not name.startswith("x"):  # an input's array is not ours to write in
+                    self._free.append(name)
         text = "def program(X, sink, n):\n" + "\n".join(f"    {line}" for line in self.lines)
         space: dict[str, Any] = {**self.constants, "np": np, "u1": np.uint8, "take": np.take}
         exec(

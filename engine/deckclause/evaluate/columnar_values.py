@@ -103,6 +103,7 @@ class ValueBuilder:
         graph = self.graph
         fact = self.read(test.quantity, reached)
         unknown = fact.none
+        none_prescribed = FALSE
         if test.options is not None:
             holds = among(graph, fact.form, test.options)
             return graph.without(holds, unknown), graph.either(holds, unknown)
@@ -114,11 +115,12 @@ class ValueBuilder:
         ):
             if bound is not None:
                 figure = self.value(bound, kind, reached)
-                unknown = graph.either(unknown, unreal(graph, figure))
+                unknown = graph.either(unknown, figure.none, figure.unseen)
+                none_prescribed = graph.either(none_prescribed, figure.beyond, figure.forbidden)
                 checks.append(compare(graph, fact.form, operation, figure.form))
         if test.low is not None and test.low == test.high and not (test.low_open or test.high_open):
             checks = [compare(graph, fact.form, "==", self.value(test.low, kind, FALSE).form)]
-        holds = graph.both(*checks)
+        holds = graph.without(graph.both(*checks), none_prescribed)
         return graph.without(holds, unknown), graph.either(holds, unknown)
 
     # -- values -----------------------------------------------------------------------------------
