@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.hybrid import HybridRunner, Signature, signature
+from deckclause.compare.rule_pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, TopicOutcome, evaluate
@@ -102,8 +103,9 @@ def compare(
     spoken |= {f.topic for e in evaluations for f in e.findings[-len(WORKED_OUT) :]}
     spoken |= {s.topic for e in evaluators for s in e.ruleset.struck}
     chosen_pairs = [(i - 1, i) for i in range(1, len(names))] if pairs is None else list(pairs)
+    both = {(a, b): RulePair(evaluators[a], evaluators[b]) for a, b in chosen_pairs}
     rows = tuple(
-        _row(vocabulary, topic, design, evaluators, evaluations, chosen_pairs, placement)
+        _row(vocabulary, topic, design, both, evaluations, placement)
         for topic in wanted
         if topic in spoken or topics
     )
@@ -134,9 +136,8 @@ def _row(
     vocabulary: Vocabulary,
     topic: str,
     design: PreparedDesign,
-    evaluators: tuple[Evaluator, ...],
+    pairs: dict[tuple[int, int], RulePair],
     evaluations: tuple[Evaluation, ...],
-    pairs: list[tuple[int, int]],
     placement: PlacementRows | None,
 ) -> ComparisonRow:
     outcomes = tuple(e.outcome(topic) for e in evaluations)
@@ -147,8 +148,8 @@ def _row(
     def drivers(a: int, b: int) -> Drivers:
         if placement is not None and topic in WORKED_OUT:
             return placement.drivers(a, b, topic)
-        runner = HybridRunner(evaluators[a], evaluators[b], design, vocabulary, topic)
-        return find_drivers(runner)
+        pair = pairs[a, b]
+        return find_drivers(HybridRunner(*pair.sides, design, vocabulary, topic, pair))
 
     changes = tuple(Change(a, b, drivers(a, b)) for a, b in pairs if signatures[a] != signatures[b])
     return ComparisonRow(vocabulary.topics[topic], outcomes, signatures, changes)

@@ -1,45 +1,34 @@
 """Hybrids: a rule set with some clauses exchanged for another's, evaluated for real.
 
-A claim that a clause drives a difference is only made after its hybrid has been evaluated.
+A claim that a clause drives a difference is only made after its hybrid has been evaluated. Each
+clause of either side is run once on each set of facts an exchange can bring about; a hybrid's
+outcome is put together from those results, so that even tens of thousands of exchanges are quick.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
-from deckclause.compare.difference import SETTING, differing_keys, settings_by_key
-from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
+from deckclause.compare.difference import SETTING
+from deckclause.compare.hybrid_facts import Contradiction, HybridFacts, result_of
+from deckclause.compare.rule_pair import Entry, RulePair
+from deckclause.evaluate.evaluator import Evaluator, Result
 from deckclause.evaluate.findings import Finding, finding_of
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.runtime import BEYOND
-from deckclause.evaluate.status import (
-    COMPLIES,
-    ENGINEERING_REQUIRED,
-    INFORMATION_MISSING,
-    NOT_APPLICABLE,
-    SEVERITY,
-    worst,
-)
+from deckclause.evaluate.runtime import ExceptionsConflict
+from deckclause.evaluate.status import NOT_APPLICABLE, SEVERITY, worst
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_reads
 
 Signature = tuple[int, Fraction | None, Fraction | None, Any]
-"""(status, least, most, value provided) of the governing finding: two outcomes differ when these do."""
+"""(status, least, most, values provided) of the worst findings: two outcomes differ when these do."""
+CONTRADICTS_ITSELF: Signature = (-1, None, None, None)
+"""What a hybrid comes to that is no rule set: it gives a quantity two values."""
 
-
-@dataclass(frozen=True, slots=True)
-class _Entry:
-    """One clause of one of the two rule sets, where its function stands."""
-
-    side: int
-    index: int
-    key: str
-    topic: str
-    group: str
-    provides: str
-    reads: tuple[str, ...]
+_Part = tuple[int, Fraction | None, Fraction | None, tuple[Any, ...]]
+"""The like of a signature for some of a topic's findings; the status is -1 where there are none."""
+_NOTHING: _Part = (-1, None, None, ())
 
 
 def signature(findings: list[Finding], *, spoken: bool = False) -> Signature:
@@ -48,18 +37,32 @@ def signature(findings: list[Finding], *, spoken: bool = False) -> Signature:
     `spoken` tells that the rule set has clauses on the topic: with no finding, the design states
     that it has no such part, and the topic is not applicable.
     """
-    status = worst([f.status for f in findings])
     if spoken and not findings:
         return NOT_APPLICABLE, None, None, None
+    status = worst([f.status for f in findings])
     same = [f for f in findings if f.status == status]
     if not same:
         return status, None, None, None
-    provided = tuple(
-        f.value for f in same if f.least is None and f.most is None and f.value is not None
-    )
+    provided = [f.value for f in same if f.least is None and f.most is None and f.value is not None]
     least = max((f.least for f in same if f.least is not None), default=None)
     most = min((f.most for f in same if f.most is not None), default=None)
-    return status, least, most, provided
+    return status, least, most, _sorted(provided)
+
+
+def _sorted(values: Iterable[Any]) -> tuple[Any, ...]:
+    """Put values in an order that does not depend on which clause came first."""
+    return tuple(sorted(values, key=lambda value: (type(value).__name__, value)))
+
+
+def _joined(one: _Part, two: _Part) -> _Part:
+    """Put two parts of a topic together: the graver status counts, and its figures."""
+    if one[0] != two[0]:
+        if one[0] < 0:
+            return two
+        return one if two[0] < 0 or SEVERITY[one[0]] > SEVERITY[two[0]] else two
+    least = two[1] if one[1] is None else one[1] if two[1] is None else max(one[1], two[1])
+    most = two[2] if one[2] is None else one[2] if two[2] is None else min(one[2], two[2])
+    return one[0], least, most, one[3] + two[3]
 
 
 class HybridRunner:
@@ -72,175 +75,124 @@ class HybridRunner:
         design: PreparedDesign,
         vocabulary: Vocabulary,
         topic: str,
+        pair: RulePair | None = None,
     ) -> None:
-        self.sides = (one, two)
+        self.pair = pair or RulePair(one, two)
         self.design = design
         self.vocabulary = vocabulary
         self.topic = topic
-        entries = [self._entries(side) for side in (0, 1)]
-        needed = self._needed(entries)
-        self._by_key = [{e.key: e for e in side if e.key in needed} for side in entries]
-        self.settings = tuple(settings_by_key(e.ruleset) for e in self.sides)
-        reads = {q for side in self._by_key for e in side.values() for q in e.reads}
-        reads |= {e.provides for side in self._by_key for e in side.values() if e.provides}
-        self.keys = tuple(
-            key
-            for key in differing_keys(one.ruleset, two.ruleset)
-            if key in needed or (key.startswith(SETTING) and key.removeprefix(SETTING) in reads)
-        )
-        self._remembered: dict[frozenset[str], Signature] = {}
-
-    def _entries(self, side: int) -> list[_Entry]:
-        evaluator = self.sides[side]
-        group_of = {i: g for g, order in evaluator.plan.groups for i in order}
-        return [
-            _Entry(
-                side,
-                i,
-                clause.key,
-                clause.topic,
-                group_of.get(i, ""),
-                evaluator.plan.provides[i],
-                clause_reads(clause),
-            )
-            for i, clause in enumerate(evaluator.ruleset.clauses)
+        self.keys = self.pair.keys(topic)
+        needed = self.pair.needed(topic)
+        names = [k for k in dict.fromkeys(k for s in self.pair.by_key for k in s) if k in needed]
+        both = {key: tuple(side.get(key) for side in self.pair.by_key) for key in names}
+        self._entries = both
+        self._giving = [k for k in names if any(e and e.provides for e in both[k])]
+        plain = [
+            k
+            for k in names
+            if k not in self._giving and any(e and e.topic == topic for e in both[k])
         ]
-
-    def _needed(self, entries: list[list[_Entry]]) -> set[str]:
-        """Return the keys of the topic's clauses and of all that provide what they read."""
-        everything = [e for side in entries for e in side]
-        wanted = [e for e in everything if e.topic == self.topic]
-        keys: set[str] = set()
-        while wanted:
-            entry = wanted.pop()
-            if entry.key in keys:
-                continue
-            keys.add(entry.key)
-            same = [e for e in everything if e.key == entry.key]
-            reads = {q for e in same for q in e.reads}
-            wanted += [e for e in everything if e.provides in reads and e.provides]
-        return keys
+        differing = set(self.keys)
+        self._same = [k for k in plain if k not in differing]
+        self._open = [k for k in plain if k in differing]
+        self._bits = {key: 1 << place for place, key in enumerate(self._open)}
+        self._of_facts = frozenset(
+            k for k in self.keys if k in set(self._giving) or k.startswith(SETTING)
+        )
+        self._facts: dict[frozenset[str], _OnFacts | None] = {}
 
     def signature(self, exchanged: frozenset[str] = frozenset()) -> Signature:
         """Return the topic's signature under the first rule set with `exchanged` from the second."""
-        if exchanged not in self._remembered:
-            spoken = any(e.topic == self.topic for e in self._chosen(exchanged))
-            self._remembered[exchanged] = signature(self.findings(exchanged), spoken=spoken)
-        return self._remembered[exchanged]
+        context = exchanged & self._of_facts
+        if context not in self._facts:
+            self._facts[context] = self._on_facts(context)
+        facts = self._facts[context]
+        if facts is None:
+            return CONTRADICTS_ITSELF
+        bits = self._bits
+        mask = 0
+        for key in exchanged:
+            mask |= bits.get(key, 0)
+        try:
+            status, least, most, provided = facts.joined(len(self._open), mask)
+        except ExceptionsConflict:
+            return CONTRADICTS_ITSELF
+        if status < 0:
+            spoken = self._spoken(exchanged)
+            return (NOT_APPLICABLE if spoken else worst([])), None, None, None
+        return status, least, most, _sorted(provided) if provided else ()
 
-    def findings(self, exchanged: frozenset[str]) -> list[Finding]:
-        """Return the topic's findings under the first rule set with `exchanged` from the second."""
-        chosen = self._chosen(exchanged)
-        settings = self._settings(exchanged)
-        groups = {e.group for e in chosen if e.group}
-        findings: list[Finding] = []
-        if not groups:
-            self._run(chosen, "", "", settings, findings)
-        for group in groups:
-            for part in self.design.design.values(group):
-                self._run(chosen, group, part.name, settings, findings)
-        return findings
+    def _spoken(self, exchanged: frozenset[str]) -> bool:
+        chosen = (both[1 if key in exchanged else 0] for key, both in self._entries.items())
+        return any(entry is not None and entry.topic == self.topic for entry in chosen)
 
-    def _chosen(self, exchanged: frozenset[str]) -> list[_Entry]:
-        chosen: list[_Entry] = []
-        for key in dict.fromkeys([*self._by_key[0], *self._by_key[1]]):
-            entry = self._by_key[1 if key in exchanged else 0].get(key)
-            if entry is not None:
-                chosen.append(entry)
-        return _in_order(chosen)
+    def _on_facts(self, context: frozenset[str]) -> _OnFacts | None:
+        chosen = [self._entries[key][1 if key in context else 0] for key in self._giving]
+        providers = [entry for entry in chosen if entry is not None]
+        try:
+            facts = HybridFacts(self.pair, self.design, self.vocabulary, providers, context)
+            return _OnFacts(self, facts, self._same)
+        except (Contradiction, ExceptionsConflict):
+            return None
 
-    def _settings(self, exchanged: frozenset[str]) -> dict[str, Any]:
-        values: dict[str, Any] = {}
-        for key in dict.fromkeys([*self.settings[0], *self.settings[1]]):
-            setting = self.settings[1 if key in exchanged else 0].get(key)
-            if setting is not None:
-                values[setting.quantity] = setting.value
-        return values
+    # -- what _OnFacts asks ---------------------------------------------------------------------
 
-    def _run(
-        self,
-        chosen: list[_Entry],
-        group: str,
-        part: str,
-        settings: dict[str, Any],
-        findings: list[Finding],
-    ) -> None:
-        both = [self._facts(side, group, part, settings) for side in (0, 1)]
-        for entry in chosen:
-            facts, distances = both[entry.side]
-            evaluator = self.sides[entry.side]
-            result = evaluator.functions[entry.index](facts.get, distances)
-            if entry.provides:
-                result = self._provide(entry, result, both, settings)
-            if entry.topic == self.topic:
-                row: Row = (entry.index, part, result)
-                findings.append(self._finding(row, evaluator, entry, settings))
+    def open_pair(self, place: int) -> tuple[Entry | None, ...]:
+        """Return both sides' clauses of one of the keys that differ."""
+        return self._entries[self._open[place]]
 
-    def _finding(
-        self, row: Row, evaluator: Evaluator, entry: _Entry, settings: dict[str, Any]
-    ) -> Finding:
-        index, part, result = row
-        if result[4] == SET_BY_PLACE:
-            result = (*result[:4], 0, None)
-        return finding_of((index, part, result), evaluator, self.vocabulary)
+    def same_entry(self, key: str) -> Entry | None:
+        """Return a clause that is the same on both sides."""
+        return self._entries[key][0]
 
-    def _facts(
-        self, side: int, group: str, part: str, settings: dict[str, Any]
-    ) -> tuple[dict[str, Any], dict[tuple[str, str], Any]]:
-        scale = self.sides[side].scale
-        once = self.design.once(scale)
-        facts, distances = once.facts, once.distances
-        if group:
-            for name, ticks in self.design.parts(group, scale):
-                if name == part:
-                    facts, distances = ticks.facts, ticks.distances
-        quantities = self.vocabulary.quantities
-        fixed = {q: scale.ticks(v, quantities[q]) for q, v in settings.items()}
-        return {**facts, **fixed}, distances
-
-    def _provide(
-        self, entry: _Entry, result: Any, both: list[Any], settings: dict[str, Any]
-    ) -> Any:
-        quantity = entry.provides
-        if quantity in settings:
-            facts = both[entry.side][0]
-            return (COMPLIES, facts[quantity], None, None, SET_BY_PLACE, None)
-        kind = self.vocabulary.quantities[quantity].kind
-        for side, (facts, _) in enumerate(both):
-            if result[0] == COMPLIES:
-                value = result[1]
-                if isinstance(value, int | Fraction) and not isinstance(value, bool):
-                    exact = self.sides[entry.side].scale.back(value, kind)
-                    value = self.sides[side].scale.ticks(
-                        exact, self.vocabulary.quantities[quantity]
-                    )
-                facts[quantity] = value
-            elif result[0] == ENGINEERING_REQUIRED:
-                facts.setdefault(quantity, BEYOND)
-        return result
+    def part_of(self, entry: Entry, part: str, result: Result) -> _Part:
+        """Return what one clause's result adds to the topic."""
+        if entry.topic != self.topic:
+            return _NOTHING
+        row = (entry.index, part, result)
+        finding = finding_of(row, self.pair.sides[entry.side], self.vocabulary)
+        bare = finding.least is None and finding.most is None and finding.value is not None
+        return finding.status, finding.least, finding.most, (finding.value,) if bare else ()
 
 
-def _in_order(chosen: list[_Entry]) -> list[_Entry]:
-    """Put what provides a quantity before what reads it."""
-    providers: dict[str, list[_Entry]] = {}
-    for entry in chosen:
-        if entry.provides:
-            providers.setdefault(entry.provides, []).append(entry)
-    done: dict[str, _Entry] = {}
+class _OnFacts:
+    """What a topic's clauses come to on one set of facts, put together key by key."""
 
-    def visit(entry: _Entry, above: tuple[str, ...]) -> None:
-        if entry.key in done or entry.key in above:
-            return
-        for quantity in entry.reads:
-            for provider in providers.get(quantity, ()):
-                visit(provider, (*above, entry.key))
-        done[entry.key] = entry
+    __slots__ = ("_joined", "_results", "facts", "runner")
 
-    for entry in chosen:
-        visit(entry, ())
-    return list(done.values())
+    def __init__(self, runner: HybridRunner, facts: HybridFacts, same: list[str]) -> None:
+        self.runner, self.facts = runner, facts
+        self._results: dict[tuple[int, int], _Part] = {}
+        base = _NOTHING
+        for entry, part, result in facts.results:
+            base = _joined(base, runner.part_of(entry, part, result))
+        for key in same:
+            base = _joined(base, self._run(runner.same_entry(key)))
+        self._joined: list[dict[int, _Part]] = [{0: base}]
+        self._joined += [{} for _ in runner._open]
 
+    def joined(self, count: int, mask: int) -> _Part:
+        """Return the first `count` keys together, those of the mask's bits exchanged."""
+        known = self._joined[count]
+        found = known.get(mask)
+        if found is None:
+            last = 1 << (count - 1)
+            side = 1 if mask & last else 0
+            before = self.joined(count - 1, mask & (last - 1))
+            found = known[mask] = _joined(before, self._result(count - 1, side))
+        return found
 
-def is_decided(status: int) -> bool:
-    """Tell whether a status is an answer rather than a question."""
-    return status != INFORMATION_MISSING and SEVERITY[status] >= 0
+    def _result(self, place: int, side: int) -> _Part:
+        key = (place, side)
+        if key not in self._results:
+            self._results[key] = self._run(self.runner.open_pair(place)[side])
+        return self._results[key]
+
+    def _run(self, entry: Entry | None) -> _Part:
+        total = _NOTHING
+        if entry is None or entry.topic != self.runner.topic:
+            return total
+        for place in self.facts.places(entry.group):
+            result = result_of(self.runner.pair, entry, place)
+            total = _joined(total, self.runner.part_of(entry, place.part, result))
+        return total

@@ -15,7 +15,8 @@ from math import comb
 
 import numpy as np
 
-from deckclause.compare.difference import SETTING, differing_keys, settings_by_key
+from deckclause.compare.difference import settings_by_key
+from deckclause.compare.rule_pair import RulePair
 from deckclause.evaluate.columnar import ColumnarEvaluator
 from deckclause.evaluate.columnar_chunk import Chunk
 from deckclause.evaluate.columnar_columns import Mask, Numbers
@@ -27,7 +28,6 @@ from deckclause.evaluate.ready import make_ready
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_reads
 
 Exchange = tuple[str, ...]
 MOST_SETS = 500
@@ -42,49 +42,8 @@ class DriverSearch:
         self.one = one
         self.two = two
         self.vocabulary = vocabulary
-        self._differing = differing_keys(one.ruleset, two.ruleset)
-        self._keys: dict[str, tuple[str, ...]] = {}
-        self._needed: dict[str, frozenset[str]] = {}
+        self.pair = RulePair(one, two)
         self._hybrids: dict[tuple[str, Exchange], ColumnarEvaluator] = {}
-
-    def keys(self, topic: str) -> tuple[str, ...]:
-        """Return the keys on which the two differ that a topic's outcome may rest on."""
-        if topic not in self._keys:
-            needed = self._closure(topic)
-            clauses = [
-                c for e in (self.one, self.two) for c in e.ruleset.clauses if c.key in needed
-            ]
-            reads = {q for c in clauses for q in clause_reads(c)}
-            reads |= {q for e in (self.one, self.two) for q in _provided(e, needed)}
-            self._needed[topic] = needed
-            self._keys[topic] = tuple(
-                key
-                for key in self._differing
-                if key in needed or (key.startswith(SETTING) and key.removeprefix(SETTING) in reads)
-            )
-        return self._keys[topic]
-
-    def _closure(self, topic: str) -> frozenset[str]:
-        """Return the keys of a topic's clauses and of all that provide what they read."""
-        clauses = [c for e in (self.one, self.two) for c in e.ruleset.clauses]
-        providers: dict[str, set[str]] = {}
-        for evaluator in (self.one, self.two):
-            for clause, quantity in zip(
-                evaluator.ruleset.clauses, evaluator.plan.provides, strict=True
-            ):
-                if quantity:
-                    providers.setdefault(quantity, set()).add(clause.key)
-        reads: dict[str, set[str]] = {}
-        for clause in clauses:
-            reads.setdefault(clause.key, set()).update(clause_reads(clause))
-        waiting = {c.key for c in clauses if c.topic == topic}
-        found: set[str] = set()
-        while waiting:
-            key = waiting.pop()
-            found.add(key)
-            for quantity in reads[key]:
-                waiting |= providers.get(quantity, set()) - found
-        return frozenset(found)
 
     # -- searching --------------------------------------------------------------------------------
 
@@ -95,7 +54,7 @@ class DriverSearch:
 
         `wanted` is the status each row must come to. A row no exchange accounts for has ().
         """
-        keys = self.keys(topic)
+        keys = self.pair.keys(topic)
         found: dict[int, list[Exchange]] = {}
         open_rows = np.arange(chunk.count)
         for exchanges in _by_size(keys):
@@ -133,8 +92,8 @@ class DriverSearch:
     def hybrid(self, topic: str, exchange: Exchange) -> ColumnarEvaluator:
         """Return the first rule set's part on a topic with some clauses exchanged for the second's."""
         if (topic, exchange) not in self._hybrids:
-            self.keys(topic)
-            mixed = mixed_ruleset(self.one.ruleset, self.two.ruleset, self._needed[topic], exchange)
+            needed = self.pair.needed(topic)
+            mixed = mixed_ruleset(self.one.ruleset, self.two.ruleset, needed, exchange)
             quantities = self.vocabulary.quantities
             evaluator = make_ready(compile_ruleset(mixed, quantities), quantities)
             self._hybrids[topic, exchange] = ColumnarEvaluator(evaluator, self.vocabulary)
@@ -170,9 +129,3 @@ def _by_size(keys: tuple[str, ...]) -> Iterator[list[Exchange]]:
         yield list(combinations(keys, size))
     if len(keys) > MOST_SIZE or comb(len(keys), min(len(keys), MOST_SIZE)) > MOST_SETS:
         yield [keys]
-
-
-def _provided(evaluator: Evaluator, needed: frozenset[str]) -> Iterator[str]:
-    for clause, quantity in zip(evaluator.ruleset.clauses, evaluator.plan.provides, strict=True):
-        if quantity and clause.key in needed:
-            yield quantity

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from deckclause.compare.drivers import Driver, find_drivers
 from deckclause.compare.hybrid import HybridRunner
+from deckclause.compare.rule_pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_reads
@@ -163,6 +164,7 @@ class DriverFinder:
         self.catalogue = catalogue
         self.regions = regions
         self.evaluators: list[Evaluator] = [catalogue.evaluator(n) for n in regions.names]
+        self._pairs: dict[tuple[int, int], RulePair] = {}
 
     def drivers(self, region: Region, first: int, second: int) -> tuple[Driver, ...]:
         """Return the drivers between two rule sets at a point of the region."""
@@ -175,8 +177,14 @@ class DriverFinder:
             prepared,
             self.catalogue.vocabulary,
             self.regions.topic,
+            self._pair(first, second),
         )
         return find_drivers(runner).drivers
+
+    def _pair(self, first: int, second: int) -> RulePair:
+        if (first, second) not in self._pairs:
+            self._pairs[first, second] = RulePair(self.evaluators[first], self.evaluators[second])
+        return self._pairs[first, second]
 
 
 def pairs_parting(region: Region) -> Iterator[tuple[int, int]]:

@@ -25,6 +25,7 @@ from deckclause.rulesets.clauses import (
     Value,
 )
 from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.substance import substance_digest
 from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.rulesets.walk import condition_tests, requirements
 
@@ -49,6 +50,7 @@ def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition])
         generator.out.constants,
         _code(runs, f"<{ruleset.name}, all clauses>"),
         runs.out.constants,
+        tuple(substance_digest(clause) for clause in ruleset.clauses),
     )
 
 

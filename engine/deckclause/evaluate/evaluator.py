@@ -46,6 +46,8 @@ class Compiled:
     constants: dict[str, Any]
     run_code: bytes
     run_constants: dict[str, Any]
+    substances: tuple[str, ...] = ()
+    """For each clause, a text that clauses of the same substance share."""
 
 
 class Known:
@@ -87,6 +89,11 @@ class Evaluator:
         self._giving = frozenset(
             group for group, order in self.plan.groups if any(self.plan.provides[i] for i in order)
         )
+
+    @property
+    def substances(self) -> tuple[str, ...]:
+        """For each clause, a text that clauses of the same substance share."""
+        return self._compiled.substances
 
     @property
     def functions(self) -> tuple[ClauseFunction, ...]:

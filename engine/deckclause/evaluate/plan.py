@@ -20,6 +20,8 @@ class Plan:
     groups: tuple[tuple[str, tuple[int, ...]], ...]
     provides: tuple[str, ...]
     """For each clause, the quantity it provides, or nothing."""
+    reads: tuple[tuple[str, ...], ...] = ()
+    """For each clause, every quantity it may read."""
 
 
 def provided_quantity(clause: Clause) -> str:
@@ -51,9 +53,8 @@ def make_plan(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> Pl
     order = _ordered(clauses, provides)
     once = tuple(i for i in order if not groups[i])
     names = dict.fromkeys(groups[i] for i in order if groups[i])
-    return Plan(
-        once, tuple((g, tuple(i for i in order if groups[i] == g)) for g in names), provides
-    )
+    by_group = tuple((g, tuple(i for i in order if groups[i] == g)) for g in names)
+    return Plan(once, by_group, provides, tuple(clause_reads(c) for c in clauses))
 
 
 def _spread_groups(
