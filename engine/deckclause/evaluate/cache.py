@@ -6,6 +6,7 @@ Nothing here is needed for a right answer; without it the YAML is read again.
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import sys
@@ -54,6 +55,8 @@ class Cache:
         """Return the value kept under a key, or None."""
         if self.folder is None:
             return None
+        collecting = gc.isenabled()
+        gc.disable()  # what is read is kept: looking through it for garbage takes a quarter longer
         try:
             with open(self.folder / key, "rb") as stream:
                 return pickle.load(stream)
@@ -61,6 +64,9 @@ class Cache:
             return None
         except Exception:  # a damaged or foreign file: read the YAML instead
             return None
+        finally:
+            if collecting:
+                gc.enable()
 
     def store(self, key: str, value: Any) -> None:
         """Keep a value under a key; the file appears whole or not at all."""

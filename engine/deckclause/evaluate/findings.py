@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
 from deckclause.evaluate.prepare import PreparedDesign
@@ -130,7 +131,7 @@ class TopicOutcome:
         return next((f for f in found if f.least is not None or f.most is not None), found[0])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Evaluation:
     """Everything one rule set makes of one design."""
 
@@ -138,9 +139,16 @@ class Evaluation:
     design: PreparedDesign
     findings: tuple[Finding, ...]
 
+    @cached_property
+    def _by_topic(self) -> dict[str, list[Finding]]:
+        found: dict[str, list[Finding]] = {}
+        for finding in self.findings:
+            found.setdefault(finding.clause.topic, []).append(finding)
+        return found
+
     def outcome(self, topic: str) -> TopicOutcome:
         """Gather the findings of one topic."""
-        findings = tuple(f for f in self.findings if f.topic == topic)
+        findings = tuple(self._by_topic.get(topic, ()))
         struck = tuple(s for s in self.ruleset.struck if s.topic == topic)
         practice = dict(self.ruleset.practice).get(topic, "")
         status = worst([f.status for f in findings])
