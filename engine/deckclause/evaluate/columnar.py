@@ -117,7 +117,7 @@ class ColumnarEvaluator:
     def statuses(self, chunk: Chunk, table: FactTable) -> tuple[Numbers, dict[int, InputError]]:
         """Return the status of every clause on every row (clauses by rows), and rows set aside."""
         out = np.empty((len(self.evaluator.ruleset.clauses), chunk.count), np.uint8)
-        left = self.run(table, lambda start, stop: _status_sink(out[:, start:stop]))
+        left = self.run(table, lambda start, stop: status_sink(out[:, start:stop]))
         found = self.fall_back(chunk, table, np.flatnonzero(left))
         for row, statuses in found.statuses.items():
             out[:, row] = statuses
@@ -187,7 +187,9 @@ def _set_bit(out: Numbers, mask: Any) -> None:
         np.bitwise_or(out, np.uint8(1) if mask is True else mask.view(np.uint8), out=out)
 
 
-def _status_sink(out: Numbers) -> Sink:
+def status_sink(out: Numbers) -> Sink:
+    """Return what writes the status of every clause into `out` (clauses by rows)."""
+
     def sink(index: int, *masks: Any) -> None:
         write_statuses(out[index], masks)
 

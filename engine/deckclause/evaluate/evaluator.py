@@ -30,6 +30,8 @@ ClauseFunction = Callable[[Callable[[str], Any], dict[tuple[str, str], Any]], Re
 
 RunFunction = Callable[..., None]
 """Adds the rows of every clause of one part of the deck (generate_run.py)."""
+Runs = tuple[RunFunction, tuple[tuple[str, RunFunction, bool], ...]]
+"""What runs once, and for each repeated part its name, what runs, whether a clause of it gives."""
 
 SET_BY_PLACE = 1_000
 """The branch of a result whose value a jurisdiction set."""
@@ -70,7 +72,6 @@ class Evaluator:
     __slots__ = (
         "_compiled",
         "_functions",
-        "_giving",
         "_runs",
         "_settings",
         "plan",
@@ -84,11 +85,8 @@ class Evaluator:
         self.scale = compiled.scale
         self._compiled = compiled
         self._functions: tuple[ClauseFunction, ...] | None = None
-        self._runs: tuple[RunFunction, ...] | None = None
+        self._runs: Runs | None = None
         self._settings = settings
-        self._giving = frozenset(
-            group for group, order in self.plan.groups if any(self.plan.provides[i] for i in order)
-        )
 
     @property
     def substances(self) -> tuple[str, ...]:
@@ -103,31 +101,36 @@ class Evaluator:
             self._functions = tuple(space[f"clause_{i}"] for i in range(len(self.ruleset.clauses)))
         return self._functions
 
-    @property
-    def _all(self) -> tuple[RunFunction, ...]:
-        if self._runs is None:
-            space = _space(self._compiled.run_code, self._compiled.run_constants)
-            self._runs = tuple(space[f"run_{i}"] for i in range(len(self.plan.groups) + 1))
+    def _load_runs(self) -> Runs:
+        space = _space(self._compiled.run_code, self._compiled.run_constants)
+        provides = self.plan.provides
+        parts = tuple(
+            (group, space[f"run_{number}"], any(provides[i] for i in order))
+            for number, (group, order) in enumerate(self.plan.groups, 1)
+        )
+        self._runs = space["run_0"], parts
         return self._runs
 
     def rows(self, design: PreparedDesign) -> list[Row]:
         """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
-        run_once, *run_parts = self._all
-        once = design.once(self.scale)
+        run_once, run_parts = self._runs or self._load_runs()
+        scale = self.scale
+        once = design.once(scale)
         facts = {**once.facts, **self._settings}
+        get = facts.get
         known = Known({}, set())
         rows: list[Row] = []
         add, give = rows.append, self._provide
         try:
-            get = facts.get
             run_once(get, get, once.distances, "", add, give, _settled, facts, known)
-            for (group, _), run in zip(self.plan.groups, run_parts, strict=True):
-                gives = group in self._giving
-                for name, part in design.parts(group, self.scale):
-                    its = dict(facts) if gives else facts
-                    found = known.copy() if gives else known
-                    stated = part.facts.get
-                    run(its.get, stated, part.distances, name, add, give, _settled, its, found)
+            for group, run, gives in run_parts:
+                for name, part in design.parts(group, scale):
+                    stated, distances = part.facts.get, part.distances
+                    if not gives:
+                        run(get, stated, distances, name, add, give, _settled, facts, known)
+                        continue
+                    its, found = dict(facts), known.copy()
+                    run(its.get, stated, distances, name, add, give, _settled, its, found)
         except runtime.ExceptionsConflict as conflict:
             raise self._conflict(conflict) from None
         return rows

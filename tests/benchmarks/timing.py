@@ -1,0 +1,29 @@
+"""Times of the processor, the best of several runs: what else the machine does counts little."""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+from collections.abc import Callable, Sequence
+from time import process_time
+
+
+def best_of(runs: int, work: Callable[[], object]) -> float:
+    """Return the least processor time of some runs (seconds)."""
+    times = []
+    for _ in range(runs):
+        start = process_time()
+        work()
+        times.append(process_time() - start)
+    return min(times)
+
+
+def best_command(runs: int, command: Sequence[str]) -> float:
+    """Return the least processor time a command takes, children and all (seconds)."""
+    times = []
+    for _ in range(runs):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        times.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+    return min(times)
