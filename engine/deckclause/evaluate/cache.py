@@ -45,6 +45,17 @@ def cache_folder() -> Path | None:
     return folder
 
 
+class _Pickler(pickle.Pickler):
+    """Keeps a record as its class and values: read back by one call, not field by field."""
+
+    def reducer_override(self, value: Any) -> Any:
+        """Return how to make `value` again; leave what is no record to the ordinary way."""
+        names = getattr(type(value), "__match_args__", None)
+        if names is None or not hasattr(type(value), "__dataclass_fields__"):
+            return NotImplemented
+        return type(value), tuple(getattr(value, name) for name in names)
+
+
 class Cache:
     """Values by key, each in a file of its own; a damaged file counts as absent."""
 
@@ -75,7 +86,7 @@ class Cache:
         try:
             handle, name = tempfile.mkstemp(dir=self.folder)
             with os.fdopen(handle, "wb") as stream:
-                pickle.dump(value, stream, protocol=pickle.HIGHEST_PROTOCOL)
+                _Pickler(stream, protocol=pickle.HIGHEST_PROTOCOL).dump(value)
             os.replace(name, self.folder / key)
             self._drop_oldest()
         except OSError:
