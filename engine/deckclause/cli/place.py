@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from importlib import import_module
 
-from deckclause.cli.shared import add_rules_options
+from deckclause.cli.subcommands import add_subcommands, run_subcommand
 
 SOLVE = "solve"
 SUBCOMMANDS: dict[str, tuple[str, str]] = {
@@ -31,16 +30,9 @@ def arranged(words: Sequence[str]) -> list[str]:
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add a parser for each subcommand."""
-    subparsers = parser.add_subparsers(dest="subcommand", required=True, metavar="SUBCOMMAND")
-    for name, (module_name, says) in SUBCOMMANDS.items():
-        module = import_module(f"deckclause.cli.{module_name}")
-        sub = subparsers.add_parser(name, help=says, description=module.__doc__, allow_abbrev=False)
-        module.arguments(sub)
-        add_rules_options(sub)
-        sub.set_defaults(module=module)
+    add_subcommands(parser, SUBCOMMANDS)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Run the subcommand; return its exit status."""
-    status: int = options.module.run(options)
-    return status
+    """Run the subcommand asked for; return its exit status."""
+    return run_subcommand(options)
