@@ -24,9 +24,7 @@ from deckclause.rulesets.clauses import (
     Cases,
     CellNote,
     Condition,
-    Distance,
     Fixed,
-    Limit,
     Lookup,
     NeedsEngineering,
     Provides,
@@ -61,15 +59,22 @@ class Explainer:
         self.vocabulary = vocabulary
         self.si = si
         self.words = ClauseWords(vocabulary, si=si)
+        self._facts: dict[tuple[str, str], Facts] = {}
 
     def facts(self, finding: Finding) -> Facts:
         """Return the facts the finding could read: stated, derived, provided and set."""
         group = clause_group(finding.clause, self.vocabulary.quantities)
-        facts = dict(self.evaluation.design.facts(group, finding.part))
+        here = (group, finding.part)
+        if here not in self._facts:
+            self._facts[here] = self._facts_of(group, finding.part)
+        return self._facts[here]
+
+    def _facts_of(self, group: str, part: str) -> Facts:
+        facts = dict(self.evaluation.design.facts(group, part))
         for other in self.evaluation.findings:
             requirement = other.clause.requirement
             known = other.status == COMPLIES and other.value is not None
-            here = other.part in ("", finding.part)
+            here = other.part in ("", part)
             if isinstance(requirement, Provides) and known and here and other.value is not None:
                 facts[requirement.quantity] = other.value
         for setting in self.evaluation.ruleset.settings:
@@ -309,16 +314,3 @@ def _fails(test: Test, fact: Scalar) -> bool:
     if isinstance(low, Fraction) and (fact < low or (test.low_open and fact == low)):
         return True
     return isinstance(high, Fraction) and (fact > high or (test.high_open and fact == high))
-
-
-def limits_of(finding: Finding) -> Limit | None:
-    """Return the limit a finding was measured against, if it is one."""
-    requirement = finding.requirement
-    return requirement if isinstance(requirement, Limit) else None
-
-
-def subject_words(limit: Limit) -> str:
-    """Write what a limit is set on."""
-    if isinstance(limit.subject, Distance):
-        return f"{name_text(limit.subject.start)} to {name_text(limit.subject.end)}"
-    return name_text(limit.subject)
