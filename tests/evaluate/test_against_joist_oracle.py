@@ -6,27 +6,23 @@ The oracle was written from published sources without the engine or its rule fil
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.compile import compile_ruleset
-from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import TopicOutcome, evaluate
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import STATUS_WORDS
 from oracle.conditions import Finding as OracleFinding
 from oracle.joist_oracle import EDITIONS, evaluate_joists
 from oracle.random_joists import random_joists
+from support.agreement import difference, only_parts
 
 DESIGNS = 20_000
 PSF = 144
 TABLE_KEYS = ("joists.species", "joists.size", "joists.spacing", "joists.span")
-WITH_LIMIT = ("complies", "does not comply")
 
 
 @pytest.fixture(scope="module")
@@ -47,18 +43,10 @@ def prepared(catalogue: Catalogue, fields: list[dict[str, object]]) -> PreparedD
     return catalogue.prepare(Design("random", "", whole, {"joists": parts}, "random", "random"))
 
 
-def only_joists(catalogue: Catalogue, edition: str) -> Evaluator:
-    """Return the edition with the clauses of joists and loads alone."""
-    ruleset = catalogue.ruleset(edition)
-    topics, quantities = catalogue.vocabulary.topics, catalogue.vocabulary.quantities
-    kept = tuple(c for c in ruleset.clauses if topics[c.topic].part in ("joists", "loads"))
-    return make_ready(compile_ruleset(replace(ruleset, clauses=kept), quantities), quantities)
-
-
 @pytest.mark.parametrize("edition_number", range(len(EDITIONS)))
 def test_agreement_on_random_joists(catalogue: Catalogue, edition_number: int) -> None:
     edition = list(EDITIONS)[edition_number]
-    evaluator = only_joists(catalogue, edition)
+    evaluator = only_parts(catalogue, edition, ("joists", "loads"))
     statuses: Counter[tuple[str, str]] = Counter()
     disagreements: list[str] = []
     tolerated = 0
@@ -78,19 +66,6 @@ def test_agreement_on_random_joists(catalogue: Catalogue, edition_number: int) -
     for topic in EDITIONS[edition]:
         reached = {status for name, status in statuses if name == topic}
         assert {"complies", "does not comply", "information missing"} <= reached, topic
-
-
-def difference(outcome: TopicOutcome, wanted: OracleFinding) -> str:
-    """Say how the engine's outcome differs from the oracle's; nothing where they agree."""
-    status, limit = wanted
-    ours = STATUS_WORDS[outcome.status]
-    if ours != status:
-        return f"engine {ours}, oracle {status}"
-    if ours not in WITH_LIMIT or limit is None:
-        return ""
-    figures = [f.least if f.least is not None else f.most for f in outcome.findings]
-    figures = [f for f in figures if f is not None]
-    return "" if not figures or limit in figures else f"engine {figures}, oracle {limit}"
 
 
 def neither_passes_or_engine_asks(

@@ -12,19 +12,14 @@ import pytest
 
 from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.compile import compile_ruleset
-from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.findings import TopicOutcome, evaluate
+from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import STATUS_WORDS
-from deckclause.rulesets.ruleset import RuleSet
-from oracle.conditions import Finding as OracleFinding
 from oracle.general_oracle import EDITIONS, evaluate_general
 from oracle.random_parts import random_parts
+from support.agreement import difference, only_parts
 
 DESIGNS = 20_000
-WITH_LIMIT = ("complies", "does not comply")
 
 
 @pytest.fixture(scope="module")
@@ -46,22 +41,10 @@ def prepared(catalogue: Catalogue, parts: dict[str, list[dict[str, object]]]) ->
     return catalogue.prepare(Design("random", "", whole, groups, "random", "random"))
 
 
-def only_general(catalogue: Catalogue, edition: str) -> Evaluator:
-    """Return the edition with the clauses of guards, stairs and doors alone."""
-    from dataclasses import replace
-
-    ruleset: RuleSet = catalogue.ruleset(edition)
-    parts = ("guards", "stairs", "doors")
-    topics = catalogue.vocabulary.topics
-    kept = tuple(c for c in ruleset.clauses if topics[c.topic].part in parts)
-    quantities = catalogue.vocabulary.quantities
-    return make_ready(compile_ruleset(replace(ruleset, clauses=kept), quantities), quantities)
-
-
 @pytest.mark.parametrize("edition_number", range(len(EDITIONS)))
 def test_agreement_on_random_designs(catalogue: Catalogue, edition_number: int) -> None:
     edition = list(EDITIONS)[edition_number]
-    evaluator = only_general(catalogue, edition)
+    evaluator = only_parts(catalogue, edition, ("guards", "stairs", "doors"))
     statuses: Counter[tuple[str, str]] = Counter()
     disagreements: list[str] = []
     for seed in range(edition_number, DESIGNS, len(EDITIONS)):
@@ -77,22 +60,3 @@ def test_agreement_on_random_designs(catalogue: Catalogue, edition_number: int) 
     for topic in EDITIONS[edition]:
         reached = {status for name, status in statuses if name == topic}
         assert {"complies", "does not comply", "information missing"} <= reached, topic
-
-
-def difference(outcome: TopicOutcome, wanted: OracleFinding) -> str:
-    """Say how the engine's outcome differs from the oracle's; nothing where they agree."""
-    status, limit = wanted
-    ours = STATUS_WORDS[outcome.status]
-    if ours != status:
-        return f"engine {ours}, oracle {status}"
-    if ours not in WITH_LIMIT or limit is None:
-        return ""
-    figures = [_limit(f.least, f.most) for f in outcome.findings if f.status == outcome.status]
-    figures = [figure for figure in figures if figure is not None]
-    return "" if not figures or limit in figures else f"engine {figures}, oracle {limit}"
-
-
-def _limit(least: Fraction | None, most: Fraction | None) -> object:
-    if least is not None and most is not None and least != most:
-        return (least, most)
-    return least if least is not None else most

@@ -35,11 +35,6 @@ class Strictest:
         """Whether no value satisfies every rule set."""
         return self.least is not None and self.most is not None and self.least > self.most
 
-    @property
-    def must_change(self) -> bool:
-        """Whether the design as it stands fails somewhere."""
-        return bool(self.fails)
-
 
 def strictest(comparison: Comparison) -> tuple[Strictest, ...]:
     """Return the strictest limits of every topic and part that any rule set regulates.

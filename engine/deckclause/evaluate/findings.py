@@ -8,7 +8,7 @@ from functools import cached_property
 
 from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import NOT_APPLICABLE, NOT_REGULATED, STATUS_WORDS, worst
+from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, worst
 from deckclause.rulesets.clauses import (
     Clause,
     Distance,
@@ -219,6 +219,3 @@ def _kind(clause: Clause, provides: str, vocabulary: Vocabulary) -> tuple[str, s
             return definition.kind, definition.unit
     topic = vocabulary.topics.get(clause.topic)
     return "length", topic.unit if topic else ""
-
-
-NOT_REGULATED_WORDS = STATUS_WORDS[NOT_REGULATED]

@@ -52,11 +52,6 @@ def either(first: Mapping[str, Any], second: Callable[[str], Any]) -> Callable[[
     return get
 
 
-def place_exact(keys: dict[Any, int], value: Any) -> int:
-    """Return the place of a key, or -1."""
-    return keys.get(value, -1)
-
-
 def place_next_larger(keys: tuple[Number, ...], value: Number) -> int:
     """Return the place of the first key not below `value`, or -1 past the last."""
     place = bisect_left(keys, value)

@@ -89,11 +89,6 @@ class Extreme:
     positions: Mapping[str, Fraction] = field(default_factory=dict)
     sliding: frozenset[str] = frozenset()
 
-    @property
-    def is_bounded(self) -> bool:
-        """Whether any chain of limits bounds the distance."""
-        return self.value is not None
-
 
 @dataclass(frozen=True, slots=True)
 class Solution:

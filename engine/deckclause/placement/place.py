@@ -88,11 +88,6 @@ class Placement:
         return tuple(item for item in self.limits if not item.is_at_door)
 
     @property
-    def door_limits(self) -> tuple[RuleLimit, ...]:
-        """The limits on the step at a door."""
-        return tuple(item for item in self.limits if item.is_at_door)
-
-    @property
     def speaks_of_band_joist(self) -> bool:
         """Whether any limit is measured from the band joist: without one, only the wood ends a drop."""
         return speaks_of_band_joist(self.limits)

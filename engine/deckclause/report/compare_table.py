@@ -339,8 +339,3 @@ def column_title(name: str) -> str:
         return name.replace("@", " @ ")
     head, _, tail = name.rpartition("-")
     return f"{head.upper()} {tail}" if head and tail.isdigit() else name
-
-
-def status_line(comparison: Comparison) -> str:
-    """Write the outcome of each rule set in a line."""
-    return "; ".join(f"{e.ruleset.name}: {STATUS_WORDS[e.status]}" for e in comparison.evaluations)

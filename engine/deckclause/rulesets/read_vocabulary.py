@@ -21,7 +21,11 @@ from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 def read_vocabulary(files: RuleFiles) -> Vocabulary:
     """Read quantities.yaml, topics.yaml and sources.yaml. Raises InputError with every fault."""
-    from deckclause.rulesets.file_models import QuantitiesFile, SourcesFile, TopicsFile
+    from deckclause.rulesets.vocabulary_models import (
+        QuantitiesFile,
+        SourcesFile,
+        TopicsFile,
+    )
 
     quantities_path, topics_path, sources_path = files.vocabulary_paths()
     quantities = _tree(files, quantities_path, QuantitiesFile)

@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from deckclause.rulesets import file_models
+from deckclause.rulesets import file_models, vocabulary_models
 from deckclause.rulesets.boundary_model import BoundaryFile
 from deckclause.rulesets.relief_models import ReliefFile
 from deckclause.rulesets.schema_vocabulary import (
@@ -31,9 +31,9 @@ MODELS: dict[str, type[BaseModel]] = {
     "ruleset-part": file_models.RuleSetPart,
     "amendment": file_models.AmendmentFile,
     "register": file_models.RegisterFile,
-    "quantities": file_models.QuantitiesFile,
-    "topics": file_models.TopicsFile,
-    "sources": file_models.SourcesFile,
+    "quantities": vocabulary_models.QuantitiesFile,
+    "topics": vocabulary_models.TopicsFile,
+    "sources": vocabulary_models.SourcesFile,
     "relief": ReliefFile,
     "boundary": BoundaryFile,
 }

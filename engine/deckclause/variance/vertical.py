@@ -6,7 +6,7 @@ free takes its equality away; the solver then says how far it may go.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -139,8 +139,3 @@ def _within(start: str, end: str) -> Distance:
 def held_surface(height: Fraction) -> Distance:
     """Hold the deck's surface where it is: the step down at every door stays as designed."""
     return fixed(BAND_TOP, DECK_SURFACE, height, "deck surface as designed")
-
-
-def values_at(positions: Mapping[str, Fraction], measures: Iterable[str]) -> dict[str, Fraction]:
-    """Read measures off an arrangement of datums."""
-    return {m: positions[MEASURES[m][1]] - positions[MEASURES[m][0]] for m in measures}

@@ -1,0 +1,85 @@
+"""What may stand in the vocabulary files: quantities, datums, topics, sources."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from deckclause.rulesets.file_models import Entry
+
+
+class QuantityField(Entry):
+    """One quantity of the vocabulary."""
+
+    kind: Literal[
+        "length", "area", "load", "force", "line_load", "angle", "count", "ratio",
+        "choice", "yes_no", "text", "date",
+    ] = Field(description="What sort of value it takes.")  # fmt: skip
+    says: str = Field(description="What it is.")
+    ask: str = Field(description="The question to ask when it is not known.")
+    unit: str = Field(default="", description="The unit it is printed in, where not the usual one.")
+    choices: list[str] = Field(default_factory=list, description="The choices, for a choice.")
+    of: str = Field(default="", description="The part of the deck that may stand several times.")
+    signed: bool = Field(default=False, description="May be negative.")
+    provided: bool = Field(default=False, description="Given by a clause or a jurisdiction.")
+    derived: str = Field(default="", description="The function that computes it from others.")
+    fixed_by_place: bool = Field(
+        default=False, description="A jurisdiction may fix it, in place of the design's value."
+    )
+
+
+class GroupField(Entry):
+    """A part of the deck."""
+
+    title: str
+    many: bool = False
+
+
+class DatumField(Entry):
+    """An edge or line."""
+
+    axis: Literal["vertical", "along"]
+    says: str
+
+
+class QuantitiesFile(Entry):
+    """The vocabulary of quantities and datums."""
+
+    groups: dict[str, GroupField]
+    quantities: dict[str, QuantityField]
+    datums: dict[str, DatumField]
+
+
+class TopicField(Entry):
+    """One concordance topic."""
+
+    title: str
+    part: str
+    question: str
+    unit: str = ""
+
+
+class TopicsFile(Entry):
+    """The concordance topics, grouped by part of the deck."""
+
+    parts: dict[str, str]
+    topics: dict[str, TopicField]
+
+
+class SourceField(Entry):
+    """One published source."""
+
+    title: str
+    publisher: str = ""
+    year: str | int | None = None
+    address: str | None = None
+    kind: str = "other"
+    seen: str = ""
+    reach: Literal["direct", "mirror", "secondary"] = "secondary"
+
+
+class SourcesFile(Entry):
+    """Every published source, once, by a short id."""
+
+    sources: dict[str, SourceField]
