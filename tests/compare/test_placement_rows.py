@@ -53,6 +53,13 @@ def test_the_topics_are_named_once() -> None:
     assert WORKED_OUT == PLACEMENT_TOPICS
 
 
+@pytest.mark.parametrize("name", ["irc-2006", "irc-2009", "Dunmarrow@2011-01-01"])
+def test_silence_on_the_band_joist_is_no_pass_at_the_door(catalogue: Catalogue, name: str) -> None:
+    level = changed(catalogue, ledger__below_band_joist=F(0))
+    statuses = {o.status for row in compared(catalogue, level, name).rows for o in row.outcomes}
+    assert COMPLIES not in statuses
+
+
 def test_three_clauses_together_drive_2009_to_2012(catalogue: Catalogue) -> None:
     row = compared(catalogue, changed(catalogue), "irc-2009", "irc-2012").rows[0]
     assert [o.governing.most for o in row.outcomes if o.governing] == [F(2), F(3, 4)]

@@ -158,7 +158,8 @@ class PlacementRows:
             return status
         if self.lacking[topic] or self._doors(topic, limits):
             return INFORMATION_MISSING if limits else NOT_REGULATED
-        silent = topic == GREATEST_DROP and not speaks_of_band_joist(limits)
+        # a door's clause alone is no permission for what the bolts do to the band joist
+        silent = not speaks_of_band_joist(limits)
         return NOT_REGULATED if silent and status != INFORMATION_MISSING else status
 
     def signature(self, column: int, topic: str) -> Signature:
