@@ -104,6 +104,16 @@ def _only(tab: Any, *names: str) -> None:
     for box in tab.query_selector_all("#against input[type=checkbox]"):
         if box.get_attribute("value") not in names:
             box.uncheck()
+    # each box asks for an answer: wait for the last, or the next act would take it for its own
+    tab.wait_for_function(_ANSWERED_FOR, arg=sorted(names))
+
+
+_ANSWERED_FOR = """(names) => {
+    const answer = document.getElementById('answer');
+    if (document.getElementById('work').hidden) return true;
+    const shown = [...answer.querySelectorAll('.outcomes li')].map((item) => item.dataset.ruleSet);
+    return !answer.classList.contains('waiting') && String(shown.sort()) === String(names);
+}"""
 
 
 PHONE_TOO = pytest.mark.parametrize(
