@@ -15,7 +15,7 @@ from deckclause.compare.difference import SETTING
 from deckclause.compare.hybrid_facts import Contradiction, HybridFacts, result_of
 from deckclause.compare.rule_pair import Entry, RulePair
 from deckclause.evaluate.evaluator import Evaluator, Result
-from deckclause.evaluate.findings import Finding, finding_of
+from deckclause.evaluate.findings import Finding, measure_of
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.runtime import ExceptionsConflict
 from deckclause.evaluate.status import NOT_APPLICABLE, SEVERITY, worst
@@ -145,14 +145,17 @@ class HybridRunner:
         """Return a clause that is the same on both sides."""
         return self._entries[key][0]
 
-    def part_of(self, entry: Entry, part: str, result: Result) -> _Part:
+    def part_of(self, entry: Entry, result: Result) -> _Part:
         """Return what one clause's result adds to the topic."""
         if entry.topic != self.topic:
             return _NOTHING
-        row = (entry.index, part, result)
-        finding = finding_of(row, self.pair.sides[entry.side], self.vocabulary)
-        bare = finding.least is None and finding.most is None and finding.value is not None
-        return finding.status, finding.least, finding.most, (finding.value,) if bare else ()
+        status, value, least, most, _, _ = result
+        _, _, back = measure_of(entry.index, self.pair.sides[entry.side], self.vocabulary)
+        low, high = back(least), back(most)
+        if low is not None or high is not None:
+            return status, low, high, ()
+        bare = value if isinstance(value, str | bool) else back(value)
+        return status, None, None, () if bare is None else (bare,)
 
 
 class _OnFacts:
@@ -164,8 +167,8 @@ class _OnFacts:
         self.runner, self.facts = runner, facts
         self._results: dict[tuple[int, int], _Part] = {}
         base = _NOTHING
-        for entry, part, result in facts.results:
-            base = _joined(base, runner.part_of(entry, part, result))
+        for entry, _, result in facts.results:
+            base = _joined(base, runner.part_of(entry, result))
         for key in same:
             base = _joined(base, self._run(runner.same_entry(key)))
         self._joined: list[dict[int, _Part]] = [{0: base}]
@@ -194,5 +197,5 @@ class _OnFacts:
             return total
         for place in self.facts.places(entry.group):
             result = result_of(self.runner.pair, entry, place)
-            total = _joined(total, self.runner.part_of(entry, place.part, result))
+            total = _joined(total, self.runner.part_of(entry, result))
         return total

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from deckclause.compare.difference import SETTING, keys_that_differ, settings_by_key
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.rulesets.walk import clause_reads
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ class RulePair:
 def _entries(side: int, evaluator: Evaluator) -> tuple[Entry, ...]:
     plan = evaluator.plan
     group_of = {i: group for group, order in plan.groups for i in order}
-    reads = plan.reads or tuple(clause_reads(c) for c in evaluator.ruleset.clauses)
+    reads = plan.reads
     return tuple(
         Entry(side, i, clause.key, clause.topic, group_of.get(i, ""), plan.provides[i], reads[i])
         for i, clause in enumerate(evaluator.ruleset.clauses)

@@ -10,7 +10,6 @@ import gc
 import os
 import pickle
 import sys
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +18,7 @@ import deckclause
 ENVIRONMENT_NAME = "DECKCLAUSE_CACHE"
 """`off` keeps nothing; a path keeps it there."""
 KEEP = 400
-"""Files kept; the oldest go when there are more."""
+"""Files kept; those not used for longest go when there are more."""
 
 
 def cache_folder() -> Path | None:
@@ -70,6 +69,7 @@ class Cache:
         gc.disable()  # what is read is kept: looking through it for garbage takes a quarter longer
         try:
             with open(self.folder / key, "rb") as stream:
+                os.utime(stream.fileno())  # what is used stays; what is not goes first
                 return pickle.load(stream)
         except FileNotFoundError:
             return None
@@ -83,6 +83,8 @@ class Cache:
         """Keep a value under a key; the file appears whole or not at all."""
         if self.folder is None:
             return
+        import tempfile
+
         try:
             handle, name = tempfile.mkstemp(dir=self.folder)
             with os.fdopen(handle, "wb") as stream:

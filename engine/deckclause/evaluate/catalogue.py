@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -145,10 +146,12 @@ def _engine_digest() -> str:
     package = Path(__file__).resolve().parents[1]
     facts = []
     for folder in ("rulesets", "designs", "evaluate"):
-        for path in sorted((package / folder).glob("*.py")):
-            state = path.stat()
-            facts.append(f"{path.name} {state.st_size} {state.st_mtime_ns}")
-    return digest("\n".join(facts))
+        with os.scandir(package / folder) as entries:
+            for entry in entries:
+                if entry.name.endswith(".py"):
+                    state = entry.stat()
+                    facts.append(f"{entry.name} {state.st_size} {state.st_mtime_ns}")
+    return digest("\n".join(sorted(facts)))
 
 
 ENGINE_DIGEST = _engine_digest()

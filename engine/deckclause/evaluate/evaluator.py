@@ -26,6 +26,8 @@ Result = tuple[int, Any, Any, Any, int, tuple[Any, ...] | None]
 """(status, value, least, most, branch, missing), in ticks."""
 Row = tuple[int, str, Result]
 """(clause index, name of the part it was read for, result)."""
+Measure = tuple[str, str, Callable[[object], Fraction | None]]
+"""Kind and unit of a clause's figures, and what turns ticks back into them."""
 ClauseFunction = Callable[[Callable[[str], Any], dict[tuple[str, str], Any]], Result]
 
 RunFunction = Callable[..., None]
@@ -74,6 +76,7 @@ class Evaluator:
         "_functions",
         "_runs",
         "_settings",
+        "measures",
         "plan",
         "ruleset",
         "scale",
@@ -87,6 +90,7 @@ class Evaluator:
         self._functions: tuple[ClauseFunction, ...] | None = None
         self._runs: Runs | None = None
         self._settings = settings
+        self.measures: dict[int, Measure] = {}
 
     @property
     def substances(self) -> tuple[str, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Row
+from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Measure, Row
 from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.scale import Scale
 from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, worst
 from deckclause.rulesets.clauses import (
     Clause,
@@ -146,13 +148,21 @@ class Evaluation:
             found.setdefault(finding.clause.topic, []).append(finding)
         return found
 
+    @cached_property
+    def _practice(self) -> dict[str, str]:
+        return dict(self.ruleset.practice)
+
+    @cached_property
+    def _spoken(self) -> set[str]:
+        return {clause.topic for clause in self.ruleset.clauses}
+
     def outcome(self, topic: str) -> TopicOutcome:
         """Gather the findings of one topic."""
         findings = tuple(self._by_topic.get(topic, ()))
-        struck = tuple(s for s in self.ruleset.struck if s.topic == topic)
-        practice = dict(self.ruleset.practice).get(topic, "")
+        struck = tuple([s for s in self.ruleset.struck if s.topic == topic])
+        practice = self._practice.get(topic, "")
         status = worst([f.status for f in findings])
-        if not findings and self.ruleset.topic_clauses(topic):
+        if not findings and topic in self._spoken:
             status = NOT_APPLICABLE  # the design states that it has no such part
         return TopicOutcome(topic, self.ruleset.name, status, findings, struck, practice)
 
@@ -172,34 +182,45 @@ def evaluate(design: PreparedDesign, evaluator: Evaluator, vocabulary: Vocabular
 def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Finding:
     """Turn a clause's result in ticks into a finding."""
     index, part, (status, value, least, most, branch, missing) = row
-    clause = evaluator.ruleset.clauses[index]
-    kind, unit = _kind(clause, evaluator.plan.provides[index], vocabulary)
-    scale = evaluator.scale
+    ruleset = evaluator.ruleset
+    kind, unit, back = measure_of(index, evaluator, vocabulary)
     setting = None
     if branch == SET_BY_PLACE:
         quantity = evaluator.plan.provides[index]
-        setting = next(s for s in evaluator.ruleset.settings if s.quantity == quantity)
+        setting = next(s for s in ruleset.settings if s.quantity == quantity)
+    return Finding(
+        ruleset.name,
+        ruleset.clauses[index],
+        part,
+        status,
+        value if isinstance(value, str | bool) else back(value),
+        back(least),
+        back(most),
+        branch,
+        tuple(dict.fromkeys(missing)) if missing else (),
+        kind,
+        unit,
+        setting,
+    )
 
+
+def measure_of(index: int, evaluator: Evaluator, vocabulary: Vocabulary) -> Measure:
+    """Return the kind and unit of a clause's figures and what turns its ticks back into them."""
+    found = evaluator.measures.get(index)
+    if found is None:
+        clause = evaluator.ruleset.clauses[index]
+        kind, unit = _kind(clause, evaluator.plan.provides[index], vocabulary)
+        found = evaluator.measures[index] = kind, unit, _back(evaluator.scale, kind)
+    return found
+
+
+def _back(scale: Scale, kind: str) -> Callable[[object], Fraction | None]:
     def back(ticks: object) -> Fraction | None:
-        if isinstance(ticks, bool) or not isinstance(ticks, int | Fraction):
+        if ticks is None or isinstance(ticks, bool) or not isinstance(ticks, int | Fraction):
             return None
         return scale.back(ticks, kind)
 
-    shown = value if isinstance(value, str | bool) else back(value)
-    return Finding(
-        ruleset=evaluator.ruleset.name,
-        clause=clause,
-        part=part,
-        status=status,
-        value=shown,
-        least=back(least),
-        most=back(most),
-        branch=branch,
-        missing=tuple(dict.fromkeys(missing)) if missing else (),
-        kind=kind,
-        unit=unit,
-        setting=setting,
-    )
+    return back
 
 
 def _kind(clause: Clause, provides: str, vocabulary: Vocabulary) -> tuple[str, str]:

@@ -49,7 +49,7 @@ class Scale:
 
     def back(self, ticks: int | Fraction, kind: str) -> Fraction:
         """Turn ticks back into inch-pound-degree units."""
-        return Fraction(ticks) / self.of(kind)
+        return Fraction(ticks.numerator, ticks.denominator * self.of(kind))
 
 
 def _times(value: Fraction, ticks: int) -> int | Fraction:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-import reprlib
-from difflib import get_close_matches
 from fractions import Fraction
+from functools import cache
 
 from deckclause.quantities.quantity import (
     ANGLE,
@@ -45,16 +44,17 @@ _NUMBER = rf"(?:{_MIXED}|[0-9]+\s*/\s*[0-9]+|{_GROUPED}|[0-9]*\.[0-9]+|[0-9]+\.?
 # A 2, 3 or 4 right after letters is an exponent unless it starts a number, as in 5ft3in.
 _WORD = r"[^\W\d_]+(?:[234](?!\s*[0-9A-Za-z\"'″”′’]|[-./]\s*[0-9]))?"
 _UNIT = rf"(?:''|[\"″”'′’°%]|{_WORD}(?:[/·-]{_WORD})*\.?)"
-_TERM = re.compile(rf"({_NUMBER})\s*({_UNIT})?")
-_BETWEEN = re.compile(rf"(?:\s*,\s*|{_DASH}|\s*)")
-_SQUARE = re.compile(
-    r"(?<![A-Za-z])sq(?:uare)?\.?\s*(ft|feet|foot|inches|inch|in|mm|m)(?![A-Za-z])\.?",
-    re.IGNORECASE,
-)
-_SPACED_SLASH = re.compile(r"(?<=[A-Za-z])\s*/\s*(?=[A-Za-z])")
-_VULGAR_NUMBER = re.compile(
-    rf"(?:([0-9]+)(?:{_DASH}|\s*))?([{''.join(_VULGAR)}])(?![0-9./{''.join(_VULGAR)}])"
-)
+_TERM = rf"({_NUMBER})\s*({_UNIT})?"
+_BETWEEN = rf"(?:\s*,\s*|{_DASH}|\s*)"
+_SQUARE = r"(?i:(?<![A-Za-z])sq(?:uare)?\.?\s*(ft|feet|foot|inches|inch|in|mm|m)(?![A-Za-z])\.?)"
+_SPACED_SLASH = r"(?<=[A-Za-z])\s*/\s*(?=[A-Za-z])"
+_VULGAR_NUMBER = rf"(?:([0-9]+)(?:{_DASH}|\s*))?([{''.join(_VULGAR)}])(?![0-9./{''.join(_VULGAR)}])"
+
+
+@cache
+def _pattern(text: str) -> re.Pattern[str]:
+    """Compile a pattern when it is first needed: most runs read no quantity anew."""
+    return re.compile(text)
 
 
 class QuantityError(ValueError):
@@ -77,6 +77,8 @@ def parse_quantity(text: str, dimension: Dimension | None = None) -> Quantity:
     deckclause.quantities.parse.QuantityError: '16' has no unit; write it with one, such as 16 in or 16 ft
     """
     if not isinstance(text, str):
+        import reprlib
+
         raise QuantityError(f"{reprlib.repr(text)} is not text with a number and a unit")
     shown = _shown(text)
     if len(text) > MAX_TEXT:
@@ -101,16 +103,16 @@ def _split(text: str, shown: str) -> tuple[int, list[tuple[Fraction, str]]]:
     plain = text.strip().translate(_ALIKE)
     negative = plain.startswith(("-", "−"))
     plain = plain[1:].lstrip() if negative else plain
-    plain = _SQUARE.sub(lambda m: _square(m.group(1)), plain)
-    plain = _SPACED_SLASH.sub("/", plain)
-    plain = _VULGAR_NUMBER.sub(_spelled_fraction, plain)
+    plain = _pattern(_SQUARE).sub(lambda m: _square(m.group(1)), plain)
+    plain = _pattern(_SPACED_SLASH).sub("/", plain)
+    plain = _pattern(_VULGAR_NUMBER).sub(_spelled_fraction, plain)
     terms: list[tuple[Fraction, str]] = []
     position = 0
     while position < len(plain):
         if terms:
-            between = _BETWEEN.match(plain, position)
+            between = _pattern(_BETWEEN).match(plain, position)
             position = between.end() if between else position
-        match = _TERM.match(plain, position)
+        match = _pattern(_TERM).match(plain, position)
         if match is None:
             return 1, []
         terms.append((_number(match.group(1), shown), match.group(2) or ""))
@@ -191,6 +193,8 @@ def _unknown_unit(shown: str, unit_text: str) -> str:
         )
     if not unit_text:
         return f"'{shown}' has a number with no unit; write each with one, such as 11 ft 10 in"
+    from difflib import get_close_matches
+
     lowered = {spelling.lower(): spelling for spelling in UNITS if spelling[0].isalpha()}
     near = get_close_matches(unit_text.lower(), lowered, n=1, cutoff=0.5)
     hint = (

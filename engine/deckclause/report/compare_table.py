@@ -24,7 +24,6 @@ from deckclause.evaluate.status import (
 from deckclause.evaluate.words import scalar_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_reads
 
 SHORT: dict[int, str] = {
     COMPLIES: "ok",
@@ -76,8 +75,9 @@ class ComparisonText:
             parts.setdefault(row.topic.part, []).append(row)
         design = self.comparison.design.design
         stated = {*design.facts, *(f for ps in design.parts.values() for p in ps for f in p.facts)}
+        reads_of = _reads_by_key(self.comparison)
         for part, rows in parts.items():
-            if _unstated(rows, stated):
+            if _unstated(rows, stated, reads_of):
                 self.unstated[part] = len(rows)
         shown = [r for r in self.rows if r.topic.part not in self.unstated]
         self.alike = [r for r in shown if not r.differs and r.status in _NO_ATTENTION]
@@ -300,7 +300,17 @@ _NO_ATTENTION = (COMPLIES, NOT_APPLICABLE, NOT_REGULATED, INFORMATION_MISSING)
 _COMMON_GROUPS = ("site", "deck", "loads", "design")
 
 
-def _unstated(rows: list[ComparisonRow], stated: set[str]) -> bool:
+def _reads_by_key(comparison: Comparison) -> list[dict[str, tuple[str, ...]]]:
+    """Return for each rule set what each of its clauses reads."""
+    return [
+        dict(zip((c.key for c in e.ruleset.clauses), e.plan.reads, strict=True))
+        for e in comparison.evaluators
+    ]
+
+
+def _unstated(
+    rows: list[ComparisonRow], stated: set[str], reads_of: list[dict[str, tuple[str, ...]]]
+) -> bool:
     """Tell whether the design says nothing of a part of the deck, so that nothing is decided."""
     statuses = {o.status for row in rows for o in row.outcomes}
     if INFORMATION_MISSING not in statuses or statuses & {COMPLIES, DOES_NOT_COMPLY}:
@@ -308,9 +318,9 @@ def _unstated(rows: list[ComparisonRow], stated: set[str]) -> bool:
     reads = {
         name
         for row in rows
-        for outcome in row.outcomes
+        for known, outcome in zip(reads_of, row.outcomes, strict=True)
         for finding in outcome.findings
-        for name in clause_reads(finding.clause)
+        for name in known.get(finding.key, ())
         if name.split(".")[0] not in _COMMON_GROUPS
     }
     return not reads & stated

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -43,6 +42,8 @@ def suggestion(word: str, known: Iterable[str]) -> str:
     >>> suggestion("zzz", ["yes", "no"])
     ' One of: yes, no.'
     """
+    from difflib import get_close_matches
+
     options = list(known)
     near = get_close_matches(word, options, n=3, cutoff=0.6)
     if near:
