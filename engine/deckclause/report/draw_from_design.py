@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    INFORMATION_MISSING,
+    NOT_REGULATED,
+)
 from deckclause.placement.boards import Joists, Section
 from deckclause.placement.from_design import DesignBoards
 from deckclause.placement.layout_answer import LayoutAnswer
@@ -100,7 +105,14 @@ def section_drawing(name: str, placement: Placement, date: str) -> SectionDrawin
     sheathing = _length(placement.boards, "wall.sheathing_thickness") or Fraction(0)
     gap = _length(placement.boards, "wall.gap_to_sheathing") or Fraction(0)
     block = block_for(name, placement.ruleset.name, date, *taken, *unsure)
-    return SectionDrawing(block, section, tuple(clauses), placement.boards.rows, sheathing + gap)
+    return SectionDrawing(
+        block,
+        section,
+        tuple(clauses),
+        placement.boards.rows,
+        sheathing + gap,
+        undecided=found.status == INFORMATION_MISSING,
+    )
 
 
 def elevation_drawing(name: str, answer: LayoutAnswer, date: str) -> ElevationDrawing:

@@ -94,6 +94,8 @@ def panel(shown: Scene, frame: Frame, numbers: dict[Distance, int]) -> Node:
 
 def verdict(shown: Scene) -> str:
     """Say whether the section as drawn keeps every limit."""
+    if shown.drawing.undecided:
+        return "not known whether the rows comply"
     if shown.complies:
         return "the rows have a place"
     if shown.drawing.rows:

@@ -28,7 +28,8 @@ class SectionDrawing:
 
     `rows` are the upper and the lower row's depth below the ledger's top in inches; None lets
     the drawing choose a place on a tape mark near the middle of what is permitted. `sheathing`
-    is the gap between ledger and band joist.
+    is the gap between ledger and band joist. `undecided` tells that what is not known decides
+    whether the limits hold, and that the stricter are drawn.
     """
 
     block: TitleBlock
@@ -36,6 +37,7 @@ class SectionDrawing:
     clauses: tuple[Distance, ...]
     rows: tuple[Fraction, Fraction] | None = None
     sheathing: Fraction = Fraction(1, 2)
+    undecided: bool = False
 
 
 @dataclass(frozen=True, slots=True)
