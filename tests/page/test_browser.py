@@ -10,25 +10,16 @@ import csv
 import io
 import json
 import os
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from deckclause.cli.main import run
 from oracle.random_designs import facts_to_design_document, random_facts
-from page.pages import CHROMIUM, STEP_DOWN, example, served
+from page.pages import STEP_DOWN, example
+from page.tabs import DROP, PHONE, PHONE_TOO, check_axe, only, open_example, settled
 
-playwright = pytest.importorskip(
-    "playwright.sync_api", reason="Playwright for Python is not installed (pip install playwright)"
-)
-if CHROMIUM is None:
-    pytest.skip("no Chromium on this machine (apt-get install chromium)", allow_module_level=True)
-
-from deckclause.cli.main import run  # noqa: E402
-
-DESKTOP, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
-DROP = '[id="ledger.below_band_joist"]'
 RANDOM_DESIGNS = int(os.environ.get("DECKCLAUSE_RANDOM_DESIGNS", "32"))
 """Random designs compared; 200 and more by naming the number in the environment."""
 SILENT = {"status": "not regulated", "least": "", "most": "", "standing": ""}
@@ -41,109 +32,29 @@ PAIRS = (
 )
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("designs")
-
-
-@pytest.fixture(scope="module")
-def address(folder: Path) -> Iterator[str]:
-    with served(folder) as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with playwright.sync_playwright() as running:
-        started = running.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield started
-        started.close()
-
-
-@pytest.fixture(params=[DESKTOP], ids=["desktop"])
-def view(request: pytest.FixtureRequest, browser: Any, address: str) -> Iterator[Any]:
-    """Return a fresh tab at the page; a fault on the console fails the test."""
-    faults: list[str] = []
-    context = browser.new_context(viewport=request.param, accept_downloads=True)
-    tab = context.new_page()
-    tab.set_default_timeout(20_000)
-    tab.on("pageerror", lambda error: faults.append(str(error)))
-    tab.on("console", lambda m: faults.append(m.text) if _is_fault(m) else None)
-    tab.goto(address)
-    tab.wait_for_selector("#examples button")
-    yield tab
-    context.close()
-    assert faults == []
-
-
-def _is_fault(message: Any) -> bool:
-    expected = "status of 409" in message.text or "status of 400" in message.text
-    return message.type in ("error", "warning") and not expected
-
-
-def _settled(tab: Any, act: Any) -> dict[str, Any]:
-    """Do something that asks for an answer; return the answer once it is shown."""
-    with tab.expect_response("**/api/evaluate") as waiting:
-        act()
-    answer: dict[str, Any] = waiting.value.json()
-    tab.wait_for_selector("#answer:not(.waiting)")
-    return answer
-
-
-def _open_example(tab: Any, name: str = STEP_DOWN) -> None:
-    _settled(tab, lambda: tab.get_by_role("button", name=name).click())
-    tab.wait_for_selector("#matrix")
-
-
-def _only(tab: Any, *names: str) -> None:
-    tab.evaluate("document.getElementById('against-details').open = true")
-    for box in tab.query_selector_all("#against input[type=checkbox]"):
-        wanted = box.get_attribute("value") in names
-        if box.is_checked() is not wanted and wanted:
-            box.check()
-    for box in tab.query_selector_all("#against input[type=checkbox]"):
-        if box.get_attribute("value") not in names:
-            box.uncheck()
-    # each box asks for an answer: wait for the last, or the next act would take it for its own
-    tab.wait_for_function(_ANSWERED_FOR, arg=sorted(names))
-
-
-_ANSWERED_FOR = """(names) => {
-    const answer = document.getElementById('answer');
-    if (document.getElementById('work').hidden) return true;
-    const shown = [...answer.querySelectorAll('.outcomes li')].map((item) => item.dataset.ruleSet);
-    return !answer.classList.contains('waiting') && String(shown.sort()) === String(names);
-}"""
-
-
-PHONE_TOO = pytest.mark.parametrize(
-    "view", [DESKTOP, PHONE], ids=["desktop", "phone"], indirect=True
-)
-
-
 @PHONE_TOO
 def test_from_opening_to_a_saved_design_and_a_report(view: Any, folder: Path) -> None:
     for there in folder.glob("*.yaml"):
         there.unlink()
-    _open_example(view)
-    _only(view, "irc-2012", "irc-2015")
+    open_example(view)
+    only(view, "irc-2012", "irc-2015")
     view.select_option("#place", "Tarn Hollow")
     view.fill("#day", "2024-02-01")
-    _settled(view, lambda: view.click("#add-place"))
+    settled(view, lambda: view.click("#add-place"))
     view.wait_for_selector('#matrix [data-rule-set="Tarn Hollow@2024-02-01"]')
     assert view.inner_text('[data-rule-set="irc-2012"] .status') == "does not comply"
 
     view.evaluate("document.querySelector('[data-group=ledger]').open = true")
-    _settled(view, lambda: view.fill(DROP, "three inches"))
+    settled(view, lambda: view.fill(DROP, "three inches"))
     view.wait_for_selector('[id="ledger.below_band_joist-fault"]:visible')
     assert view.get_attribute(DROP, "aria-invalid") == "true"
-    _settled(view, lambda: view.fill(DROP, '3/4"'))
+    settled(view, lambda: view.fill(DROP, '3/4"'))
     view.wait_for_selector("[aria-invalid]", state="detached")
     view.wait_for_selector('[id="ledger.below_band_joist-reading"]:visible')
     assert "read as 3/4 in" in view.inner_text('[id="ledger.below_band_joist-reading"]')
 
     view.evaluate("document.querySelector('[data-group=band_joist]').open = true")
-    _settled(view, lambda: view.select_option('[id="band_joist.size"]', "2x12"))
+    settled(view, lambda: view.select_option('[id="band_joist.size"]', "2x12"))
     assert "was 2-1/2 in" in view.inner_text("#steps")
     assert view.locator("#section-region svg").count() == 1
 
@@ -160,7 +71,7 @@ def test_from_opening_to_a_saved_design_and_a_report(view: Any, folder: Path) ->
     view.wait_for_selector("#replace[open]")
     view.click("#keep")
     assert (folder / "my deck.yaml").read_text(encoding="utf-8") == saved
-    _settled(view, lambda: view.fill(DROP, "1 in"))
+    settled(view, lambda: view.fill(DROP, "1 in"))
     view.click("#save")
     view.wait_for_selector("#replace[open]")
     view.click("#do-replace")
@@ -175,30 +86,6 @@ def test_from_opening_to_a_saved_design_and_a_report(view: Any, folder: Path) ->
     report = Path(waiting.value.path()).read_text(encoding="utf-8")
     assert "Tarn Hollow" in report
     assert "Step down of 3 in" in report
-    _take_the_request(view)
-
-
-def _take_the_request(view: Any) -> None:
-    _settled(view, lambda: view.select_option('[id="band_joist.size"]', "2x10"))
-    _settled(view, lambda: view.fill(DROP, "3 in"))
-    view.select_option("#relief-under", "irc-2012")
-    view.select_option("#relief-kind", "modification")
-    view.select_option("#request-format", "yaml")
-    with view.expect_download(timeout=60_000) as waiting:
-        view.click("#request")
-    assert waiting.value.suggested_filename == "my deck-request.yaml"
-    guided = Path(waiting.value.path())
-    request = guided.read_text(encoding="utf-8")
-    assert 'design: "my deck.yaml"' in request
-    file = {"name": "request.yaml", "mimeType": "application/yaml", "buffer": request.encode()}
-    view.set_input_files("#filled", file)
-    view.wait_for_selector("#request-lacks:has-text('still empty')")
-    if view.viewport_size == PHONE:
-        return
-    view.select_option("#request-format", "html")
-    with view.expect_download(timeout=60_000) as waiting:
-        view.click("#request")
-    assert "Step down of 3 in" in Path(waiting.value.path()).read_text(encoding="utf-8")
 
 
 @PHONE_TOO
@@ -206,29 +93,23 @@ def test_axe_finds_nothing(view: Any) -> None:
     axe = pytest.importorskip(
         "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
     )
-    _check_axe(axe, view, "the start")
-    _open_example(view)
+    check_axe(axe, view, "the start")
+    open_example(view)
     view.click("#unfold")
     view.click("button.add-part[data-group=beams]")
-    _settled(view, lambda: view.fill('[id="beams[0].length"]', "long"))
+    settled(view, lambda: view.fill('[id="beams[0].length"]', "long"))
     view.wait_for_selector("#beams .fault:visible, [aria-invalid]")
-    _check_axe(axe, view, "the design and its results")
+    check_axe(axe, view, "the design and its results")
     view.emulate_media(color_scheme="dark")
-    _check_axe(axe, view, "in the dark")
+    check_axe(axe, view, "in the dark")
     view.locator("#matrix button.topic").first.click()
     view.wait_for_selector("#depth[open]")
-    _check_axe(axe, view, "one topic in depth")
-
-
-def _check_axe(axe: Any, view: Any, where: str) -> None:
-    found = axe.Axe().run(view).response["violations"]
-    said = [(v["id"], [n["html"][:160] for n in v["nodes"][:3]]) for v in found]
-    assert said == [], where
+    check_axe(axe, view, "one topic in depth")
 
 
 @pytest.mark.parametrize("view", [PHONE], ids=["phone"], indirect=True)
 def test_nothing_is_wider_than_a_phone(view: Any) -> None:
-    for act in (lambda: None, lambda: _open_example(view), lambda: view.click("#unfold")):
+    for act in (lambda: None, lambda: open_example(view), lambda: view.click("#unfold")):
         act()
         assert view.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
@@ -237,7 +118,7 @@ def test_it_can_be_worked_by_keyboard_alone(view: Any) -> None:
     view.keyboard.press("Tab")
     assert view.evaluate("document.activeElement.textContent") == "Skip to the design"
     view.get_by_role("button", name=STEP_DOWN).focus()
-    _settled(view, lambda: view.keyboard.press("Enter"))
+    settled(view, lambda: view.keyboard.press("Enter"))
     view.wait_for_selector("#design:focus")
     for _ in range(5):
         view.keyboard.press("Tab")
@@ -284,7 +165,7 @@ def test_script_in_a_name_shows_as_text(view: Any) -> None:
 
 def _drop_in(view: Any, text: str, name: str = "deck.yaml") -> dict[str, Any]:
     file = {"name": name, "mimeType": "application/yaml", "buffer": text.encode()}
-    return _settled(view, lambda: view.set_input_files("#file", file))
+    return settled(view, lambda: view.set_input_files("#file", file))
 
 
 def test_a_file_dropped_on_the_page_opens(view: Any) -> None:
@@ -292,7 +173,7 @@ def test_a_file_dropped_on_the_page_opens(view: Any) -> None:
         "text => { const d = new DataTransfer(); d.items.add(new File([text], 'a.yaml')); return d; }",
         example(),
     )
-    _settled(view, lambda: view.dispatch_event("#drop", "drop", {"dataTransfer": carried}))
+    settled(view, lambda: view.dispatch_event("#drop", "drop", {"dataTransfer": carried}))
     assert view.inner_text("#title") == "Step down of 3 in"
 
 
@@ -309,7 +190,7 @@ def test_the_page_shows_what_the_command_says_for_random_designs(view: Any, tmp_
         text = _random_design(0)
         if number == 0:
             _drop_in(view, text)
-        _only(view, *pair)
+        only(view, *pair)
         for seed in range(number, RANDOM_DESIGNS, len(PAIRS)):
             answer = _drop_in(view, _random_design(seed))
             assert answer["faults"] == []

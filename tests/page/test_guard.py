@@ -11,7 +11,7 @@ from page.pages import HOST, KEY, client, opened
 
 ROUTES = (
     *("start", "open", "evaluate", "topic", "place", "save", "download", "relief"),
-    *("request", "request-check"),
+    *("request", "request-form", "request-check"),
 )
 
 
@@ -111,7 +111,18 @@ def test_nothing_may_run_that_the_page_did_not_bring(page: TestClient) -> None:
 def test_the_page_names_nothing_outside_itself(page: TestClient) -> None:
     names = [
         "/",
-        *(f"/static/{n}" for n in ("main.js", "form.js", "api.js", "rulesets.js", "page.css")),
+        *(
+            f"/static/{n}"
+            for n in (
+                "main.js",
+                "form.js",
+                "api.js",
+                "rulesets.js",
+                "relief.js",
+                "request.js",
+                "page.css",
+            )
+        ),
     ]
     for name in names:
         text = page.get(name).text

@@ -26,8 +26,14 @@ from deckclause.page.folder import AlreadyThere
 from deckclause.page.form import form_of
 from deckclause.page.guard import Guard
 from deckclause.page.relieve import relief_view
-from deckclause.page.requests import request_choices, request_file, request_lacks
+from deckclause.page.requests import (
+    request_choices,
+    request_file,
+    request_form,
+    request_lacks,
+)
 from deckclause.page.typed import (
+    MAX_ANSWER,
     Asked,
     ToDownload,
     ToEvaluate,
@@ -78,6 +84,7 @@ class _Pages:
             "download": self._answer(ToDownload, lambda a: _file(download(self.bench, a))),
             "relief": self._answer(ToRelieve, self.relief),
             "request": self._answer(ToRequest, lambda a: _file(request_file(self.bench, a))),
+            "request-form": self._answer(ToRequest, self.request_form),
             "request-check": self._answer(ToRequest, self.lacks),
         }
         routes = [
@@ -151,6 +158,18 @@ class _Pages:
 
     def relief(self, asked: ToRelieve) -> Response:
         return HTMLResponse(self.render("relief.html", relief=relief_view(self.bench, asked)))
+
+    def request_form(self, asked: ToRequest) -> Response:
+        found = request_form(self.bench, asked)
+        return JSONResponse(
+            {
+                "text": found.text,
+                "settings": found.settings,
+                "form": self.render("request_form.html", view=found.view, most=MAX_ANSWER),
+                "lacks": self.render("lacks.html", checked=found.checked),
+                "left_out": [item.clause for item in found.left_out],
+            }
+        )
 
     def lacks(self, asked: ToRequest) -> Response:
         return HTMLResponse(self.render("lacks.html", checked=request_lacks(self.bench, asked)))

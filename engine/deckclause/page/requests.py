@@ -1,15 +1,17 @@
-"""The request for relief, for the page: a guided file to fill in, what it lacks, the draft itself."""
+"""The request for relief, for the page: its form, what it lacks, the guided file, the draft itself."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from tempfile import TemporaryDirectory
 from typing import Any
 
 from deckclause.page.bench import Bench
 from deckclause.page.downloads import KINDS, Made
-from deckclause.page.typed import ToRequest
+from deckclause.page.request_answers import answered
+from deckclause.page.request_form import RequestView, request_view
+from deckclause.page.typed import ToRequest, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
 from deckclause.rulesets.yaml_tree import parse_tree
@@ -18,6 +20,17 @@ from deckclause.variance.request_check import Checked, check_request
 
 GUIDED = "yaml"
 MEDIA = {GUIDED: "application/yaml", **{f: KINDS[f].media_type for f in ("html", "pdf", "docx")}}
+
+
+@dataclass(frozen=True, slots=True)
+class RequestForm:
+    """A request opened in the form: its file as it stands, and the answers no item of it takes."""
+
+    text: str
+    view: RequestView
+    checked: Checked
+    settings: dict[str, str]
+    left_out: tuple[TypedItem, ...]
 
 
 def request_choices(bench: Bench) -> dict[str, Any]:
@@ -52,6 +65,23 @@ def request_file(bench: Bench, asked: ToRequest) -> Made:
     return Made(name, document_bytes(document, asked.format), MEDIA[asked.format])
 
 
+def request_form(bench: Bench, asked: ToRequest) -> RequestForm:
+    """Open a request in the form: a new one, or one begun before, with the answers given.
+
+    An answer to a clause that is no item of it is left out and named. Raises InputError.
+    """
+    text, left_out = _answered(bench, asked)
+    request, checked = _read(bench, asked, text)
+    names = ("kind", "form", "under")
+    return RequestForm(
+        text,
+        request_view(bench.catalogue, request, checked),
+        checked,
+        {name: str(request.tree.data[name]) for name in names},
+        left_out,
+    )
+
+
 def request_lacks(bench: Bench, asked: ToRequest) -> Checked:
     """Return what a request lacks and what stands against it. Raises InputError."""
     return _read(bench, asked, _text(bench, asked))[1]
@@ -62,9 +92,24 @@ def _rules(bench: Bench) -> ReliefRules:
 
 
 def _text(bench: Bench, asked: ToRequest) -> str:
-    """Return the request as filled in by the applicant, or a new one."""
-    if asked.filled:
-        return asked.filled
+    """Return the request with every answer given in it. Raises InputError where one has no place."""
+    text, left_out = _answered(bench, asked)
+    if left_out:
+        names = ", ".join(item.clause for item in left_out)
+        raise InputError.single("the request", f"has no item on {names}; take it up again")
+    return text
+
+
+def _answered(bench: Bench, asked: ToRequest) -> tuple[str, tuple[TypedItem, ...]]:
+    """Return the request begun before, or a new one, with the answers given written into it."""
+    text = asked.filled or _new(bench, asked)
+    if asked.answers is None:
+        return text, ()
+    found = answered(text, asked.answers, asked.file)
+    return found.text, found.left_out
+
+
+def _new(bench: Bench, asked: ToRequest) -> str:
     from deckclause.report.request_template import request_template
     from deckclause.variance.relief import relief_report
 

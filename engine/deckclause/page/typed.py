@@ -9,6 +9,8 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 MAX_TEXT = 400
 MAX_WORDS = 4000
 MAX_PARTS = 200
+MAX_ANSWER = 8000
+MAX_ITEMS = 60
 
 
 def plain_text(text: str) -> str:
@@ -28,6 +30,7 @@ def one_line(text: str) -> str:
 
 Line = Annotated[str, Field(max_length=MAX_TEXT), AfterValidator(one_line)]
 Words = Annotated[str, Field(max_length=MAX_WORDS), AfterValidator(plain_text)]
+Answer = Annotated[str, Field(max_length=MAX_ANSWER), AfterValidator(plain_text)]
 Name = Annotated[str, Field(max_length=80)]
 Facts = Annotated[dict[Name, Line], Field(max_length=400)]
 
@@ -117,11 +120,42 @@ class ToRelieve(WithFile):
     under: Line
 
 
+class TypedItem(Asked):
+    """The answers to one item of a request, by field; `evidence` names attachments."""
+
+    clause: Line
+    part: Line = ""
+    words: dict[Name, Answer] = Field(default_factory=dict, max_length=60)
+    evidence: Annotated[list[Line], Field(max_length=MAX_PARTS)] = Field(default_factory=list)
+
+
+class TypedPaper(Asked):
+    """One paper that goes with a request."""
+
+    id: Line
+    title: Line
+    kind: Line = ""
+
+
+class Answers(Asked):
+    """What an applicant answered in the form of a request."""
+
+    words: dict[Name, Answer] = Field(default_factory=dict, max_length=60)
+    items: Annotated[list[TypedItem], Field(max_length=MAX_ITEMS)] = Field(default_factory=list)
+    attachments: Annotated[list[TypedPaper], Field(max_length=MAX_PARTS)] = Field(
+        default_factory=list
+    )
+
+
 class ToRequest(WithFile):
-    """A request for relief under one rule set: a new one, or one filled in by the applicant."""
+    """A request for relief under one rule set: a new one, or one begun before as `filled`.
+
+    `answers` are written into it; without them it stays as it is.
+    """
 
     under: Line
     kind: Name = ""
     form: Name = ""
     filled: str = Field(default="", max_length=500_000)
+    answers: Answers | None = None
     format: str = Field(default="yaml", pattern="^(yaml|html|pdf|docx)$")

@@ -140,7 +140,11 @@ class RequestBlocks:
         yield from self.kind()
 
     def item_table(self) -> Iterator[Block]:
-        """Yield section as adopted, requirement, value asked for, shortfall computed."""
+        """Yield the table of items."""
+        yield self.item_grid()
+
+    def item_grid(self) -> Grid:
+        """Return section as adopted, requirement, value asked for, shortfall computed."""
         rows = []
         for item, finding in self.findings:
             required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
@@ -160,7 +164,7 @@ class RequestBlocks:
         headers = ("Item", "Section as adopted", "Requirement, in our own words", "Required",
                    "Value of the design", "Shortfall", "Standing")  # fmt: skip
         caption = "Items, worked out by the engine"
-        yield Grid(caption, headers, tuple(rows), shares=(7, 17, 27, 14, 11, 12, 12))
+        return Grid(caption, headers, tuple(rows), shares=(7, 17, 27, 14, 11, 12, 12))
 
     @staticmethod
     def shortfall(finding: Finding) -> str:

@@ -3,6 +3,7 @@
 import { ask, complaints } from "./api.js";
 import * as form from "./form.js";
 import * as relief from "./relief.js";
+import * as request from "./request.js";
 import * as rulesets from "./rulesets.js";
 
 const $ = (id) => document.getElementById(id);
@@ -28,7 +29,8 @@ async function begin() {
   list($("in-folder"), answer.data.designs, "folder", "There is no design in this folder yet.");
   list($("examples"), answer.data.examples, "example", "There are no examples.");
   rulesets.offer(answer.data);
-  relief.offer(answer.data.request, withFile, takeAway);
+  relief.offer(answer.data.request, withFile);
+  request.begin(withFile, takeAway);
   tellChosen();
 }
 
@@ -53,6 +55,7 @@ function list(where, names, source, none) {
 
 async function open(wanted) {
   if (changed() && !confirm("There are changes that are not saved. Leave them?")) return;
+  if (request.changed() && !confirm("There are answers of a request that are not taken away. Leave them?")) return;
   const answer = await ask("open", wanted);
   if (!answer.ok) return refuse(complaints(answer));
   refuse([]);
@@ -64,6 +67,7 @@ async function open(wanted) {
   $("file-name").value = file;
   $("saved").textContent = "";
   relief.forget();
+  request.forget();
   tellLeftOut(left_out);
   $("work").hidden = false;
   $("opening-details").open = false;
@@ -140,6 +144,7 @@ function show(data) {
   document.title = `${$("title").textContent} - under several codes`;
   tellSteps();
   tellRelief();
+  request.designChanged();
 }
 
 /** Beside each greatest step, say what it was when the design was opened, where that changed. */
@@ -246,13 +251,13 @@ async function download() {
   await takeAway("download", asked, $("downloaded"));
 }
 
-/** Ask for a file and hand it to the browser's own downloads. */
+/** Ask for a file and hand it to the browser's own downloads; tell whether there is one. */
 async function takeAway(name, asked, told) {
   told.textContent = "Writing.";
   const answer = await ask(name, asked, "blob");
   if (!answer.ok) {
     told.textContent = complaints(answer).join(" ");
-    return;
+    return false;
   }
   const link = document.createElement("a");
   link.href = URL.createObjectURL(answer.blob);
@@ -260,6 +265,7 @@ async function takeAway(name, asked, told) {
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
   told.textContent = `Wrote ${link.download}.`;
+  return true;
 }
 
 // --- wiring ------------------------------------------------------------------------------------
@@ -355,6 +361,6 @@ for (const kind of ["dragover", "dragleave", "drop"]) {
   });
 }
 addEventListener("beforeunload", (event) => {
-  if (changed()) event.preventDefault();
+  if (changed() || request.changed()) event.preventDefault();
 });
 begin();

@@ -1,13 +1,13 @@
-// Where a design does not comply: what would make it, and the request for relief.
+// Where a design does not comply: what would make it; the kinds and forms of a request.
 
 import { ask, complaints } from "./api.js";
+import { title } from "./rulesets.js";
 
 const $ = (id) => document.getElementById(id);
 let choices = { kinds: [], forms: [], local: {}, elsewhere: [] };
 let withFile = () => ({});
-let filled = "";
 
-export function offer(given, file, takeAway) {
+export function offer(given, file) {
   choices = given;
   withFile = file;
   $("relief-kind").replaceChildren(...choices.kinds.map((k) => new Option(k.title, k.name)));
@@ -20,9 +20,6 @@ export function offer(given, file, takeAway) {
   $("relief-kind").addEventListener("change", () => offerForms());
   $("relief-under").addEventListener("change", chooseForPlace);
   $("relief").addEventListener("click", relieve);
-  $("lacks").addEventListener("click", lacks);
-  $("request").addEventListener("click", () => takeAway("request", asked(), $("requested")));
-  $("filled").addEventListener("change", take);
 }
 
 /** Offer the forms that serve for the kind chosen. */
@@ -34,41 +31,22 @@ function offerForms(wanted = $("relief-form").value) {
 
 /** A place has its own kinds and its own form. */
 export function chooseForPlace() {
-  const own = choices.local[$("relief-under").value.split("@")[0]];
+  const under = $("relief-under").value;
+  $("asking-under").textContent = title(under);
+  const own = choices.local[under.split("@")[0]];
   if (!own) return;
   if (own.kinds.length) $("relief-kind").value = own.kinds[0];
   offerForms(own.form);
 }
 
 export function forget() {
-  filled = "";
-  $("filled").value = "";
-  for (const id of ["relief-answer", "request-lacks", "requested"]) $(id).replaceChildren();
-}
-
-async function take(event) {
-  const file = event.target.files[0];
-  filled = file && file.size <= 500_000 ? await file.text() : "";
-  $("requested").textContent = file && !filled ? "That file is empty or too large for a request." : "";
-  if (filled) await lacks();
-}
-
-const asked = () => ({
-  ...withFile(), under: $("relief-under").value, kind: $("relief-kind").value,
-  form: $("relief-form").value, filled, format: $("request-format").value,
-});
-
-async function lacks() {
-  await shown("request-check", asked(), $("request-lacks"));
+  $("relief-answer").replaceChildren();
 }
 
 async function relieve() {
-  await shown("relief", { ...withFile(), under: $("relief-under").value }, $("relief-answer"));
-}
-
-async function shown(name, body, place) {
+  const place = $("relief-answer");
   place.textContent = "Searching; this takes some seconds.";
-  const answer = await ask(name, body, "text");
+  const answer = await ask("relief", { ...withFile(), under: $("relief-under").value }, "text");
   if (answer.ok) place.innerHTML = answer.text; // written by our own server, every text escaped
   else place.textContent = complaints(answer).join(" ");
 }

@@ -1,0 +1,213 @@
+"""The request for relief in a real browser: from opening a design to the request downloaded."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from deckclause.cli.main import run
+from page.pages import STEP_DOWN, example
+from page.tabs import DROP, PHONE, PHONE_TOO, check_axe, only, open_example, settled, taken
+from variance.requests import new_request
+
+UNDER = "Tarn Hollow@2025-03-01"
+INTENT = '[id="request-items[1].intent"]'
+LEFT_EMPTY = ("items.hardship",)
+
+
+@pytest.fixture
+def asking(view: Any, folder: Path) -> Any:
+    """Return a tab with the request for an example open in the form."""
+    for there in folder.glob("*.yaml"):
+        there.unlink()
+    open_example(view)
+    only(view, "irc-2021")
+    view.select_option("#place", "Tarn Hollow")
+    view.fill("#day", "2025-03-01")
+    settled(view, lambda: view.click("#add-place"))
+    view.select_option("#relief-under", UNDER)
+    view.click("#write")
+    view.wait_for_selector("#request-form:visible", timeout=60_000)
+    return view
+
+
+def _answer(view: Any) -> dict[str, str]:
+    """Answer every field a request needs, with words of its own; return them by the field's id."""
+    words = {}
+    needed = "() => [...document.querySelectorAll('#request-form .wanted')].map((w) => w.id)"
+    for wanted in view.evaluate(needed):
+        name = wanted.removesuffix("-wanted")
+        place = f'[id="{name}"]'
+        if name == "request-attachments":
+            view.click("#add-paper")
+            view.fill("[id='paper-1-title']", "Section drawing")
+        elif view.get_attribute(place, "type") == "checkbox":
+            view.check(place)
+        elif name.endswith(".evidence"):
+            view.fill(place, "A1")
+        else:
+            words[name] = f"My words on {name}."
+            view.fill(place, words[name])
+    return words
+
+
+def _pdf_text(content: bytes) -> str:
+    pypdf = pytest.importorskip("pypdf")
+    assert content.startswith(b"%PDF-")
+    pages = pypdf.PdfReader(io.BytesIO(content)).pages
+    return re.sub(r"\s+", "", "".join(page.extract_text() for page in pages))
+
+
+def _word_text(content: bytes) -> str:
+    document = pytest.importorskip("docx").Document(io.BytesIO(content))
+    words = [p.text for p in document.paragraphs]
+    return " ".join(words + [c.text for t in document.tables for r in t.rows for c in r.cells])
+
+
+@PHONE_TOO
+def test_a_request_is_answered_and_taken_away(asking: Any, folder: Path) -> None:
+    view = asking
+    view.click("#save")
+    view.wait_for_selector("#saved:has-text('Saved as')")
+    empty = view.locator("#request-form .empty:visible").count()
+    assert empty == view.locator("#request-lacks [data-lack]").count() > 10
+    words = _answer(view)
+    assert len(words) > 10
+    view.wait_for_selector("#request-lacks:has-text('Nothing is missing')")
+    assert view.locator("#request-form .empty:visible").count() == 0
+
+    view.select_option("#request-format", "yaml")
+    name, guided = taken(view, "#request")
+    assert name == f"{Path(STEP_DOWN).stem}-request.yaml"
+    (folder / "request.yaml").write_bytes(guided)
+    assert run(["request", "check", str(folder / "request.yaml")]) == 0
+    if view.viewport_size == PHONE:
+        return
+    view.select_option("#request-format", "html")
+    html = taken(view, "#request")[1].decode()
+    view.select_option("#request-format", "docx")
+    typed = _word_text(taken(view, "#request")[1])
+    view.select_option("#request-format", "pdf")
+    name, content = taken(view, "#request")
+    assert name.endswith("-request.pdf")
+    printed = _pdf_text(content)
+    for answer in words.values():
+        assert f">{answer}<" in html
+        assert answer in typed
+        assert re.sub(r"\s+", "", answer) in printed
+    for figure in ("atleast6-1/2in", "5-1/2in", "R507.9.1.3"):
+        assert figure in printed
+    assert "[not written" not in html
+
+
+def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
+    asking: Any, tmp_path: Path
+) -> None:
+    view = asking
+    only(view, UNDER)
+    view.select_option("#kind", "json")
+    data = json.loads(taken(view, "#download")[1])
+    view.select_option("#kind", "pdf")
+    name, content = taken(view, "#download")
+    assert name.endswith("-compared.pdf")
+    printed = _pdf_text(content)
+    figures = set(_measures(data["topics"]))
+    assert len(figures) > 15
+    assert not {f for f in figures if re.sub(r"\s+", "", f) not in printed}
+
+    view.select_option("#request-format", "pdf")
+    printed = _pdf_text(taken(view, "#request")[1])
+    assert printed.count("[notwritten:") > 10  # what nobody wrote stays visibly empty
+    item = next(t for t in data["topics"] if t["topic"] == "ledger_lower_row_below_ledger_top")
+    limit = next(o for o in item["outcomes"] if o["rule_set"] == UNDER)["least"]["text"]
+    assert re.sub(r"\s+", "", f"at least {limit}") in printed
+
+
+def _measures(data: Any) -> Any:
+    if isinstance(data, dict):
+        if set(data) == {"exact", "text", "si"}:
+            yield data["text"]
+        else:
+            for value in data.values():
+                yield from _measures(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from _measures(value)
+
+
+def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:
+    view = asking
+    view.fill(INTENT, "The bolts hold as before.")
+    view.fill('[id="request-owner.name"]', "Ada Pike")
+    view.check('[id="request-declarations.owner_consent"]')
+    view.evaluate("document.querySelector('[data-group=ledger]').open = true")
+    settled(view, lambda: view.fill(DROP, "3-1/4 in"))
+    view.wait_for_selector("#request-lacks:has-text('the design has changed')")
+    view.click("#relief")
+    view.wait_for_selector("#relief-answer:has-text('What fails')", timeout=60_000)
+    assert view.input_value(INTENT) == "The bolts hold as before."
+
+    view.select_option("#relief-kind", "alternative_method")
+    view.click("#write")
+    view.wait_for_selector('#request-form [id="request-items[1].equivalence.strength-tests"]')
+    strength = view.inner_text('[id="request-items[1].equivalence.strength-tests"]')
+    assert "Why is it at least equivalent in strength?" in strength
+    assert view.input_value(INTENT) == "The bolts hold as before."
+    assert view.input_value('[id="request-owner.name"]') == "Ada Pike"
+
+    settled(view, lambda: view.fill(DROP, "3 in"))
+    view.wait_for_selector("#request-lacks:has-text('the design has changed')")
+    view.click("#renew")
+    view.wait_for_selector("#request-lacks:not(:has-text('the design has changed'))")
+    assert view.input_value(INTENT) == "The bolts hold as before."
+    assert not view.is_checked('[id="request-declarations.owner_consent"]')  # declared anew
+
+
+def test_a_request_begun_before_goes_on_in_the_form(view: Any, tmp_path: Path) -> None:
+    text = new_request(tmp_path, under=UNDER).read_text(encoding="utf-8")
+    text = text.replace('design: "deck.yaml"', f'design: "{STEP_DOWN}"')
+    words = '<script>document.title="run"</script> & "quoted"\n\nsecond line'
+    text = text.replace("    intent:", f"    intent: {json.dumps(words)}")
+    open_example(view)
+    assert example()
+    file = {"name": "request.yaml", "mimeType": "application/yaml", "buffer": text.encode()}
+    view.set_input_files("#filled", file)
+    view.wait_for_selector("#request-form:visible", timeout=60_000)
+    assert view.input_value(INTENT) == words
+    assert view.title() != "run"
+    view.select_option("#request-format", "html")
+    draft = taken(view, "#request")[1].decode()
+    assert "<script" not in draft
+    assert "&lt;script&gt;" in draft
+
+
+@PHONE_TOO
+def test_axe_finds_nothing_in_the_form(asking: Any) -> None:
+    axe = pytest.importorskip(
+        "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
+    )
+    asking.click("#add-paper")
+    asking.evaluate("document.getElementById('request-rest').open = true")
+    asking.evaluate("document.getElementById('lacks-list').open = true")
+    check_axe(axe, asking, "the request")
+    asking.emulate_media(color_scheme="dark")
+    check_axe(axe, asking, "the request in the dark")
+    width = asking.viewport_size["width"]
+    assert asking.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_the_request_can_be_answered_by_keyboard(asking: Any) -> None:
+    view = asking
+    view.evaluate("document.getElementById('lacks-list').open = true")
+    view.locator(f'[data-lack="{INTENT[5:-2]}"] a').focus()
+    view.keyboard.press("Enter")
+    assert view.evaluate("document.activeElement.dataset.answer") == "intent"
+    view.keyboard.type("Kept.")
+    view.locator(f'[data-lack="{INTENT[5:-2]}"]').wait_for(state="detached")
+    view.keyboard.press("Tab")
+    assert view.evaluate("document.activeElement.dataset.answer") == "mitigation"
