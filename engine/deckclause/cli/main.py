@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -12,6 +13,8 @@ import deckclause
 from deckclause.rulesets.problems import InputError
 
 BAD_INPUT = 2
+OBJECTS_BEFORE_COLLECTING = 100_000
+"""A command is short, and most of what it makes it keeps to its end."""
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("compare", "compare what several rule sets ask of one design"),
@@ -45,6 +48,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
             f"deckclause: no command '{given[0]}'.{suggestion(given[0], COMMANDS)}", file=sys.stderr
         )
         return BAD_INPUT
+    gc.set_threshold(OBJECTS_BEFORE_COLLECTING)
     module = import_module(f"deckclause.cli.{COMMANDS[given[0]][0]}")
     parser = argparse.ArgumentParser(
         prog=f"deckclause {given[0]}", description=module.__doc__, allow_abbrev=False
