@@ -207,6 +207,15 @@ def test_built_files_open_and_hold_the_same_words(tmp_path: Path) -> None:
     assert (tmp_path / "out" / "request-drawing-1.svg").read_text().startswith("<svg")
 
 
+def test_a_request_carries_the_section_and_says_why_no_ledger_elevation_is_drawn(
+    tmp_path: Path,
+) -> None:
+    page = _html(new_request(tmp_path))
+    assert page.count("<svg") == 1
+    assert "No ledger elevation is drawn under Tarn Hollow@2025-03-01: does not comply." in page
+    assert "How long is the ledger along the wall? (ledger.length)" in page
+
+
 def test_every_edition_says_itself_where_the_power_stands() -> None:
     """R104.10, R104.11, R112; 2024: R104.2.4, R104.2.3: cited from the rule set, not from a list."""
     rules = case(replaced(), "irc-2021").rules

@@ -24,6 +24,7 @@ from deckclause.report.document import (
     Heading,
     Paragraph,
 )
+from deckclause.report.elevation_drawings import elevation_blocks
 from deckclause.report.finding_rows import (
     FINDING_HEADERS,
     FINDING_SHARES,
@@ -58,6 +59,8 @@ def comparison_document(
     drawings: list[Block] = [*drawn.drawings]
     if drawn.missing:
         drawings.append(Paragraph(drawn.missing, "note"))
+    drawings.append(Heading(1, "The ledger in elevation", "elevation"))
+    drawings += elevation_blocks(catalogue, comparison.evaluations)
     return _Compare(data, catalogue.vocabulary, si).document(drawings)
 
 

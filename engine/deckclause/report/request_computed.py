@@ -28,6 +28,7 @@ from deckclause.report.document import (
     Signature,
     Unwritten,
 )
+from deckclause.report.elevation_drawings import elevation_blocks
 from deckclause.report.sources_block import source_rows
 from deckclause.variance.context import Context, find_context
 from deckclause.variance.precedents import Precedents, find_precedents
@@ -248,11 +249,12 @@ class RequestBlocks:
                 yield Paragraph(f"Silent on it, which is no precedent: {names}.", "note")
 
     def drawings(self) -> Iterator[Block]:
-        """Yield the section drawings."""
+        """Yield the section drawings and the ledger in elevation, or why there is none."""
         drawn = section_drawings((self.case.evaluation,), self.vocabulary)
         yield from drawn.drawings
         if drawn.missing:
             yield Paragraph(drawn.missing, "note")
+        yield from elevation_blocks(self.catalogue, (self.case.evaluation,))
 
     @cached_property
     def _context(self) -> tuple[Context, ...]:

@@ -42,9 +42,8 @@ def request_document(catalogue: Catalogue, request: Request, checked: Checked) -
 
 def request_drawings(request: Request) -> tuple[Drawing, ...]:
     """Return the drawings that go with a request."""
-    from deckclause.report.design_drawings import section_drawings
-
-    return section_drawings((request.case.evaluation,), request.case.vocabulary).drawings
+    blocks = RequestBlocks(request.case.catalogue, request).drawings()
+    return tuple(block for block in blocks if isinstance(block, Drawing))
 
 
 class _Document:

@@ -1,0 +1,136 @@
+"""The ledger in elevation in reports: drawn where the design states enough, else said in words."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction as F
+from functools import cache
+from io import BytesIO
+from itertools import pairwise
+
+import pytest
+
+from deckclause.compare.comparison import compare
+from deckclause.designs.read_design import design_of
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.findings import evaluate
+from deckclause.quantities import parse_quantity
+from deckclause.report.compare_html import comparison_file
+from deckclause.report.document import Block, Drawing, Grid, Paragraph
+from deckclause.report.elevation_drawings import NO_LEDGER, elevation_blocks
+from support.designs import EXAMPLES
+
+RULE_SETS = ("irc-2006", "irc-2009", "irc-2018", "irc-2021")
+TOPICS = ("ledger_fastener_spacing", "ledger_lower_row_below_ledger_top")
+STATED = (
+    ("below_band_joist: 3 in", "below_band_joist: 1/2 in"),
+    ("  upper_row_below_ledger_top: 2 in\n  lower_row_below_ledger_top: 6-1/2 in\n", ""),
+    (
+        "band_joist:\n",
+        "ledger_pieces: [{name: left, length: 12 ft}, {name: right, length: 8 ft}]\n"
+        "band_joist_pieces: [{name: one, length: 10 ft}, {name: two, length: 14 ft}]\n"
+        "band_joist:\n  begins_left_of_ledger: 2 ft\n",
+    ),
+)
+
+
+@cache
+def _catalogue() -> Catalogue:
+    return Catalogue.open()
+
+
+def _design(*changes: tuple[str, str]):
+    text = (EXAMPLES / "step-down-3in.yaml").read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    vocabulary = _catalogue().vocabulary
+    return _catalogue().prepare(design_of(text.encode(), "deck.yaml", vocabulary))
+
+
+def _blocks(*changes: tuple[str, str], names: tuple[str, ...] = RULE_SETS) -> tuple[Block, ...]:
+    design = _design(*changes)
+    found = [evaluate(design, _catalogue().evaluator(n), _catalogue().vocabulary) for n in names]
+    return elevation_blocks(_catalogue(), found)
+
+
+def _words(blocks: tuple[Block, ...]) -> str:
+    return " ".join(str(b.text) for b in blocks if isinstance(b, Paragraph))
+
+
+def test_rule_sets_with_one_layout_share_a_drawing_and_silence_is_said() -> None:
+    blocks = _blocks(*STATED)
+    captions = [b.caption for b in blocks if isinstance(b, Drawing)]
+    assert captions == [
+        "Ledger elevation under irc-2009.",
+        "Ledger elevation under irc-2018, irc-2021.",
+    ]
+    words = _words(blocks)
+    assert "No ledger elevation is drawn under irc-2006: not regulated." in words
+    assert "not taken from the design" in words
+    assert "only the wood bounds them" in words  # 2009 has no clause on the band joist's edges
+
+
+def test_the_schedule_beside_the_drawing_is_the_drawings_and_within_print() -> None:
+    """2021 IRC Table R507.9.1.3(2) and its note b, typed again: 2 in from an end, the first in 5 in.
+
+    The spacing of 16 in is the design's own.
+    """
+    blocks = _blocks(*STATED, names=("irc-2021",))
+    drawing = next(b for b in blocks if isinstance(b, Drawing))
+    grid = next(b for b in blocks if isinstance(b, Grid))
+    rows = [[str(cell.text) for cell in row] for row in grid.rows]
+    assert len(re.findall(r'<circle[^>]* r="5', drawing.svg)) == len(rows)
+    assert f"{len(rows)} through bolts of 1/2 in diameter" in drawing.description
+    for piece, length in (("1", F(144)), ("2", F(96))):
+        places = [parse_quantity(row[3]).value for row in rows if row[1] == piece]
+        assert 2 <= places[0] <= 5
+        assert 2 <= length - places[-1] <= 5
+        assert all(b - a <= 16 for a, b in pairwise(places))
+    assert {row[5] for row in rows} == {"lower", "upper"}
+    assert "<title>" in drawing.svg
+    assert "<desc>" in drawing.svg
+
+
+def test_what_is_missing_is_asked_and_no_layout_is_made_up() -> None:
+    rows_free = STATED[:2]
+    blocks = _blocks(*rows_free, names=("irc-2021",))
+    assert not [b for b in blocks if isinstance(b, Drawing | Grid)]
+    assert "How long is the ledger along the wall? (ledger.length)" in _words(blocks)
+    assert "information missing" in _words(blocks)
+
+
+def test_rows_that_do_not_comply_are_not_laid_out() -> None:
+    blocks = _blocks(STATED[2], names=("irc-2021",))
+    assert not [b for b in blocks if isinstance(b, Drawing | Grid)]
+    assert "does not comply" in _words(blocks)
+    assert "1 in too much" in _words(blocks)
+
+
+def test_a_deck_that_stands_free_has_no_ledger_to_draw() -> None:
+    blocks = _blocks(("attachment: ledger", "attachment: freestanding"))
+    assert _words(blocks) == NO_LEDGER
+
+
+@pytest.mark.parametrize("file_format", ["html", "docx", "pdf"])
+def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
+    docx, pypdf = pytest.importorskip("docx"), pytest.importorskip("pypdf")
+    pytest.importorskip("weasyprint")
+    comparison = compare(_catalogue(), _design(*STATED), ["irc-2021"], topics=TOPICS)
+    content = comparison_file(_catalogue(), comparison, file_format)
+    if file_format == "html":
+        text = re.sub(r"<[^>]+>", " ", content.decode())
+        names = re.findall(r'\bid="([^"]+)"', content.decode())
+        assert len(names) == len(set(names))
+    elif file_format == "docx":
+        document = docx.Document(BytesIO(content))
+        text = " ".join(p.text for p in document.paragraphs)
+        text += " ".join(c.text for t in document.tables for r in t.rows for c in r.cells)
+        assert len(document.inline_shapes) == 2  # the section, the elevation
+    else:
+        text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages)
+    squeezed = re.sub(r"\s+", "", text)
+    grid = next(b for b in _blocks(*STATED, names=("irc-2021",)) if isinstance(b, Grid))
+    assert "Ledgerelevationunderirc-2021." in squeezed
+    for row in grid.rows:
+        assert "".join(re.sub(r"\s+", "", str(cell.text)) for cell in row) in squeezed
