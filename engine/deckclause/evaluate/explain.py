@@ -20,6 +20,7 @@ from deckclause.evaluate.status import (
 from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import (
     AllOf,
+    Arithmetic,
     ByChoice,
     Cases,
     CellNote,
@@ -130,6 +131,9 @@ class Explainer:
         elif isinstance(value, Cases):
             for _, case in value.cases:
                 self._value_cells(case, facts, found)
+        elif isinstance(value, Arithmetic):
+            for part in value.parts:
+                self._value_cells(part, facts, found)
 
     def standing(self, finding: Finding) -> str:
         """Return the standing of the figure the finding rests on."""
