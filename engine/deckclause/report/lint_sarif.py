@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from typing import Any
+from urllib.parse import quote
 
 import deckclause
 from deckclause.compare.lint.finding import Check, LintFinding
@@ -47,7 +48,7 @@ def _rule(check: Check) -> dict[str, Any]:
 
 def _result(finding: LintFinding, index: int) -> dict[str, Any]:
     place: dict[str, Any] = {
-        "artifactLocation": {"uri": finding.place.file.replace("\\", "/").replace(" ", "%20")}
+        "artifactLocation": {"uri": quote(finding.place.file.replace("\\", "/"), safe="/@:")}
     }
     if finding.place.line:
         place["region"] = {"startLine": finding.place.line}
