@@ -12,7 +12,9 @@ from fractions import Fraction
 
 from deckclause.designs.derive import derived_facts
 from deckclause.designs.design import Design, Facts
+from deckclause.designs.door_consistency import door_contradictions
 from deckclause.designs.stair_consistency import guard_contradictions, stair_contradictions
+from deckclause.designs.whole_deck import facts_from_parts
 from deckclause.quantities import length_text
 
 UPPER, LOWER = "fasteners.upper_row_below_ledger_top", "fasteners.lower_row_below_ledger_top"
@@ -30,10 +32,15 @@ PARTS_MORE_THAN_NOTHING = {
     "ledger_pieces": ("ledger_pieces.length",),
     "band_joist_pieces": ("band_joist_pieces.length",),
     "joists": ("joists.spacing", "joists.span", "joists.field_width"),
+    "doors": (),
     "guards": (),
     "stairs": ("stairs.riser_height", "stairs.total_rise"),
 }
-CONTRADICTIONS = {"guards": guard_contradictions, "stairs": stair_contradictions}
+CONTRADICTIONS = {
+    "doors": door_contradictions,
+    "guards": guard_contradictions,
+    "stairs": stair_contradictions,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +60,10 @@ def consistency_faults(design: Design) -> tuple[Fault, ...]:
     [('fasteners', 'upper_row_below_ledger_top')]
     """
     found = [*whole_faults(derived_facts(design.facts)), *pieces_faults(design)]
+    whole = {**design.facts, **facts_from_parts(design)}
     for group in PARTS_MORE_THAN_NOTHING:
         for number, part in enumerate(design.parts.get(group, ())):
-            found += part_faults(group, number, derived_facts({**design.facts, **part.facts}))
+            found += part_faults(group, number, derived_facts({**whole, **part.facts}))
     return tuple(found)
 
 
