@@ -7,9 +7,14 @@ is written without --write. Exit status: 0 every file is current (or was written
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import add_rules_options, open_catalogue, rule_set_names
+
+if TYPE_CHECKING:
+    from deckclause.compare.coverage.boundary import NotBuilt
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -19,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--write", action="store_true", help="write what is missing or out of date")
     parser.add_argument(
-        "--cells", action="store_true", help="both sides of every table cell too (with --to)"
+        "--untold", action="store_true", help="name every single slip that no design can tell"
     )
     parser.add_argument("--to", metavar="FOLDER", type=Path, help="another folder to write to")
     add_rules_options(parser)
@@ -28,27 +33,35 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
     from deckclause.compare.coverage.shipped import boundary_texts
-    from deckclause.rulesets.problems import InputError
     from deckclause.rulesets.write_file import write_whole
 
-    if options.cells and not options.to:
-        raise InputError.single("--cells", "is for a folder of your own; name it with --to FOLDER")
     catalogue = open_catalogue(options)
     names = rule_set_names(catalogue, options.under)
-    texts, not_built = boundary_texts(catalogue, tuple(names), cells=options.cells)
+    texts, not_built = boundary_texts(catalogue, tuple(names))
     stale = 0
     for shipped, text in texts.items():
         path = options.to / shipped.name if options.to else shipped
-        count = text.count("\n  - {of: ")
         if path.is_file() and path.read_text(encoding="utf-8") == text:
             continue
         stale += 1
         if options.write:
             path.parent.mkdir(parents=True, exist_ok=True)
             write_whole(path, text)
-        print(f"{path.name}: {count} cases{', written' if options.write else ', not current'}")
-    for missing in dict.fromkeys(not_built):
-        print(f"not built: {missing.clause}: {missing.why}")
+        print(f"{path.name}: {'written' if options.write else 'not current'}")
+    _say_not_built(not_built, all_of_them=options.untold)
     if not stale:
         print("every file of boundary designs is current")
     return 1 if stale and not options.write else 0
+
+
+def _say_not_built(not_built: Sequence[NotBuilt], *, all_of_them: bool) -> None:
+    slips = [m for m in not_built if m.slip]
+    for missing in not_built:
+        if all_of_them or not missing.slip:
+            print(f"{missing.ruleset}: {missing.clause}: {missing.why}")
+    if slips and not all_of_them:
+        clauses = len({(m.ruleset, m.clause) for m in slips})
+        print(
+            f"{len(slips)} single slips in {clauses} clauses change no outcome, so no design tells "
+            "them; --untold names them"
+        )

@@ -9,11 +9,15 @@ from typing import Any
 from tabulate import tabulate
 
 from deckclause.compare.coverage.coverage import Coverage
+from deckclause.compare.coverage.reach import WHY
+from deckclause.compare.lint.tables import key_words
+from deckclause.evaluate.status import STATUS_WORDS
+from deckclause.rulesets.vocabulary import Vocabulary
 
 KINDS = ("clauses", "exceptions", "both sides", "cells")
 
 
-def coverage_lines(found: Sequence[Coverage]) -> Iterator[str]:
+def coverage_lines(found: Sequence[Coverage], vocabulary: Vocabulary) -> Iterator[str]:
     """Yield a table of rule sets, then everything that is not exercised."""
     rows = []
     for coverage in found:
@@ -21,14 +25,19 @@ def coverage_lines(found: Sequence[Coverage]) -> Iterator[str]:
         rows.append([coverage.ruleset.name, *(_share(*counts[kind]) for kind in KINDS)])
     yield tabulate(rows, headers=["rule set", *KINDS], disable_numparse=True)
     for coverage in found:
-        yield from _missing(coverage)
+        yield from _missing(coverage, vocabulary)
+    found_out = [line for coverage in found for line in _out_of_reach(coverage)]
+    if found_out:
+        yield ""
+        yield "One side only, shown by the clause's regions:"
+        yield from found_out
 
 
 def _share(seen: int, total: int) -> str:
     return f"{seen} of {total}" if total else "none"
 
 
-def _missing(coverage: Coverage) -> Iterator[str]:
+def _missing(coverage: Coverage, vocabulary: Vocabulary) -> Iterator[str]:
     name = coverage.ruleset.name
     for key, entry in coverage.clauses.items():
         if not entry.covered:
@@ -37,9 +46,21 @@ def _missing(coverage: Coverage) -> Iterator[str]:
         for number in entry.missing_exceptions():
             line = entry.clause.exceptions[number - 1].line
             yield f"{name}: {key}, the exception of line {line} never governs"
+        for status in sorted(entry.sides_left):
+            yield f"{name}: {key} is never seen to come to: {STATUS_WORDS[status]}"
+    for table_name, table in coverage.tables().items():
+        for place in sorted(set(range(len(table.cells))) - coverage.cells.get(table_name, set())):
+            keys = key_words(vocabulary, table, place)
+            yield f"{name}: table {table_name}, {keys}: the cell is read by no design"
 
 
-def coverage_json(found: Sequence[Coverage]) -> str:
+def _out_of_reach(coverage: Coverage) -> Iterator[str]:
+    for key, entry in coverage.clauses.items():
+        for status in sorted(entry.out_of_reach):
+            yield f"{coverage.ruleset.name}: {key}: {WHY[status]}"
+
+
+def coverage_json(found: Sequence[Coverage], vocabulary: Vocabulary) -> str:
     """Write coverage as JSON."""
     data: dict[str, Any] = {"coverage": 1, "rule_sets": []}
     for coverage in found:
@@ -52,10 +73,11 @@ def coverage_json(found: Sequence[Coverage]) -> str:
                     for kind in KINDS
                 },
                 "complete": coverage.complete,
-                "not_exercised": list(_missing(coverage)),
+                "not_exercised": list(_missing(coverage, vocabulary)),
                 "one_side_only": [
                     key for key, e in coverage.clauses.items() if e.has_sides and not e.both_sides
                 ],
+                "out_of_reach": list(_out_of_reach(coverage)),
             }
         )
     return json.dumps(data, indent=1, ensure_ascii=False)

@@ -18,7 +18,7 @@ ComesTo = Literal[
 
 
 class BoundaryCaseField(Entry):
-    """One design, and what one clause must make of it."""
+    """Designs, and what one clause must make of each."""
 
     of: str = Field(description="The clause's key.")
     branch: str = Field(
@@ -27,7 +27,23 @@ class BoundaryCaseField(Entry):
         "other reading, 1000 a value the place sets.",
     )
     comes_to: ComesTo = Field(description="What the clause must come to.")
-    facts: dict[str, str] = Field(description="The facts of the design, derived ones included.")
+    gives: dict[str, str] = Field(
+        default_factory=dict, description="The quantity the clause gives to others, and its value."
+    )
+    always: dict[str, str] = Field(
+        default_factory=dict,
+        description="The facts every design of the entry states, derived ones included.",
+    )
+    place_sets: list[str] = Field(
+        default_factory=list,
+        description="Which of the facts are values the place sets, not facts of the design.",
+    )
+    differ: list[str] = Field(
+        default_factory=list, description="The facts that differ from design to design."
+    )
+    designs: str = Field(
+        "", description="A line a design: its values of the facts that differ, parted by '; '."
+    )
 
 
 class BoundaryFile(Entry):

@@ -54,10 +54,16 @@ _NAMES: dict[str, str] = {
     "DistanceField.from": "datum",
     "DistanceField.to": "datum",
 }
-_LISTS: dict[str, str] = {"*.sources": "source", "TableDefinition.by": "quantity"}
+_LISTS: dict[str, str] = {
+    "*.sources": "source",
+    "TableDefinition.by": "quantity",
+    "*.differ": "quantity",
+    "*.place_sets": "quantity",
+}
 _MAPS: dict[str, str] = {
     "*.assumes": "settings",
-    "*.facts": "settings",
+    "*.always": "settings",
+    "*.gives": "settings",
     "*.set": "settings",
     "TableField.fixed": "fixed",
 }
@@ -235,7 +241,7 @@ _WORDS: dict[str, str] = {
     "SourceField.reach": "direct: states the edition's own figure. mirror: reprints it for "
     "another document. secondary: an article, forum or trade page.",
     "AmendmentFile.kind": "This file is an amendment.",
-    "AmendmentFile.adopted": "The day it was adopted.",
+    "AmendmentFile.adopted": "The day it was adopted, as 2024-05-01; draft until then.",
     "ArithmeticField.sum": "The parts added up.",
     "ArithmeticField.product": "The parts multiplied.",
     "ArithmeticField.least": "The least of the parts.",

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import copy
+from dataclasses import dataclass
 
 from compare.lint.mutations import Mutation
-from deckclause.compare.coverage.boundary import clause_result
 from deckclause.compare.coverage.boundary_file import shipped_cases
+from deckclause.compare.coverage.outcome import ClauseRunner, Reading, course_status
 from deckclause.compare.difference import substance
 from deckclause.compare.lint.clause_checks import ClauseChecks
 from deckclause.compare.lint.context import LintContext, ReadSet
@@ -16,7 +17,12 @@ from deckclause.compare.lint.survey import Course, Surveyor
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.plan import make_plan
 from deckclause.evaluate.ready import make_ready
-from deckclause.evaluate.regions.explore import Piece
+from deckclause.evaluate.regions.explore import Piece, TooMany, explore
+from deckclause.evaluate.regions.figures import NotLinear
+from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.space import Space
+from deckclause.evaluate.regions.view import View, whole_space
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.library import RuleLibrary
@@ -35,6 +41,37 @@ ALONE = {
     "requirement-never-holds", "case-never-reached", "figure-gap", "unread-table",
     "table-out-of-order", "cases-hold-together", "cells-not-seen",
 }  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A change, and what finds it: lint; else boundary designs; else the proof that it is none."""
+
+    mutation: Mutation
+    by_lint: tuple[str, ...] = ()
+    by_designs: tuple[str, ...] = ()
+    changes_nothing: bool = False
+
+    @property
+    def survives(self) -> bool:
+        """Whether nothing finds it, though it may change an outcome."""
+        return not (self.by_lint or self.by_designs or self.changes_nothing)
+
+    @property
+    def words(self) -> str:
+        """The change in words."""
+        return f"{self.mutation.ruleset} {self.mutation.file.name} {self.mutation.says}"
+
+
+def judged(bench: Bench, mutation: Mutation) -> Judged:
+    """Look for a change: by lint, then by boundary designs, then by regions."""
+    by_lint = bench.lint(mutation)
+    if by_lint:
+        return Judged(mutation, tuple(by_lint))
+    by_designs = bench.boundary(mutation)
+    if by_designs:
+        return Judged(mutation, (), tuple(by_designs))
+    return Judged(mutation, (), (), bench.changes_nothing(mutation))
 
 
 class Bench:
@@ -103,18 +140,32 @@ class Bench:
         """Return the shipped boundary designs that come out otherwise under the mutated set."""
         read = self.mutated(mutation)
         quantities = self.vocabulary.quantities
-        evaluator = make_ready(compile_ruleset(read.ruleset, quantities), quantities)
-        index = {c.key: i for i, c in enumerate(read.ruleset.clauses)}
+        runner = ClauseRunner(
+            make_ready(compile_ruleset(read.ruleset, quantities), quantities), quantities
+        )
         touched = self._touched(read.ruleset.clauses, mutation.ruleset)
         failed = []
         for case in self.cases[mutation.ruleset]:
-            if case.clause not in index:
+            if not runner.has(case.clause):
                 failed.append(f"{case.clause} is gone")
-            elif case.clause in touched:
-                result = clause_result(evaluator, index[case.clause], case.facts, self.base)
-                if result != (case.status, case.branch):
-                    failed.append(f"{case.clause}: {case.facts}")
+            elif case.clause in touched and not case.holds(runner):
+                failed.append(f"{case.clause}: {case.facts} {case.sets}")
         return failed
+
+    def changes_nothing(self, mutation: Mutation) -> bool:
+        """Tell whether it is shown, all over the input space, that no outcome changes.
+
+        Every region on which the clause and the changed clause both run one way is compared, with
+        what the rule set provides left open to whatever a place may set.
+        """
+        quantities = self.vocabulary.quantities
+        old, new = self._read(mutation.ruleset), self.mutated(mutation)
+        before = {c.key: c for c in old.ruleset.clauses}
+        keys = self._touched(new.ruleset.clauses, mutation.ruleset)
+        return bool(keys) and all(
+            _same_everywhere(Reading(old, quantities).left_open(), before.get(key), clause)
+            for key, clause in {k: new.ruleset.clause(k) for k in keys}.items()
+        )
 
     def _touched(self, clauses: tuple[Clause, ...], name: str) -> set[str]:
         """Return the clauses that changed, and those that read what a changed one provides."""
@@ -151,3 +202,39 @@ class _Only(Surveyor):
 
 def _words(found: list[LintFinding]) -> set[str]:
     return {f"{f.check}: {f.message}" for f in found}
+
+
+def _same_everywhere(reading: Reading, old: Clause | None, new: Clause | None) -> bool:
+    if old is None or new is None:
+        return False
+    names = {n for c in (old, new) for n in clause_reads(c)}
+    start = whole_space(reading.quantities, sorted(names))
+
+    def question(space: Space) -> tuple[object, object]:
+        return _answer(reading, old, space), _answer(reading, new, space)
+
+    try:
+        return all(one == two for one, two in (p.answer for p in explore(start, question)))
+    except (TooMany, NotLinear):
+        return False
+
+
+def _answer(reading: Reading, clause: Clause, space: Space) -> object:
+    """Return how a clause comes out on a region, its limits on quantities decided there too."""
+    course = reading.course(clause, space)
+    status = course_status(course)
+    if course.asked is None or status != COMPLIES:
+        return status, course.fired
+    view = View(space, reading.quantities)
+    rest: list[object] = [course.asked.provided]
+    for bound in course.asked.bounds:
+        if bound.subject not in reading.quantities or bound.decided:
+            rest.append(bound)
+        elif bound.one_of is not None:
+            status = status if view.is_one_of(bound.subject, bound.one_of) else DOES_NOT_COMPLY
+        else:
+            subject = Form.of(bound.subject)
+            least = bound.least is None or view.at_most(bound.least, subject)
+            most = bound.most is None or view.at_most(subject, bound.most)
+            status = status if least and most else DOES_NOT_COMPLY
+    return status, course.fired, *rest

@@ -155,6 +155,87 @@ def condition_figure(data: Any, rng: random.Random) -> str:
     return f"{where} {word} {old} -> {test[word]}"
 
 
+RULES = (
+    "applies", "scope", "unless", "readings", "must_be", "not_permitted", "at_least", "at_most",
+    "exactly", "one_of", "value",
+)  # fmt: skip
+WORDS = {"says", "cites", "note", "standing", "sources", "scope_says", "reads", "table"}
+
+
+def _leaves(data: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, Any, tuple[Any, ...]]]:
+    """Return every text in what a clause asks: its container, its key or place, and the way there."""
+    entries: list[tuple[Any, Any]] = []
+    if isinstance(data, dict):
+        entries = [(k, v) for k, v in data.items() if k not in WORDS]
+    elif isinstance(data, list):
+        entries = list(enumerate(data))
+    found: list[tuple[Any, Any, tuple[Any, ...]]] = []
+    for key, inner in entries:
+        if isinstance(inner, str):
+            found.append((data, key, (*path, key)))
+        else:
+            found += _leaves(inner, (*path, key))
+    return found
+
+
+def _spots(data: Any, fits: Callable[[str], bool]) -> list[tuple[Any, Any, str]]:
+    return [
+        (container, key, f"{clause['key']} {word}/{'/'.join(map(str, path))}")
+        for clause in _clauses(data)
+        for word in RULES
+        if word in clause
+        for container, key, path in (
+            [(clause, word, ())] if isinstance(clause[word], str) else _leaves(clause[word])
+        )
+        if fits(container[key])
+    ]
+
+
+def figure_anywhere(data: Any, rng: random.Random) -> str:
+    spots = _spots(data, lambda text: FIGURE.match(text) is not None)
+    if not spots:
+        return ""
+    container, key, where = rng.choice(spots)
+    old = container[key]
+    container[key] = _other_figure(old, rng)
+    return f"{where} {old} -> {container[key]}"
+
+
+def turned_answer(data: Any, rng: random.Random) -> str:
+    spots = _spots(data, lambda text: text in ("yes", "no"))
+    if not spots:
+        return ""
+    container, key, where = rng.choice(spots)
+    old = container[key]
+    container[key] = "no" if old == "yes" else "yes"
+    return f"{where} {old} -> {container[key]}"
+
+
+def dropped_choice(data: Any, rng: random.Random) -> str:
+    spots = _spots(data, lambda text: FIGURE.match(text) is None and text not in ("yes", "no"))
+    lists = [s for s in spots if isinstance(s[0], list) and len(s[0]) > 1]
+    if not lists:
+        return ""
+    container, place, where = rng.choice(lists)
+    return f"{where} without {container.pop(place)}"
+
+
+def column(data: Any, rng: random.Random) -> str:
+    tables = data.get("tables") or {}
+    figures = [
+        (table["columns"], place, name)
+        for name, table in sorted(tables.items())
+        for place, key in enumerate(table.get("columns") or [])
+        if FIGURE.match(key)
+    ]
+    if not figures:
+        return ""
+    columns, place, name = rng.choice(figures)
+    old = columns[place]
+    columns[place] = _other_figure(old, rng)
+    return f"{name} column {old} -> {columns[place]}"
+
+
 def unit(data: Any, rng: random.Random) -> str:
     clause = _clause(data, rng, "at_least", "at_most")
     if clause is None:
@@ -213,6 +294,10 @@ CHANGES: tuple[tuple[str, Change], ...] = (
     ("clause dropped", dropped_clause),
     ("condition dropped", dropped_condition),
     ("figure of a condition", condition_figure),
+    ("figure anywhere", figure_anywhere),
+    ("yes or no turned", turned_answer),
+    ("choice dropped", dropped_choice),
+    ("column of a table", column),
     ("unit", unit),
     ("source", source),
     ("standing", standing),

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from deckclause.compare.coverage.boundary import BoundaryCase
 from deckclause.evaluate.status import STATUS_WORDS
@@ -16,7 +17,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.schema_check import HINT
 from deckclause.rulesets.translate_values import ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
-from deckclause.rulesets.yaml_tree import parse_tree
+from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 FOLDER = Path("examples") / "boundary"
 UNITS = {
@@ -40,29 +41,54 @@ def file_name(ruleset: str) -> str:
 
 
 def file_text(ruleset: str, cases: Sequence[BoundaryCase], vocabulary: Vocabulary) -> str:
-    """Write the file of a rule set's cases."""
+    """Write the file of a rule set's cases: those alike in all but figures in one table."""
     lines = [
         f"{HINT}../../schema/1/boundary.json",
-        "# Written by `deckclause rules boundary-designs --write`. Each case: the clause, which of its",
+        "# Written by `deckclause rules boundary-designs --write`. Each entry: a clause, which of its",
         "# branches governs (0 itself, n its n-th exception, -n its n-th other reading), what it must",
-        "# come to, and the facts of the design.",
+        "# come to, and designs: the facts they share, then a line a design of those that differ.",
         "boundary_designs: 1",
         f"under: {ruleset}",
         "cases:" if cases else "cases: []",
     ]
-    lines += [_case_line(case, vocabulary) for case in cases]
+    for group in grouped(cases):
+        lines += _group_lines(group, vocabulary)
     return "\n".join(lines) + "\n"
 
 
-def _case_line(case: BoundaryCase, vocabulary: Vocabulary) -> str:
-    facts = ", ".join(
-        f"{name}: {_quoted(exact_text(value, vocabulary.quantities[name]))}"
-        for name, value in sorted(case.facts.items())
-    )
-    status = STATUS_WORDS[case.status]
-    return (
-        f"  - {{of: {case.clause}, branch: {case.branch}, comes_to: {status}, facts: {{{facts}}}}}"
-    )
+def grouped(cases: Sequence[BoundaryCase]) -> list[list[BoundaryCase]]:
+    """Gather cases of one clause that come to the same and state the same facts, in order."""
+    groups: dict[object, list[BoundaryCase]] = {}
+    for case in cases:
+        stated = tuple(sorted(case.facts)), tuple(sorted(case.sets))
+        key = case.clause, case.branch, case.status, tuple(case.gives.items()), stated
+        groups.setdefault(key, []).append(case)
+    return list(groups.values())
+
+
+def _group_lines(group: list[BoundaryCase], vocabulary: Vocabulary) -> Iterator[str]:
+    first = group[0]
+    rows = [
+        {n: exact_text(v, vocabulary.quantities[n]) for n, v in {**c.facts, **c.sets}.items()}
+        for c in group
+    ]
+    differ = [n for n in sorted(rows[0]) if len({row[n] for row in rows}) > 1]
+    always = [f"{n}: {_quoted(rows[0][n])}" for n in sorted(rows[0]) if n not in differ]
+    head = f"of: {first.clause}, branch: {first.branch}, comes_to: {STATUS_WORDS[first.status]}"
+    for name, value in first.gives.items():
+        head += f", gives: {{{name}: {_quoted(exact_text(value, vocabulary.quantities[name]))}}}"
+    if not differ and not first.sets:
+        yield f"  - {{{head}, always: {{{', '.join(always)}}}}}"
+        return
+    yield from (f"  {'-' if i == 0 else ' '} {part}" for i, part in enumerate(head.split(", ")))
+    if always:
+        yield f"    always: {{{', '.join(always)}}}"
+    if first.sets:
+        yield f"    place_sets: [{', '.join(sorted(first.sets))}]"
+    if differ:
+        yield f"    differ: [{', '.join(differ)}]"
+        yield "    designs: |"
+        yield from (f"      {'; '.join(row[n] for n in differ)}" for row in rows)
 
 
 def _quoted(text: str) -> str:
@@ -94,22 +120,47 @@ def read_file(content: bytes, file: str, vocabulary: Vocabulary) -> tuple[str, l
 
     tree = parse_tree(content, file)
     check_shape(tree, BoundaryFile)
-    data = tree.data
-    values = ValueTranslator(vocabulary, tree)
-    words = {text: status for status, text in enumerate(STATUS_WORDS)}
-    cases = []
-    for i, entry in enumerate(data["cases"]):
-        path = ("cases", i)
-        facts: dict[str, Scalar] = {}
-        for name, text in entry["facts"].items():
-            definition = values.quantity(name, path)
-            facts[name] = values.scalar(text, definition, path)
-        cases.append(
-            BoundaryCase(entry["of"], int(entry["branch"]), words[entry["comes_to"]], facts)
-        )
-    if values.problems:
-        raise InputError(values.problems)
-    return str(data["under"]), cases
+    reader = _FileReader(tree, vocabulary)
+    cases = [case for i, entry in enumerate(tree.data["cases"]) for case in reader.cases(entry, i)]
+    if reader.values.problems:
+        raise InputError(reader.values.problems)
+    return str(tree.data["under"]), cases
+
+
+class _FileReader:
+    """Reads the entries of one file."""
+
+    def __init__(self, tree: Tree, vocabulary: Vocabulary) -> None:
+        self.values = ValueTranslator(vocabulary, tree)
+        self._statuses = {text: status for status, text in enumerate(STATUS_WORDS)}
+        self._scalars: dict[tuple[str, str], Scalar] = {}
+
+    def cases(self, entry: dict[str, Any], at: int) -> Iterator[BoundaryCase]:
+        path: tuple[str | int, ...] = ("cases", at)
+        names = entry.get("differ") or []
+        sets = frozenset(entry.get("place_sets") or [])
+        shared = {n: self._scalar(n, text, path) for n, text in (entry.get("always") or {}).items()}
+        for row in (entry.get("designs") or "").splitlines() if names else [""]:
+            texts = row.split("; ") if names else []
+            if len(texts) != len(names):
+                self.values.fault((*path, "designs"), f"{row!r} should have {len(names)} values")
+                continue
+            found = {**shared}
+            found |= {n: self._scalar(n, t, path) for n, t in zip(names, texts, strict=True)}
+            yield BoundaryCase(
+                entry["of"],
+                int(entry["branch"]),
+                self._statuses[entry["comes_to"]],
+                {n: v for n, v in found.items() if n not in sets},
+                {n: v for n, v in found.items() if n in sets},
+                {n: self._scalar(n, t, path) for n, t in (entry.get("gives") or {}).items()},
+            )
+
+    def _scalar(self, name: str, text: str, path: tuple[str | int, ...]) -> Scalar:
+        if (name, text) not in self._scalars:
+            definition = self.values.quantity(name, path)
+            self._scalars[name, text] = self.values.scalar(text, definition, path)
+        return self._scalars[name, text]
 
 
 def shipped_cases(

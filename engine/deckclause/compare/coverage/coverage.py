@@ -5,12 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from deckclause.compare.coverage.boundary import BoundaryCase
+from deckclause.compare.coverage.outcome import ClauseRunner
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding, evaluate
 from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.regions.sample import design_at
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_APPLICABLE
-from deckclause.rulesets.clauses import ALWAYS, Clause, Informs, Limit, MustBe, NotPermitted, Waived
+from deckclause.rulesets.clauses import (
+    ALWAYS,
+    Clause,
+    Informs,
+    Limit,
+    MustBe,
+    NotPermitted,
+    Table,
+    Waived,
+)
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -25,6 +37,8 @@ class ClauseCoverage:
     branches: set[int] = field(default_factory=set)
     statuses: set[int] = field(default_factory=set)
     """Statuses seen where the clause itself or a branch of it governed."""
+    out_of_reach: frozenset[int] = frozenset()
+    """Which of `complies` and `does not comply` no design can come to (reach.py)."""
 
     @property
     def covered(self) -> bool:
@@ -43,6 +57,13 @@ class ClauseCoverage:
     def both_sides(self) -> bool:
         """Whether it was seen both met and broken."""
         return {COMPLIES, DOES_NOT_COMPLY} <= self.statuses
+
+    @property
+    def sides_left(self) -> frozenset[int]:
+        """Which of the two sides was not seen, though a design could come to it."""
+        if not self.has_sides:
+            return frozenset()
+        return frozenset((COMPLIES, DOES_NOT_COMPLY)) - self.statuses - self.out_of_reach
 
     def missing_exceptions(self) -> list[int]:
         """Return the numbers, from 1, of exceptions that never governed."""
@@ -63,7 +84,7 @@ class Coverage:
         sided = [e for e in entries if e.has_sides]
         exceptions = sum(len(e.clause.exceptions) for e in entries)
         missing = sum(len(e.missing_exceptions()) for e in entries)
-        used = {t.name: t for e in entries for t in clause_tables(e.clause)}
+        used = self.tables()
         return {
             "clauses": (sum(e.covered for e in entries), len(entries)),
             "exceptions": (exceptions - missing, exceptions),
@@ -74,11 +95,16 @@ class Coverage:
             ),
         }
 
+    def tables(self) -> dict[str, Table]:
+        """Return the tables its clauses read, by name."""
+        return {t.name: t for e in self.clauses.values() for t in clause_tables(e.clause)}
+
     @property
     def complete(self) -> bool:
-        """Whether every clause and every exception was exercised."""
+        """Whether every clause, exception, cell and side that can be exercised was."""
         counts = self.counts()
-        return all(counts[k][0] == counts[k][1] for k in ("clauses", "exceptions"))
+        whole = all(counts[k][0] == counts[k][1] for k in ("clauses", "exceptions", "cells"))
+        return whole and not any(entry.sides_left for entry in self.clauses.values())
 
 
 def start_coverage(ruleset: RuleSet) -> Coverage:
@@ -95,20 +121,41 @@ def add_designs(
 ) -> None:
     """Evaluate designs and note what they exercise; one that a rule set refuses counts for nothing."""
     for design in designs:
-        try:
-            evaluation = evaluate(design, evaluator, vocabulary)
-        except InputError:
+        _add(coverage, evaluator, design, vocabulary, "")
+
+
+def add_cases(
+    coverage: Coverage, runner: ClauseRunner, cases: Iterable[BoundaryCase], vocabulary: Vocabulary
+) -> None:
+    """Evaluate boundary designs, each for the clause it was made for."""
+    for case in cases:
+        if runner.has(case.clause):
+            evaluator = runner.under(case.clause, case.sets)
+            design = PreparedDesign(design_at(case.facts, runner.quantities), runner.quantities)
+            _add(coverage, evaluator, design, vocabulary, case.clause)
+
+
+def _add(
+    coverage: Coverage,
+    evaluator: Evaluator,
+    design: PreparedDesign,
+    vocabulary: Vocabulary,
+    only: str,
+) -> None:
+    try:
+        evaluation = evaluate(design, evaluator, vocabulary)
+    except InputError:
+        return
+    explainer = Explainer(evaluation, vocabulary)
+    for finding in evaluation.findings:
+        entry = coverage.clauses.get(finding.key)
+        if entry is None or only not in ("", finding.key) or not _exercised(finding):
             continue
-        explainer = Explainer(evaluation, vocabulary)
-        for finding in evaluation.findings:
-            entry = coverage.clauses.get(finding.key)
-            if entry is None or not _exercised(finding):
-                continue
-            entry.branches.add(finding.branch)
-            entry.statuses.add(finding.status)
-            if clause_tables(finding.clause):
-                for cell in explainer.cells(finding):
-                    coverage.cells.setdefault(cell.table.name, set()).add(cell.place)
+        entry.branches.add(finding.branch)
+        entry.statuses.add(finding.status)
+        if clause_tables(finding.clause):
+            for cell in explainer.cells(finding):
+                coverage.cells.setdefault(cell.table.name, set()).add(cell.place)
 
 
 def _exercised(finding: Finding) -> bool:

@@ -6,10 +6,11 @@ from pathlib import Path
 
 from deckclause.compare.coverage.boundary import BoundaryBuilder, NotBuilt
 from deckclause.compare.coverage.boundary_file import FOLDER, file_name, file_text, shipped_cases
-from deckclause.compare.coverage.coverage import Coverage, add_designs, start_coverage
-from deckclause.compare.lint.context import LintContext
+from deckclause.compare.coverage.coverage import Coverage, add_cases, add_designs, start_coverage
+from deckclause.compare.coverage.outcome import ClauseRunner, Reading
+from deckclause.compare.coverage.reach import sides_out_of_reach
+from deckclause.compare.lint.context import LintContext, ReadSet
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.regions.sample import design_at
 
 
 def shipped_coverage(catalogue: Catalogue, names: tuple[str, ...] = ()) -> list[Coverage]:
@@ -17,25 +18,28 @@ def shipped_coverage(catalogue: Catalogue, names: tuple[str, ...] = ()) -> list[
     vocabulary = catalogue.vocabulary
     root = catalogue.files.root
     examples = [catalogue.design(path) for path in sorted((root / "examples").glob("*.yaml"))]
-    boundary = {
-        name: [catalogue.prepare(design_at(case.facts, vocabulary.quantities)) for case in cases]
-        for _, name, cases in shipped_cases(root, vocabulary)
-    }
+    boundary = {name: cases for _, name, cases in shipped_cases(root, vocabulary)}
     found = []
     for name in names or (*catalogue.files.rulesets, *(n for n in boundary if "@" in n)):
         evaluator = catalogue.evaluator(name)
         coverage = start_coverage(evaluator.ruleset)
-        add_designs(coverage, evaluator, [*examples, *boundary.get(name, [])], vocabulary)
+        add_designs(coverage, evaluator, examples, vocabulary)
+        runner = ClauseRunner(evaluator, vocabulary.quantities)
+        add_cases(coverage, runner, boundary.get(name, []), vocabulary)
+        reading = Reading(ReadSet(evaluator.ruleset, evaluator.plan), vocabulary.quantities)
+        for entry in coverage.clauses.values():
+            if entry.sides_left:
+                entry.out_of_reach = sides_out_of_reach(reading, entry.clause)
         found.append(coverage)
     return found
 
 
 def boundary_texts(
-    catalogue: Catalogue, names: tuple[str, ...] = (), *, cells: bool = False
+    catalogue: Catalogue, names: tuple[str, ...] = ()
 ) -> tuple[dict[Path, str], list[NotBuilt]]:
     """Return the right text of every boundary file, by path, and what could not be built."""
     context = LintContext(catalogue.library, names)
-    builder = BoundaryBuilder(context, cells=cells)
+    builder = BoundaryBuilder(context)
     texts: dict[Path, str] = {}
     for read in context.sets:
         name = read.ruleset.name

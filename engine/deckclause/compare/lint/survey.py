@@ -141,7 +141,7 @@ class Surveyor:
         start = whole_space(quantities, reads)
 
         def question(space: Space) -> Course:
-            return _course(read, clause, View(space, quantities))
+            return course_of(read, clause, View(space, quantities))
 
         try:
             return list(explore(start, question, most=MOST_RUNS))
@@ -149,7 +149,8 @@ class Surveyor:
             return None
 
 
-def _course(read: ReadSet, clause: Clause, view: View) -> Course:
+def course_of(read: ReadSet, clause: Clause, view: View) -> Course:
+    """Return how a clause runs on a region. Raises Undecided where the region must be cut."""
     reader = RuleSetReader(read.ruleset, read.plan, view)
     tracing = TracingReader(view, reader.reader.source)
     tracing.steps = []

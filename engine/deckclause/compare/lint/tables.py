@@ -11,6 +11,7 @@ from deckclause.compare.lint.finding import Found
 from deckclause.designs.dressed_sizes import dressed_size
 from deckclause.evaluate.words import fact_text, name_text
 from deckclause.rulesets.clauses import NOT_PERMITTED, NOT_SEEN, Axis, Table
+from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables, condition_tests, value_tables
 
 RISE, FALL = 1, -1
@@ -20,7 +21,7 @@ line of cells turns more than once: some printed tables rise and then fall for g
 """
 
 
-def key_words(context: LintContext, table: Table, place: int) -> str:
+def key_words(context: LintContext | Vocabulary, table: Table, place: int) -> str:
     """Name a cell by its keys: `50 psf, lag screw, 8 ft`."""
     words = []
     for axis, index in zip(table.axes, indices_of(table, place), strict=True):
