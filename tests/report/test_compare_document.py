@@ -7,6 +7,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from functools import cache
+from html import unescape
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,8 @@ from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.compare_html import comparison_file
 from deckclause.report.compare_json import comparison_data
+from deckclause.report.compare_table import ComparisonText
+from deckclause.report.open_questions import open_questions
 
 docx = pytest.importorskip("docx")
 html5lib = pytest.importorskip("html5lib")
@@ -33,6 +36,8 @@ TOPICS = (
     "joist_span",
 )
 RULE_SETS = ("irc-2009", "irc-2012", "irc-2021")
+WHOLE_DECK = EXAMPLE.with_name("whole-deck-12x16.yaml")
+TOWNS = ("Tarn Hollow@2025-03-01", "Skerryvane@2024-05-01", "Dunmarrow@2020-01-01")
 ATTACK = "<script>alert('deck')</script>"
 
 
@@ -42,6 +47,12 @@ def _comparison():
     text = EXAMPLE.read_text().replace("name: Step down of 3 in", f'name: "{ATTACK}"')
     design = catalogue.prepare(design_of(text.encode(), "deck.yaml", catalogue.vocabulary))
     return catalogue, compare(catalogue, design, RULE_SETS, topics=TOPICS)
+
+
+@cache
+def _whole_deck():
+    catalogue = Catalogue.open()
+    return catalogue, compare(catalogue, catalogue.design(WHOLE_DECK), TOWNS)
 
 
 @cache
@@ -154,3 +165,14 @@ def test_word_opens_in_libreoffice_and_keeps_every_figure(tmp_path: Path) -> Non
     subprocess.run(command, check=True, capture_output=True, timeout=180)
     text = _squeezed(_text_of((tmp_path / "comparison.pdf").read_bytes(), "pdf"))
     assert not {figure for figure in _figures() if _squeezed(figure) not in text}
+
+
+def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
+    """Tables not seen in print lack nothing of the design, and are to be found out all the same."""
+    catalogue, comparison = _whole_deck()
+    text = ComparisonText(comparison, catalogue.vocabulary)
+    asked = open_questions([*text.rows, *text.alike], text.explainers)
+    assert any("not modelled" in words for words in asked)
+    page = unescape(comparison_file(catalogue, comparison, "html").decode())
+    assert not [words for words in asked if words not in page]
+    assert "Nothing asked of this design is unknown" not in page

@@ -11,7 +11,7 @@ from typing import Any
 from deckclause.compare.comparison import Comparison
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.compare_json import comparison_data
-from deckclause.report.compare_table import column_title
+from deckclause.report.compare_table import ComparisonText, column_title
 from deckclause.report.design_drawings import section_drawings
 from deckclause.report.document import (
     Block,
@@ -35,6 +35,7 @@ from deckclause.report.finding_rows import (
     limit_text,
     open_rows,
 )
+from deckclause.report.open_questions import open_questions
 from deckclause.report.sources_block import source_rows
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -61,12 +62,22 @@ def comparison_document(
         drawings.append(Paragraph(drawn.missing, "note"))
     drawings.append(Heading(1, "The ledger in elevation", "elevation"))
     drawings += elevation_blocks(catalogue, comparison.evaluations)
-    return _Compare(data, catalogue.vocabulary, si).document(drawings)
+    text = ComparisonText(
+        comparison,
+        catalogue.vocabulary,
+        si=si,
+        only_differences=only_differences,
+        everything=True,
+    )
+    return _Compare(data, catalogue.vocabulary, si, text).document(drawings)
 
 
 class _Compare:
-    def __init__(self, data: dict[str, Any], vocabulary: Vocabulary, si: bool) -> None:
+    def __init__(
+        self, data: dict[str, Any], vocabulary: Vocabulary, si: bool, text: ComparisonText
+    ) -> None:
         self.data = data
+        self.text = text
         self.vocabulary = vocabulary
         self.measure_in = "si" if si else "text"
 
@@ -188,13 +199,7 @@ class _Compare:
             )
 
     def questions(self) -> Block:
-        asked: dict[str, dict[str, None]] = {}
-        for row in self.data["topics"]:
-            for outcome in row["outcomes"]:
-                for finding in outcome["findings"]:
-                    for missing in finding["missing"]:
-                        words = f"{missing['question']} ({missing['quantity']})"
-                        asked.setdefault(words, {})[row["title"]] = None
+        asked = open_questions(self.text.rows, self.text.explainers)
         if not asked:
             return Paragraph("Nothing asked of this design is unknown.")
         return Bullets(tuple(f"{q} For: {', '.join(t)}." for q, t in asked.items()))

@@ -23,6 +23,8 @@ from deckclause.evaluate.status import (
 )
 from deckclause.evaluate.words import scalar_text
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.failures import failures
+from deckclause.report.open_questions import open_questions
 from deckclause.rulesets.vocabulary import Vocabulary
 
 SHORT: dict[int, str] = {
@@ -223,22 +225,11 @@ class ComparisonText:
             yield from self._wrapped(f"{notice.ruleset}: {notice.says}.", "  ")
 
     def _failures(self) -> Iterator[str]:
-        said: dict[tuple[str, str], list[str]] = {}
-        for row in self.rows:
-            for column, outcome in enumerate(row.outcomes):
-                if outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
-                    continue
-                finding = outcome.governing
-                assert finding is not None
-                part = f" [{finding.part}]" if finding.part else ""
-                step = self.explainers[column].steps(finding)[-1]
-                text = f"{row.topic.title}{part}: {step}. {finding.says}"
-                where = f"{finding.ruleset} {finding.cites}"
-                said.setdefault((row.topic.name, text), []).append(where)
+        said = failures(self.rows, self.explainers)
         if said:
             yield ""
             yield "WHAT DOES NOT COMPLY, OR NEEDS ENGINEERING"
-        for (_, text), places in said.items():
+        for text, places in said.items():
             yield from self._wrapped(f"{text} ({'; '.join(places)})", "  ")
 
     def _changes(self) -> Iterator[str]:
@@ -278,17 +269,7 @@ class ComparisonText:
                     yield from self._wrapped(note, "    ")
 
     def _questions(self) -> Iterator[str]:
-        asked: dict[str, dict[str, None]] = {}
-        for row in [*self.rows, *self.alike]:
-            for column, outcome in enumerate(row.outcomes):
-                for finding in outcome.findings:
-                    if finding.status != INFORMATION_MISSING:
-                        continue
-                    for name, question in self.explainers[column].questions(finding):
-                        asked.setdefault(f"{question} ({name})", {})[row.topic.title] = None
-                    if not finding.missing:
-                        step = self.explainers[column].steps(finding)[-1]
-                        asked.setdefault(f"{finding.ruleset}: {step}", {})[row.topic.title] = None
+        asked = open_questions([*self.rows, *self.alike], self.explainers)
         if asked:
             yield ""
             yield "WHAT TO FIND OUT"
