@@ -7,10 +7,11 @@ from fractions import Fraction as F
 
 import pytest
 
+from deckclause.placement.from_design import ROWS, section_facts, stated_distances
+from deckclause.placement.from_findings import clause_limits
 from deckclause.placement.solve import solve
 from deckclause.variance.relax import find_relief
 from deckclause.variance.search import find_changes
-from deckclause.variance.vertical import ROWS, board_distances, clause_limits, section_facts
 from variance.decks import case, replaced
 
 DROPS = ("1-1/4 in", "1-3/4 in", "2 in", "2-1/4 in", "3 in")
@@ -23,7 +24,7 @@ def _relaxed_system(asked, relaxations, less: F):
     """The section with each relaxed limit let out by its amount less `less`."""
     facts = section_facts(asked.design)
     amounts = {(r.finding.key, r.bound): r.amount - less for r in relaxations}
-    kept = list(board_distances(facts, ROWS))
+    kept = list(stated_distances(facts, ROWS))
     for limit in clause_limits(asked.evaluation, asked.vocabulary):
         d = limit.distance
         least = None if d.least is None else d.least - amounts.get((limit.finding.key, "least"), 0)

@@ -1,24 +1,31 @@
 """The boards of a design as distances: what its lumber and its builder have settled.
 
 Equalities come from `designs.geometry`; here each gets the words of a board or of a wish. What a
-caller leaves open (the drop, the rows) is kept within the wood and no more.
+caller leaves open (the drop, the rows) is kept within the wood and no more. Every vertical figure
+of a design is read here, for placement, for relief and for the drawings alike.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.designs.design import Facts
-from deckclause.designs.geometry import FixedDistance, fixed_distances
+from deckclause.designs.geometry import FixedDistance, fixed_distances, known_distances
 from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.words import name_text
 from deckclause.placement.boards import (
     BAND_TOP,
     DECK_SURFACE,
     FLOOR,
+    JOISTS_BOTTOM,
     JOISTS_TOP,
+    LEDGER_BOTTOM,
     LEDGER_TOP,
+    LOWER_ROW,
     THRESHOLD,
+    UPPER_ROW,
     against_band_joist,
     through_boards,
 )
@@ -27,8 +34,16 @@ from deckclause.placement.from_rules import datum_of
 
 DROP = "ledger.below_band_joist"
 ROWS = ("fasteners.upper_row_below_ledger_top", "fasteners.lower_row_below_ledger_top")
+JOISTS = "joists.below_ledger_top"
+MEASURES: dict[str, tuple[str, str]] = {
+    ROWS[0]: (LEDGER_TOP, UPPER_ROW),
+    ROWS[1]: (LEDGER_TOP, LOWER_ROW),
+    JOISTS: (LEDGER_TOP, JOISTS_TOP),
+    DROP: (BAND_TOP, LEDGER_TOP),
+}
+"""The measures a builder sets, each with the datums it lies between."""
 SURFACE = "deck.surface_below_ledger_top"
-JOIST_GEOMETRY = ("joists.size", "joists.depth", "joists.below_ledger_top")
+JOIST_GEOMETRY = ("joists.size", "joists.depth", JOISTS)
 THRESHOLD_HEIGHT = "doors.threshold_above_floor"
 
 WORDS: dict[str, str] = {
@@ -36,7 +51,7 @@ WORDS: dict[str, str] = {
     "ledger.depth": "ledger's depth",
     "joists.depth": "joists' depth",
     DROP: "drop of the ledger, as asked",
-    "joists.below_ledger_top": "joist tops below the ledger's top, as asked",
+    JOISTS: "joist tops below the ledger's top, as asked",
     ROWS[0]: "upper row, as asked",
     ROWS[1]: "lower row, as asked",
     "decking.thickness": "decking",
@@ -112,7 +127,8 @@ class DesignBoards:
 
 def boards_of(design: PreparedDesign) -> DesignBoards:
     """Return what a design settles of its section."""
-    facts = {**design.facts(), **_common_joists(design)}
+    on_ledger = _alike(design, fields_on_ledger(design), JOIST_GEOMETRY)
+    facts = {**design.facts(), **on_ledger}
     doors = tuple(
         _door(design, part.name, design.facts("doors", part.name))
         for part in design.design.values("doors")
@@ -125,6 +141,51 @@ def boards_of(design: PreparedDesign) -> DesignBoards:
     return DesignBoards(facts, doors, tuple(missing))
 
 
+def section_facts(design: PreparedDesign) -> Facts:
+    """Return what a design states of its section; a joist's figure counts where all fields agree.
+
+    All fields, on a ledger or not: so the height of the deck is told for a deck that stands free.
+    """
+    every = [part.name for part in design.design.parts.get("joists", ())]
+    return {**design.facts(), **_alike(design, every, (JOISTS, "joists.depth"))}
+
+
+def surface_height(design: PreparedDesign) -> Fraction | None:
+    """Return how far the deck's surface lies below the band joist's top, inches."""
+    return known_distances(section_facts(design)).get((BAND_TOP, DECK_SURFACE))
+
+
+def held_surface(height: Fraction) -> Distance:
+    """Hold the deck's surface where it is: the step down at every door stays as designed."""
+    return fixed(BAND_TOP, DECK_SURFACE, height, "deck surface as designed")
+
+
+def stated_distances(
+    facts: Facts, free: Iterable[str] = (), *, hung: bool = False
+) -> tuple[Distance, ...]:
+    """Return what boards and design fix, each by the names of its measures, some set free.
+
+    Rows pass through both boards, the upper above the lower; the deck's surface follows from what
+    it rests on. `hung` keeps the joists within the ledger's depth, so that hangers have wood
+    behind them (common practice).
+    """
+    loose = {*free, SURFACE}
+    kept = {name: value for name, value in facts.items() if name not in loose}
+    found = [
+        fixed(item.start, item.end, item.length, " and ".join(map(name_text, item.because)))
+        for item in fixed_distances(kept)
+    ]
+    found += through_boards()
+    if hung:
+        found += [_within(LEDGER_TOP, JOISTS_TOP), _within(JOISTS_BOTTOM, LEDGER_BOTTOM)]
+    return tuple(found)
+
+
+def _within(start: str, end: str) -> Distance:
+    label = "joists hang within the ledger's depth"
+    return Distance(start, end, Fraction(0), None, label, "", "common practice", "boards")
+
+
 def fields_on_ledger(design: PreparedDesign) -> tuple[str, ...]:
     """Name the joist fields, left to right, whose inner end does not hang on a beam."""
     return tuple(
@@ -134,12 +195,12 @@ def fields_on_ledger(design: PreparedDesign) -> tuple[str, ...]:
     )
 
 
-def _common_joists(design: PreparedDesign) -> Facts:
-    """Return the joists' geometry where every field on the ledger has the same."""
-    fields = [design.facts("joists", name) for name in fields_on_ledger(design)]
+def _alike(design: PreparedDesign, fields: Iterable[str], quantities: Iterable[str]) -> Facts:
+    """Return the joists' figures on which these fields agree."""
+    stated = [design.facts("joists", name) for name in fields]
     found: Facts = {}
-    for name in JOIST_GEOMETRY:
-        values = {field.get(name) for field in fields}
+    for name in quantities:
+        values = {field.get(name) for field in stated}
         if len(values) == 1 and (value := values.pop()) is not None:
             found[name] = value
     return found
@@ -157,7 +218,7 @@ def _door(design: PreparedDesign, name: str, facts: Facts) -> Door:
 
 def _told_in_parts(item: FixedDistance, facts: Facts) -> bool:
     """Whether joists and decking, both known, say the same as the surface's own height."""
-    parts = ("joists.below_ledger_top", "decking.thickness")
+    parts = (JOISTS, "decking.thickness")
     return (item.start, item.end) == (LEDGER_TOP, DECK_SURFACE) and all(p in facts for p in parts)
 
 
@@ -183,7 +244,7 @@ def missing_for_step_down(boards: DesignBoards) -> tuple[str, ...]:
         missing += [name for name in floor if name not in boards.facts]
     if (LEDGER_TOP, DECK_SURFACE) not in known:
         if (LEDGER_TOP, JOISTS_TOP) not in known:
-            missing.append("joists.below_ledger_top")
+            missing.append(JOISTS)
         if (DECK_SURFACE, JOISTS_TOP) not in known:
             missing.append("decking.thickness")
     return tuple(missing)

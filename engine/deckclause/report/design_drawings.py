@@ -10,13 +10,14 @@ from deckclause.designs.design import Facts
 from deckclause.evaluate.findings import Evaluation
 from deckclause.placement.boards import Section, SectionError
 from deckclause.placement.constraints import Distance
+from deckclause.placement.from_design import DROP, JOISTS, ROWS, section_facts
+from deckclause.placement.from_findings import clause_limits
 from deckclause.report.document import Drawing
 from deckclause.report.draw_section import draw_section, summary
 from deckclause.report.draw_two_sections import draw_two_sections
 from deckclause.report.section_scene import SectionDrawing, scene
 from deckclause.report.title_block import TitleBlock
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.variance.vertical import DROP, JOISTS, ROWS, clause_limits, section_facts
 
 DATUMS_DRAWN = ("band_joist.", "ledger.", "fasteners.")
 MOST_DRAWN = 6

@@ -12,6 +12,8 @@ from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.placement.conflicts import all_conflicts
+from deckclause.placement.from_design import ROWS, section_facts, stated_distances
+from deckclause.placement.from_findings import clause_limits
 from deckclause.placement.sums import conflict_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_document import receipt_grid
@@ -35,7 +37,6 @@ from deckclause.variance.precedents import Precedents, find_precedents
 from deckclause.variance.request import Request, RequestItem
 from deckclause.variance.request_check import ITEM_GROUND, ground_of
 from deckclause.variance.search import find_changes
-from deckclause.variance.vertical import ROWS, board_distances, clause_limits, section_facts
 
 COMPUTED: dict[str, str] = {
     "kind": "Kind of relief",
@@ -277,7 +278,7 @@ class RequestBlocks:
         facts = section_facts(self.case.design)
         free = tuple(r for r in ROWS if isinstance(facts.get(r), Fraction))
         limits = clause_limits(self.case.evaluation, self.vocabulary)
-        distances = [*board_distances(facts, free), *(c.distance for c in limits)]
+        distances = [*stated_distances(facts, free), *(c.distance for c in limits)]
         return tuple(conflict_text(c) for c in all_conflicts(distances).conflicts)
 
     def clocks(self) -> Iterator[Block]:

@@ -21,19 +21,13 @@ from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import BAND_TOP, LEDGER_TOP
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance
+from deckclause.placement.from_design import DROP, ROWS, section_facts, stated_distances
+from deckclause.placement.from_findings import ClauseLimit, clause_limits
 from deckclause.placement.solve import solve
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.variance.case import ReliefCase, with_status
 from deckclause.variance.changing import changed
 from deckclause.variance.settle import reach, settle
-from deckclause.variance.vertical import (
-    DROP,
-    ROWS,
-    ClauseLimit,
-    board_distances,
-    clause_limits,
-    section_facts,
-)
 
 LARGEST_SET = 3
 """Clauses relaxed together; a design that needs more is not a case for relief."""
@@ -165,7 +159,7 @@ class _Section:
         self.facts = section_facts(case.design)
         self.limits = clause_limits(case.evaluation, case.vocabulary)
         self.rows = tuple(r for r in ROWS if isinstance(self.facts.get(r), Fraction))
-        self.boards = board_distances(self.facts, self.rows)
+        self.boards = stated_distances(self.facts, self.rows)
         self.may_yield = tuple(c for c in self.limits if not case.never_relax(c.finding.clause))
 
     def distances(self, without: Iterable[ClauseLimit] = ()) -> list[Distance]:
@@ -183,7 +177,7 @@ class _Section:
     def greatest_drop(self, without: Iterable[ClauseLimit] = ()) -> Extreme | None:
         """Return the greatest drop the limits leave these boards; None where none fits."""
         left_out = list(without)
-        boards = board_distances(self.facts, (*self.rows, DROP))
+        boards = stated_distances(self.facts, (*self.rows, DROP))
         kept = [*boards, *(c.distance for c in self.limits if c not in left_out)]
         try:
             answer = solve(kept, (Ask(BAND_TOP, LEDGER_TOP),))

@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from deckclause.placement.from_design import section_facts, stated_distances
 from deckclause.placement.solve import solve
 from deckclause.rulesets.relief import Form, LegalTest, LocalSettings, ReliefKind
 from deckclause.variance.request import Request, RequestItem
 from deckclause.variance.request_fields import ITEMS, fields
-from deckclause.variance.vertical import board_distances, section_facts
 
 HARDSHIP = "items.hardship"
 WAIVING = re.compile(r"\bwaiv(e|er|ed|ing)\b", re.IGNORECASE)
@@ -110,7 +110,7 @@ def _against(request: Request) -> Iterator[str]:
     yield from _grounds(request)
     yield from _evidence(request)
     facts = section_facts(request.case.design)
-    if facts.get("deck.attachment") == "ledger" and not solve(board_distances(facts)).is_feasible:
+    if facts.get("deck.attachment") == "ledger" and not solve(stated_distances(facts)).is_feasible:
         yield (
             "the rows as they stand do not pass through both boards; no relief makes that stand. "
             "Move the rows (with_changes) or change the design"

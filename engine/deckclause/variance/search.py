@@ -19,6 +19,15 @@ from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.placement.boards import JOISTS_BOTTOM, JOISTS_TOP
 from deckclause.placement.constraints import Distance
+from deckclause.placement.from_design import (
+    JOISTS,
+    MEASURES,
+    held_surface,
+    section_facts,
+    stated_distances,
+    surface_height,
+)
+from deckclause.placement.from_findings import clause_limits
 from deckclause.placement.solve import solve
 from deckclause.rulesets.clauses import Limit, Scalar
 from deckclause.rulesets.relief import Move
@@ -27,15 +36,6 @@ from deckclause.variance.changing import Change, changed, stated
 from deckclause.variance.options import Option, step_size, worth_showing
 from deckclause.variance.relevant import clauses_behind, relevant_moves, thresholds
 from deckclause.variance.settle import settle
-from deckclause.variance.vertical import (
-    JOISTS,
-    MEASURES,
-    board_distances,
-    clause_limits,
-    held_surface,
-    section_facts,
-    surface_height,
-)
 
 MOST_CHANGES = 4
 MOST_CHOICES = 3
@@ -216,7 +216,7 @@ class _Seeker:
 
     def _can_stand(self, facts: Facts, limits: list[Distance], *, hold: bool) -> bool:
         """Tell whether the limits leave any place at all, with every measure free."""
-        distances = [*board_distances(facts, self.measures), *limits]
+        distances = [*stated_distances(facts, self.measures), *limits]
         if hold and self.surface is not None:
             distances.append(held_surface(self.surface))
         return solve(distances).is_feasible
@@ -232,7 +232,7 @@ class _Seeker:
     ) -> Values | None:
         """Solve the free measures, each as near as can be to what was designed; None if none fit."""
         hung = any(q in SEATED for q in (*values, *free)) and self._on_hangers()
-        distances = [*board_distances(facts, free, hung=hung), *limits]
+        distances = [*stated_distances(facts, free, hung=hung), *limits]
         if hold and self.surface is not None:
             distances.append(held_surface(self.surface))
         now = {q: v for q in free if isinstance(v := facts[q], Fraction)}

@@ -8,8 +8,8 @@ from math import ceil, floor
 
 from deckclause.placement.answers import Ask
 from deckclause.placement.constraints import Distance, fixed
+from deckclause.placement.from_design import MEASURES
 from deckclause.placement.solve import solve
-from deckclause.variance.vertical import MEASURES
 
 Range = tuple[Fraction | None, Fraction | None]
 
