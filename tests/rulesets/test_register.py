@@ -69,6 +69,16 @@ def test_a_county_on_another_edition_is_not_inherited() -> None:
     meaning = LIBRARY.register.resolve("Tarn Hollow@2024-09-01")
     assert meaning.edition == "irc-2018"
     assert meaning.amendments == ("tarn-hollow-2018",)
+    (outer,) = meaning.left_out
+    assert (outer.place, outer.edition) == ("Quillmere County", "irc-2021")
+    assert outer.amendments == ("quillmere-county-2021",)
+    (words,) = meaning.left_out_words
+    assert "amendments of Quillmere County (County Ordinance 2024-03) are not taken on" in words
+
+
+def test_nothing_is_left_out_where_both_stand_on_one_edition() -> None:
+    assert LIBRARY.register.resolve("Tarn Hollow@2021-01-01").left_out == ()
+    assert LIBRARY.register.resolve("Tarn Hollow@2025-01-01").left_out == ()
 
 
 @pytest.mark.parametrize(

@@ -39,6 +39,16 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Amendments of a larger place that one within it does not take on: they amend another edition."""
+
+    place: str
+    edition: str
+    amendments: tuple[str, ...]
+    ordinance: str
+
+
+@dataclass(frozen=True, slots=True)
 class InForce:
     """What `Place@date` resolves to: an edition and the amendments in order, outermost first."""
 
@@ -47,11 +57,23 @@ class InForce:
     edition: str
     amendments: tuple[str, ...]
     adoption: Adoption
+    left_out: tuple[LeftOut, ...] = ()
+    """What larger places have in force that day on another edition."""
 
     @property
     def label(self) -> str:
         """The name of the rule set it resolves to."""
         return f"{self.place}@{self.day.isoformat()}"
+
+    @property
+    def left_out_words(self) -> tuple[str, ...]:
+        """What is left out, and why, a sentence for each larger place."""
+        return tuple(
+            f"the amendments of {outer.place} ({outer.ordinance or ', '.join(outer.amendments)}) are "
+            f"not taken on: they amend {outer.edition}, and {self.place} stands on {self.edition} on "
+            f"{self.day}"
+            for outer in self.left_out
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +111,21 @@ class Register:
         if adoption is None:
             raise InputError.single(f"{place.name}@{day}", _nothing_in_force(holder, day))
         amendments: list[str] = []
+        left_out: list[LeftOut] = []
         for larger in reversed(outer):
             if larger is holder:
                 continue
             held = next((a for a in larger.adoptions if a.holds(day)), None)
-            if held is not None and held.edition == adoption.edition:
+            if held is None or not held.amendments:
+                continue
+            if held.edition == adoption.edition:
                 amendments += held.amendments
+            else:
+                left_out.append(LeftOut(larger.name, held.edition, held.amendments, held.ordinance))
         amendments += adoption.amendments
-        return InForce(place.name, day, adoption.edition, tuple(amendments), adoption)
+        return InForce(
+            place.name, day, adoption.edition, tuple(amendments), adoption, tuple(left_out)
+        )
 
     def _outer(self, place: Place) -> list[Place]:
         outer = []

@@ -207,7 +207,10 @@ def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert run([*arguments, "--write"]) == 0
     assert (folder / "irc-2006.yaml").is_file()
     assert run([*arguments, "--untold"]) == 0
-    assert "irc-2006: stair_guard_triangle: no design tells it: most: a step more" in capsys.readouterr().out
+    assert (
+        "irc-2006: stair_guard_triangle: no design tells it: most: a step more"
+        in capsys.readouterr().out
+    )
 
 
 def test_a_line_of_designs_of_another_length_is_refused() -> None:

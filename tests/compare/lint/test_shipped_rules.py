@@ -9,7 +9,7 @@ import pytest
 
 from compare.lint.faulty_sets import SHIPPED, lint
 from deckclause.compare.lint.context import LintContext
-from deckclause.compare.lint.finding import ERROR
+from deckclause.compare.lint.finding import ERROR, NOTE
 from deckclause.compare.lint.run import CHECKS, run_checks
 from deckclause.rulesets.library import RuleLibrary
 
@@ -72,6 +72,13 @@ def _change(file: Path, old: str, new: str) -> None:
         ("editor-hint-missing", "editions/irc-2018/ledger.yaml", "ruleset-part.json", "part.json"),
         ("schema-not-current", "schema/1/ruleset.json", "clauses", "clause"),
         ("adoption-gap", "register.yaml", "until: 2019-07-01", "until: 2019-06-01"),
+        (
+            "amendments-not-inherited",
+            "register.yaml",
+            "amendments: [tarn-hollow-2021], ordinance: Town Ordinance 97, from: 2025-01-01}",
+            "amendments: [tarn-hollow-2021], ordinance: Town Ordinance 97, from: 2025-01-01, until: 2026-01-01}\n"
+            "      - {edition: irc-2024, ordinance: Town Ordinance 98, from: 2026-01-01}",
+        ),
         ("never-adopted", "register.yaml", "amendments: [quillmere-county-2012], ", ""),
     ],
 )
@@ -82,3 +89,11 @@ def test_a_change_of_the_shipped_rules_is_found(
     _change(copy / file, old, new)
     after = [f for f in lint(copy, check) if f.message not in before]
     assert after
+
+
+def test_two_shipped_towns_do_not_take_on_all_their_larger_place_has(context: LintContext) -> None:
+    found = run_checks(context, [c for c in CHECKS if c.name == "amendments-not-inherited"])
+    assert [f.subject for f in found] == ["Tarn Hollow", "Thistlecombe"]
+    assert "Quillmere County (County Ordinance 2024-03) are not taken on" in found[0].message
+    assert "they amend irc-2021, and Tarn Hollow stands on irc-2018" in found[0].message
+    assert all(f.level == NOTE for f in found)

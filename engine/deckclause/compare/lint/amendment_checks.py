@@ -56,6 +56,20 @@ def adoption_gap(context: LintContext) -> Found:
                 yield Place(tree.file, tree.line(("places", place.name))), place.name, message
 
 
+def not_inherited(context: LintContext) -> Found:
+    """Find days from which a place does not take on a larger place's amendments: another edition."""
+    tree = context.trees.get(context.files.register_path)
+    if tree is None:
+        return
+    for read in context.sets:
+        if not read.is_place:
+            continue
+        meaning = context.library.register.resolve(read.ruleset.name)
+        for words in meaning.left_out_words:
+            line = tree.line(("places", meaning.place))
+            yield Place(tree.file, line), meaning.place, words
+
+
 def _register(context: LintContext) -> dict[str, Any]:
     tree = context.trees.get(context.files.register_path)
     if tree is None or not isinstance(tree.data, dict):

@@ -70,6 +70,7 @@ CHECKS: tuple[Check, ...] = (
     Check("unused-topic", NOTE, "a topic no rule set speaks on", kin_checks.topic_unused),
     Check("unused-quantity", NOTE, "a provided or derived quantity no clause reads", kin_checks.quantity_unused),
     Check("never-adopted", NOTE, "an amendment in force nowhere", amendment_checks.never_adopted),
+    Check("amendments-not-inherited", NOTE, "a larger place's amendments that a place within it does not take on", amendment_checks.not_inherited),
     Check("adoption-gap", NOTE, "a stretch in which nothing is in force", amendment_checks.adoption_gap),
     Check("not-explored", NOTE, "a clause too large to be explored", _clause(ClauseChecks.not_explored)),
 )  # fmt: skip
