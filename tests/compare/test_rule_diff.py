@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from html.parser import HTMLParser
 
 import pytest
@@ -11,8 +12,10 @@ from deckclause.cli.main import run
 from deckclause.compare.difference import differing_keys, settings_by_key, substance
 from deckclause.compare.rule_diff import ADDED, CHANGED, GONE, MOVED, RuleDiff, rule_diff
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.report.rule_diff_data import rule_diff_data
 from deckclause.report.rule_diff_html import rule_diff_html
 from deckclause.report.rule_diff_markdown import rule_diff_markdown
+from deckclause.report.rule_diff_text import cells_of
 
 CATALOGUE = Catalogue.open()
 VOCABULARY = CATALOGUE.vocabulary
@@ -87,6 +90,21 @@ def test_the_figures_of_the_2021_snow_rows_stand_side_by_side() -> None:
     assert not [c for c in table.cells if c.keys[0] == "40 psf"]
 
 
+def test_a_clause_that_reads_one_column_compares_that_column() -> None:
+    """The footing table gives side, diameter and thickness; the clause on square ones reads sides."""
+    diff = _diff("irc-2018", "irc-2021")
+    by_key = {c.key: c for c in diff.changes}
+    axes, counts = [], []
+    for key in ("footing_size.square", "footing_size.round", "footing_thickness"):
+        (table,) = by_key[key].tables
+        axes.append(table.axes)
+        counts.append(len(table.cells))
+    assert set(axes) == {
+        ("loads framing table snow", "footings tributary area", "site soil bearing")
+    }
+    assert sum(counts) == 312  # all that differs in the table of 2021, each figure once
+
+
 def test_2012_asks_a_deeper_lower_row_than_2009_which_had_none() -> None:
     diff = _diff("irc-2009", "irc-2012")
     (change,) = diff.on("ledger_lower_row_below_ledger_top")
@@ -97,6 +115,34 @@ def test_an_amendment_is_named_with_its_ordinance() -> None:
     text = rule_diff_markdown(_diff("irc-2021", "Ellavane@2024-01-01"), VOCABULARY)
     assert "Ellavane, Rule 15-401" in text
     assert "| loads deck live load | not fixed | 60 psf |" in text
+
+
+@pytest.mark.parametrize(("one", "two"), PAIRS)
+def test_what_only_is_known_otherwise_stands_in_one_table(one: str, two: str) -> None:
+    """A line for each topic and pair of standings; every such clause counted, none told at length."""
+    diff = _diff(one, two)
+    only = [c for c in diff.changes if c.only_standing]
+    text = rule_diff_markdown(diff, VOCABULARY)
+    assert text.count("## Figure unchanged, standing changed") == bool(only)
+    _, _, rest = text.partition("## Figure unchanged, standing changed")
+    section = rest.partition("\n## ")[0]
+    rows = [cells_of(r) for r in section.splitlines() if r.startswith("| ")][1:]
+    assert sum(int(row[2]) for row in rows) == len(only)
+    assert len(rows) == len({(c.topic, c.before.standing, c.after.standing) for c in only})  # type: ignore[union-attr]
+    assert all(before != after for *_, before, after in rows)
+    asked = [c for c in diff.changes if not c.only_standing]
+    assert len(re.findall(r"^\*\*(Changed|New|Gone|Moved)", text, re.MULTILINE)) == len(asked)
+    if only:
+        assert f"{len(only)} with another standing only" in text
+
+
+def test_the_data_keeps_every_clause_that_is_only_known_otherwise() -> None:
+    diff = _diff("irc-2018", "irc-2021")
+    data = rule_diff_data(diff, VOCABULARY)
+    told = [c for t in data["topics"] for c in t["changes"] if c["only_standing"]]
+    assert {c["clause"] for c in told} == {c.key for c in diff.changes if c.only_standing}
+    assert all(c["before"]["standing"] != c["after"]["standing"] for c in told)
+    assert len(told) > 10
 
 
 class _Tags(HTMLParser):

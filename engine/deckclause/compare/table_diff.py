@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
 from deckclause.evaluate.words import fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import Clause, Limit, Provides, Scalar, Table
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_tables
+from deckclause.rulesets.walk import clause_lookups, clause_tables
 
 ABSENT = "no figure"
 
@@ -48,10 +48,42 @@ def table_diffs(
         pairs = [(first[n], second[n]) for n in first if n in second]
     kind, unit = _measured(two, vocabulary)
     found = []
-    for a, b in pairs:
+    for whole_a, whole_b in pairs:
+        fixed = _fixed_alike(one, whole_a, two, whole_b)
+        a, b = (_at_keys(table, fixed) for table in (whole_a, whole_b))
         if (a.axes, a.cells) != (b.axes, b.cells):
             found.append(_diff(a, b, vocabulary, kind, unit, si=si))
     return tuple(found)
+
+
+def _fixed_alike(one: Clause, a: Table, two: Clause, b: Table) -> dict[str, Fraction | str]:
+    """Return the keys both clauses always read their table at, if each reads it in one way only."""
+    ways = [
+        {lookup.fixed for lookup in clause_lookups(clause) if lookup.table is table}
+        for clause, table in ((one, a), (two, b))
+    ]
+    if any(len(way) != 1 for way in ways):
+        return {}
+    first, second = (dict(next(iter(way))) for way in ways)
+    return {q: key for q, key in first.items() if second.get(q) == key}
+
+
+def _at_keys(table: Table, fixed: dict[str, Fraction | str]) -> Table:
+    """Return the part of a table read at some keys, without the axes they stand on."""
+    kept = [axis for axis in table.axes if axis.quantity not in fixed]
+    if len(kept) == len(table.axes) or any(
+        axis.quantity in fixed and fixed[axis.quantity] not in axis.keys for axis in table.axes
+    ):
+        return table
+    cells = []
+    for indices in product(*(range(len(axis.keys)) for axis in kept)):
+        at = dict(zip((axis.quantity for axis in kept), indices, strict=True))
+        place = tuple(
+            at[axis.quantity] if axis.quantity in at else axis.keys.index(fixed[axis.quantity])
+            for axis in table.axes
+        )
+        cells.append(table.cells[table.position(place)])
+    return replace(table, axes=tuple(kept), cells=tuple(cells), notes=())
 
 
 def _measured(clause: Clause, vocabulary: Vocabulary) -> tuple[str, str]:

@@ -51,6 +51,7 @@ def _change(change: ClauseChange) -> dict[str, Any]:
     return {
         "kind": change.kind,
         "clause": change.key,
+        "only_standing": change.only_standing,
         "before": _clause(change.before),
         "after": _clause(change.after),
         "aspects": [

@@ -18,7 +18,7 @@ LEAD = {
     GONE: "Gone",
     MOVED: "Moved, otherwise as before",
 }
-KNOWN_OTHERWISE = "As before, known otherwise"
+ONLY_STANDING = "Figure unchanged, standing changed"
 
 
 def rule_diff_markdown(diff: RuleDiff, vocabulary: Vocabulary) -> str:
@@ -37,6 +37,9 @@ def report_lines(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
         yield from _settings(diff)
     part = ""
     for topic in diff.topics():
+        asked = [change for change in diff.on(topic) if not change.only_standing]
+        if not asked:
+            continue
         entry = vocabulary.topics[topic]
         if entry.part != part:
             part = entry.part
@@ -44,9 +47,10 @@ def report_lines(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
             yield f"## {vocabulary.parts[part]}"
         yield ""
         yield f"### {entry.title}"
-        for change in diff.on(topic):
+        for change in asked:
             yield ""
             yield from _change(diff, change)
+    yield from _only_standing(diff, vocabulary)
     yield ""
     yield "## How to read this"
     yield ""
@@ -63,11 +67,13 @@ def summary(diff: RuleDiff) -> str:
     """Write what changed in a line."""
     if not diff.changes and not diff.settings:
         return "Nothing differs."
+    known_otherwise = sum(change.only_standing for change in diff.changes)
     counts = [
-        (diff.count(CHANGED), "changed"),
+        (diff.count(CHANGED) - known_otherwise, "changed"),
         (diff.count(ADDED), "new"),
         (diff.count(GONE), "gone"),
         (diff.count(MOVED), "moved only"),
+        (known_otherwise, "with another standing only"),
         (diff.unchanged, "as before"),
     ]
     return f"Clauses: {', '.join(f'{n} {word}' for n, word in counts)}."
@@ -93,8 +99,7 @@ def _change(diff: RuleDiff, change: ClauseChange) -> Iterator[str]:
             places = f"{before.cites}, now {after.cites}"
     else:
         places = clause.cites
-    lead = KNOWN_OTHERWISE if change.only_standing else LEAD[change.kind]
-    yield f"**{lead}** ({places}). {clause.says}"
+    yield f"**{LEAD[change.kind]}** ({places}). {clause.says}"
     if change.origin is not None:
         yield ""
         yield f"By {origin_text(change.origin)}."
@@ -104,7 +109,7 @@ def _change(diff: RuleDiff, change: ClauseChange) -> Iterator[str]:
     if before is not None and after is not None and before.says != after.says:
         yield ""
         yield f"Before: {before.says}"
-    if change.aspects and not change.only_standing:
+    if change.aspects:
         yield ""
         rows = [(a.name, a.before, a.after) for a in change.aspects]
         yield from grid(("", diff.one.name, diff.two.name), rows)
@@ -113,6 +118,40 @@ def _change(diff: RuleDiff, change: ClauseChange) -> Iterator[str]:
     if change.kind == CHANGED:
         yield ""
         yield f"Standing: {_standing(before, after)}."
+
+
+def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
+    """Yield what asks the same and is only better or less well known: a line a topic and standing."""
+    rows: dict[tuple[str, str, str], list[str]] = {}
+    for change in diff.changes:
+        if change.only_standing:
+            assert change.before is not None
+            assert change.after is not None
+            key = change.topic, change.before.standing, change.after.standing
+            rows.setdefault(key, []).append(change.after.cites)
+    if not rows:
+        return
+    yield ""
+    yield f"## {ONLY_STANDING}"
+    yield ""
+    yield (
+        "The standing says how well a figure is known here, not what the code asks; what these "
+        "clauses ask is the same in both."
+    )
+    yield ""
+    yield from grid(
+        ("topic", "where", "clauses", diff.one.name, diff.two.name),
+        [
+            (
+                vocabulary.topics[topic].title,
+                "; ".join(dict.fromkeys(cites)),
+                str(len(cites)),
+                before,
+                after,
+            )
+            for (topic, before, after), cites in rows.items()
+        ],
+    )
 
 
 def _standing(before: Clause | None, after: Clause | None) -> str:

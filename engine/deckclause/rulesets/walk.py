@@ -74,16 +74,22 @@ def value_reads(value: Value) -> Iterator[str]:
         assert isinstance(value, Fixed)
 
 
-def value_tables(value: Value) -> Iterator[Table]:
-    """Yield every table a value reads."""
+def value_lookups(value: Value) -> Iterator[Lookup]:
+    """Yield every reading of a table in a value."""
     if isinstance(value, Lookup):
-        yield value.table
+        yield value
     elif isinstance(value, ByChoice | Cases):
         for _, case in value.cases:
-            yield from value_tables(case)
+            yield from value_lookups(case)
     elif isinstance(value, Arithmetic):
         for part in value.parts:
-            yield from value_tables(part)
+            yield from value_lookups(part)
+
+
+def value_tables(value: Value) -> Iterator[Table]:
+    """Yield every table a value reads."""
+    for lookup in value_lookups(value):
+        yield lookup.table
 
 
 def requirement_values(requirement: Requirement) -> Iterator[Value]:
@@ -136,6 +142,13 @@ def clause_reads(clause: Clause) -> tuple[str, ...]:
     for requirement in requirements(clause):
         names.update(dict.fromkeys(requirement_reads(requirement)))
     return tuple(names)
+
+
+def clause_lookups(clause: Clause) -> Iterator[Lookup]:
+    """Yield every reading of a table in what a clause asks or gives."""
+    for requirement in requirements(clause):
+        for value in requirement_values(requirement):
+            yield from value_lookups(value)
 
 
 def clause_tables(clause: Clause) -> tuple[Table, ...]:

@@ -35,7 +35,7 @@ from deckclause.rulesets.clauses import (
     Value,
 )
 from deckclause.rulesets.vocabulary import QuantityDefinition
-from deckclause.rulesets.walk import requirement_values, requirements
+from deckclause.rulesets.walk import requirement_values, requirements, value_lookups
 
 STEPS = {
     "length": Fraction(1, 16),
@@ -149,21 +149,10 @@ def _lookups_of(
             continue
         subject = requirement.subject if isinstance(requirement, Limit) else requirement.quantity
         for value in requirement_values(requirement):
-            for lookup in _lookups(value):
+            for lookup in value_lookups(value):
                 if lookup not in seen:
                     seen[lookup] = None
                     yield lookup, step_of(subject, quantities)
-
-
-def _lookups(value: Value) -> Iterator[Lookup]:
-    if isinstance(value, Lookup):
-        yield value
-    elif isinstance(value, ByChoice | Cases):
-        for _, case in value.cases:
-            yield from _lookups(case)
-    elif isinstance(value, Arithmetic):
-        for part in value.parts:
-            yield from _lookups(part)
 
 
 def _with_table(part: Any, old: Table, new: Table) -> Any:
