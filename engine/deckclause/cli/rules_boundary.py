@@ -1,7 +1,10 @@
 """Write designs on both sides of every boundary of each rule set, as test data beside the rules.
 
-Every case was evaluated: it is kept only where the regions and the evaluator agree on it. Nothing
-is written without --write. Exit status: 0 every file is current (or was written), 1 some are not.
+For every clause: each way it can come out, both sides of each table cell, and for every single slip
+(a figure a step off, a choice more or less, a key moved, an exception lost) a design that comes out
+otherwise, in a place that sets other values where nothing else shows it. Every case was evaluated:
+it is kept only where the regions and the evaluator agree on it. A slip no design tells changes
+nothing. Nothing is written without --write. Exit status: 0 every file is current (or was written), 1 some are not.
 """
 
 from __future__ import annotations
