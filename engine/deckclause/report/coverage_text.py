@@ -26,11 +26,15 @@ def coverage_lines(found: Sequence[Coverage], vocabulary: Vocabulary) -> Iterato
     yield tabulate(rows, headers=["rule set", *KINDS], disable_numparse=True)
     for coverage in found:
         yield from _missing(coverage, vocabulary)
-    found_out = [line for coverage in found for line in _out_of_reach(coverage)]
-    if found_out:
+    by_clause: dict[tuple[str, str], list[str]] = {}
+    for coverage in found:
+        for key, why in _out_of_reach(coverage):
+            by_clause.setdefault((key, why), []).append(coverage.ruleset.name)
+    if by_clause:
         yield ""
         yield "One side only, shown by the clause's regions:"
-        yield from found_out
+    for (key, why), names in by_clause.items():
+        yield f"{key}: {why} ({', '.join(names)})"
 
 
 def _share(seen: int, total: int) -> str:
@@ -54,10 +58,11 @@ def _missing(coverage: Coverage, vocabulary: Vocabulary) -> Iterator[str]:
             yield f"{name}: table {table_name}, {keys}: the cell is read by no design"
 
 
-def _out_of_reach(coverage: Coverage) -> Iterator[str]:
+def _out_of_reach(coverage: Coverage) -> Iterator[tuple[str, str]]:
+    """Yield each clause of which a design comes to one side only, and why."""
     for key, entry in coverage.clauses.items():
         for status in sorted(entry.out_of_reach):
-            yield f"{coverage.ruleset.name}: {key}: {WHY[status]}"
+            yield key, WHY[status]
 
 
 def coverage_json(found: Sequence[Coverage], vocabulary: Vocabulary) -> str:
@@ -77,7 +82,7 @@ def coverage_json(found: Sequence[Coverage], vocabulary: Vocabulary) -> str:
                 "one_side_only": [
                     key for key, e in coverage.clauses.items() if e.has_sides and not e.both_sides
                 ],
-                "out_of_reach": list(_out_of_reach(coverage)),
+                "out_of_reach": dict(_out_of_reach(coverage)),
             }
         )
     return json.dumps(data, indent=1, ensure_ascii=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +18,7 @@ from deckclause.compare.coverage.boundary_file import (
     read_file,
     shipped_cases,
 )
+from deckclause.compare.coverage.coverage import add_designs, start_coverage
 from deckclause.compare.coverage.levers import facts_for_distance
 from deckclause.compare.coverage.outcome import ClauseRunner
 from deckclause.compare.coverage.shipped import boundary_texts, shipped_coverage
@@ -28,6 +30,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED
+from deckclause.report.coverage_text import coverage_lines
 from deckclause.rulesets.clauses import Distance
 from deckclause.rulesets.problems import InputError
 
@@ -197,7 +200,12 @@ def test_a_file_of_another_kind_is_refused() -> None:
 
 def test_the_commands(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["rules", "coverage", "--under", "irc-2006"]) == 0
-    assert "irc-2006" in capsys.readouterr().out
+    shown = capsys.readouterr().out
+    assert "irc-2006" in shown
+    assert "post_size: no design can break it" in shown
+    assert run(["rules", "coverage", "--under", "irc-2006", "--format", "json"]) == 0
+    (told,) = json.loads(capsys.readouterr().out)["rule_sets"]
+    assert list(told["out_of_reach"]) == told["one_side_only"] == ["post_size"]
     assert run(["rules", "boundary-designs", "--under", "irc-2006"]) == 0
     assert "every file of boundary designs is current" in capsys.readouterr().out
     folder = tmp_path / "designs"
@@ -221,3 +229,17 @@ def test_a_line_of_designs_of_another_length_is_refused() -> None:
     )
     with pytest.raises(InputError, match="should have 2 values"):
         read_file(text.encode(), "f", VOCABULARY)
+
+
+def test_what_no_design_exercises_is_named() -> None:
+    """Without the boundary designs, cells, sides and exceptions are missing, each told by name."""
+    evaluator = CATALOGUE.evaluator("irc-2012")
+    coverage = start_coverage(evaluator.ruleset)
+    design = CATALOGUE.design(CATALOGUE.files.root / "examples" / "whole-deck-12x16.yaml")
+    add_designs(coverage, evaluator, [design], VOCABULARY)
+    assert not coverage.complete
+    shown = "\n".join(coverage_lines([coverage], VOCABULARY))
+    assert "irc-2012: table ledger_spacing, " in shown
+    assert ": the cell is read by no design" in shown
+    assert "is never seen to come to: does not comply" in shown
+    assert "never governs" in shown
