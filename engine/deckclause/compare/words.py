@@ -9,7 +9,7 @@ from deckclause.evaluate.findings import TopicOutcome
 from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import Clause, Origin
-from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.ruleset import DRAFT, RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -36,7 +36,8 @@ def origin_text(origin: Origin) -> str:
     if not origin.ordinance:
         return ""
     section = f" {origin.section}" if origin.section else ""
-    return f"{origin.place}, {origin.ordinance}{section}, adopted {origin.adopted}"
+    when = "a draft, not in force" if origin.adopted == DRAFT else f"adopted {origin.adopted}"
+    return f"{origin.place}, {origin.ordinance}{section}, {when}"
 
 
 class ChangeWords:

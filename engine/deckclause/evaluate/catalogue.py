@@ -16,6 +16,7 @@ from deckclause.rulesets.vocabulary import Vocabulary
 
 if TYPE_CHECKING:
     from deckclause.designs.design import Design
+    from deckclause.rulesets.drafts import Draft
     from deckclause.rulesets.library import RuleLibrary
     from deckclause.rulesets.register import InForce, Register
 
@@ -77,7 +78,7 @@ class Catalogue:
                 self.cache.store(key, self._register)
         return self._register
 
-    def resolve(self, name: str) -> InForce | str:
+    def resolve(self, name: str) -> InForce | Draft | str:
         """Tell what a name means. Raises InputError for one that means nothing."""
         if name in self.files.rulesets:
             return name

@@ -14,6 +14,13 @@ Between = Literal["exact", "next_larger", "next_smaller", "interpolate"]
 DateText = Annotated[
     str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="A date, as 2024-05-01.")
 ]
+AdoptedText = Annotated[
+    str,
+    Field(
+        pattern=r"^(\d{4}-\d{2}-\d{2}|draft)$",
+        description="The day it was adopted, as 2024-05-01; `draft` until then.",
+    ),
+]
 Key = Annotated[
     str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[a-z0-9_]+)*$", description="A stable name.")
 ]
@@ -352,7 +359,7 @@ class AmendmentFile(Entry):
     place: str = Field(description="The jurisdiction, as in rules/register.yaml.")
     edition: str = Field(description="The rule set it amends.")
     ordinance: str = Field(description="The ordinance, rule or resolution.")
-    adopted: DateText
+    adopted: AdoptedText
     says: str = Field(default="", description="What a reader should know of it.")
     standing: Standing = Field(default="confirmed", description="The standing of its figures.")
     sources: list[str] = Field(min_length=1, description="Source ids of rules/sources.yaml.")

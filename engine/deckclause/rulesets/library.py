@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from deckclause.rulesets.drafts import Draft, amendment_named, draft_of, refuse_draft_in_force
 from deckclause.rulesets.files import RuleFiles, default_root, find_files
 from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.problems import InputError, suggestion
@@ -42,20 +43,24 @@ class RuleLibrary:
             self._register = read_register(self.files)
         return self._register
 
-    def resolve(self, name: str) -> InForce | str:
-        """Tell what a name means: a rule set's id, or what is in force at `Place@date`.
+    def resolve(self, name: str) -> InForce | Draft | str:
+        """Tell what a name means: a rule set's id, what is in force at `Place@date`, or a draft.
 
-        Raises InputError for a name that is neither.
+        Raises InputError for a name that is none of them.
         """
         if "@" in name:
             return self.register.resolve(name)
         if name in self.files.rulesets:
             return name
+        if amendment := amendment_named(self.files, name):
+            return draft_of(self.files, self.register, amendment)
         known = [*self.files.rulesets, *self.register.places]
         if any(p.casefold() == name.casefold() for p in self.register.places):
             raise InputError.single(name, f"is a place; say which day, as {name}@2024-05-01")
         raise InputError.single(
-            name, f"is not an edition, a guide or a place@date.{suggestion(name, known)}"
+            name,
+            "is not an edition, a guide, a place@date or a draft amendment."
+            f"{suggestion(name, [*known, *self.files.amendments])}",
         )
 
     def load(self, name: str) -> LoadedRuleSet:
@@ -83,13 +88,17 @@ class RuleLibrary:
         return self._loaded[(name,)]
 
 
-def _renamed(loaded: LoadedRuleSet, meaning: InForce) -> LoadedRuleSet:
+def _renamed(loaded: LoadedRuleSet, meaning: InForce | Draft) -> LoadedRuleSet:
     from dataclasses import replace
 
     from deckclause.rulesets.files import digest
 
     base = loaded.ruleset
-    title = f"{meaning.place}, {meaning.day}: {base.title}"
+    if isinstance(meaning, Draft):
+        title = f"{base.title}, with {meaning.name}: a draft, not in force"
+    else:
+        refuse_draft_in_force(meaning.label, [(x.name, x.adopted) for x in base.layers])
+        title = f"{meaning.place}, {meaning.day}: {base.title}"
     ruleset = replace(
         base,
         name=meaning.label,

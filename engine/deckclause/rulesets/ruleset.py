@@ -7,6 +7,9 @@ from typing import Any
 
 from deckclause.rulesets.clauses import Clause, Origin, Scalar, Table
 
+DRAFT = "draft"
+"""Stands in an amendment's `adopted` until it is adopted."""
+
 
 @dataclass(frozen=True, slots=True)
 class Layer:

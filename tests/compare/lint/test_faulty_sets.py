@@ -33,6 +33,7 @@ def test_every_check_of_regions_and_tables_has_a_faulty_set() -> None:
         "editor-hint-missing", "schema-not-current", "stale-amendment", "key-on-two-topics",
         "topic-lost", "figure-far-from-kin", "bound-turned", "from-memory", "unused-source",
         "unused-topic", "unused-quantity", "never-adopted", "adoption-gap", "not-explored",
+        "exception-left-standing", "guard-struck", "change-without-effect",
         "amendments-not-inherited",
     }  # fmt: skip
     assert named == of_sets

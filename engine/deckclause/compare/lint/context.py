@@ -47,7 +47,7 @@ class LintContext:
         except InputError as fault:
             self.problems += fault.problems
         if self.vocabulary is not None:
-            for name in only or (*self.files.rulesets, *self._places()):
+            for name in only or (*self.files.rulesets, *self._places(), *self._drafts()):
                 self._read_set(name)
 
     @property
@@ -99,6 +99,15 @@ class LintContext:
             self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities)))
         except InputError as fault:
             self.problems += fault.problems
+
+    def _drafts(self) -> list[str]:
+        """Return the amendments in force nowhere; each is read on its edition alone."""
+        try:
+            places = self.library.register.places.values()
+        except InputError:
+            return []  # reported by the places
+        named = {a for place in places for adoption in place.adoptions for a in adoption.amendments}
+        return [name for name in self.files.amendments if name not in named]
 
     def _places(self) -> list[str]:
         """Return `Place@date` for every day on which what is in force at a place changes."""

@@ -7,6 +7,7 @@ from weakref import WeakKeyDictionary
 
 from deckclause.compare.lint import (
     amendment_checks,
+    amendment_effects,
     calculation_checks,
     file_checks,
     kin_checks,
@@ -63,6 +64,9 @@ CHECKS: tuple[Check, ...] = (
     Check("topic-lost", WARNING, "an edition is silent where the one before spoke", kin_checks.topic_lost),
     Check("figure-far-from-kin", WARNING, "a figure far from every other rule set's", kin_checks.figure_far_from_kin),
     Check("bound-turned", WARNING, "a limit that bounds from the other side than elsewhere", kin_checks.bound_turned),
+    Check("exception-left-standing", WARNING, "an amended limit whose exception still permits less", amendment_effects.left_standing),
+    Check("guard-struck", WARNING, "an amendment takes away what guarded another matter", amendment_effects.guard_struck),
+    Check("change-without-effect", WARNING, "an amendment's change changes nothing", amendment_effects.without_effect),
     Check("cases-hold-together", NOTE, "two cases with different figures hold at once", _clause(ClauseChecks.cases_together)),
     Check("cells-not-seen", NOTE, "cells whose figures nobody has seen", tables.not_seen),
     Check("from-memory", NOTE, "clauses from memory, unverified", file_checks.from_memory),
