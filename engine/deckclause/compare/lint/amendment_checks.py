@@ -62,8 +62,8 @@ def not_inherited(context: LintContext) -> Found:
     if tree is None:
         return
     for read in context.sets:
-        if not read.is_place:
-            continue
+        if not read.is_place or "@" not in read.ruleset.name:
+            continue  # a draft is in force nowhere
         meaning = context.library.register.resolve(read.ruleset.name)
         for words in meaning.left_out_words:
             line = tree.line(("places", meaning.place))
