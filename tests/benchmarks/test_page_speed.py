@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from statistics import median
+from statistics import median, quantiles
 
 import pytest
 
@@ -16,6 +16,7 @@ DROP = '[id="ledger.below_band_joist"]'
 UNDER = {
     "three editions, as a page begins": ["irc-2018", "irc-2021", "irc-2024"],
     "two editions apart": ["irc-2009", "irc-2024"],
+    "three editions apart": ["irc-2006", "irc-2012", "irc-2024"],
     "seven editions": [f"irc-{y}" for y in (2006, 2009, 2012, 2015, 2018, 2021, 2024)],
 }
 
@@ -42,5 +43,9 @@ def test_from_the_key_to_the_page_shown(tmp_path: Path, names: list[str]) -> Non
             tab.wait_for_selector("#answer:not(.waiting)")
             times.append(float(tab.get_attribute("#answer", "data-milliseconds") or "inf"))
         browser.close()
-    print(f"median {median(times):.0f} ms, least {min(times):.0f}, most {max(times):.0f}")
+    p95 = quantiles(times, n=20)[-1]
+    print(
+        f"median {median(times):.0f} ms, 95 of 100 within {p95:.0f}, "
+        f"least {min(times):.0f}, most {max(times):.0f}"
+    )
     assert median(times) < 200, sorted(times)

@@ -11,6 +11,7 @@ MAX_WORDS = 4000
 MAX_PARTS = 200
 MAX_ANSWER = 8000
 MAX_ITEMS = 60
+MOST_RULE_SETS = 8
 
 
 def plain_text(text: str) -> str:
@@ -60,7 +61,7 @@ class TypedDesign(Asked):
     )
 
 
-RuleSets = Annotated[list[Line], Field(min_length=1, max_length=8)]
+RuleSets = Annotated[list[Line], Field(min_length=1, max_length=MOST_RULE_SETS)]
 
 
 class ToOpen(Asked):
