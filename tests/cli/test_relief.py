@@ -42,3 +42,36 @@ def test_a_design_that_fails_nothing_has_nothing_to_relieve(tmp_path: Path, caps
 def test_bad_input_is_said_gently(capsys) -> None:
     assert run(["relief", str(EXAMPLE), "--under", "irc-2020"]) == 2
     assert "Did you mean" in capsys.readouterr().err
+
+
+def test_several_rule_sets_are_each_worked_out(capsys) -> None:
+    status, text = _run(capsys, "--under", "irc-2012")
+    assert status == 1
+    assert "under irc-2021: does not comply" in text
+    assert "under irc-2012: does not comply" in text
+    _, raw = _run(capsys, "--under", "irc-2012", "--format", "json")
+    assert [d["rule_set"]["name"] for d in json.loads(raw)] == ["irc-2021", "irc-2012"]
+
+
+def test_open_questions_are_counted_as_a_comparison_lists_them(capsys, monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "100000")
+    _, text = _run(capsys)
+    run(["compare", str(EXAMPLE), "--under", "irc-2021"])
+    listed = capsys.readouterr().out.split("WHAT TO FIND OUT\n")[1].split("\n\n")[0].splitlines()
+    assert f"{len(listed)} questions are open" in text
+
+
+def test_what_a_place_sets_by_ordinance_stands_with_its_section(capsys) -> None:
+    run(["relief", str(EXAMPLE), "--under", "Tarn Hollow@2025-03-01"])
+    text = " ".join(capsys.readouterr().out.split())
+    assert "Tarn Hollow sets deck live load to 60 psf (Town Ordinance 97 Sec. 3" in text
+
+
+def test_building_anew_stands_after_every_smaller_change(capsys) -> None:
+    _, raw = _run(capsys, "--format", "json")
+    rebuilt = [
+        any(c["quantity"] in ("deck.attachment", "band_joist.size") for c in o["changes"])
+        for o in json.loads(raw)["changes"]["options"]
+    ]
+    assert True in rebuilt
+    assert rebuilt == sorted(rebuilt)

@@ -6,7 +6,12 @@ import argparse
 import json
 from pathlib import Path
 
-from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
+from deckclause.cli.shared import (
+    add_rules_options,
+    open_catalogue,
+    rule_set_names,
+    terminal_width,
+)
 from deckclause.evaluate.status import DOES_NOT_COMPLY, SEVERITY
 from deckclause.rulesets.problems import InputError
 
@@ -15,8 +20,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     parser.add_argument("design", metavar="DESIGN", type=Path, help="the design file (YAML)")
     parser.add_argument(
-        "--under", required=True, metavar="RULESET", help="Place@date, an edition or a guide"
-    )
+        "--under", required=True, action="append", metavar="RULESET",
+        help="Place@date, an edition or a guide; repeat for more, each is worked out by itself",
+    )  # fmt: skip
     parser.add_argument(
         "--most", type=int, default=8, metavar="N", help="show at most so many changes (8)"
     )
@@ -25,7 +31,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the report; return 0 where nothing fails, 1 where something does, 3 undecided."""
+    """Print a report for each rule set; return 0 where nothing fails, 1 where something does.
+
+    3 is returned where something is undecided and nothing fails.
+    """
     from deckclause.report.relief_data import relief_data
     from deckclause.report.relief_text import relief_lines
     from deckclause.variance.relief import relief_report
@@ -34,13 +43,21 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single("--most", f"{options.most} is none; give 1 or more")
     catalogue = open_catalogue(options)
     design = catalogue.design(options.design)
-    report = relief_report(catalogue, design, options.under)
-    data = relief_data(report, most_options=options.most)
+    names = rule_set_names(catalogue, options.under)
+    reports = [relief_report(catalogue, design, name) for name in names]
+    found = [relief_data(report, most_options=options.most) for report in reports]
     if options.format == "json":
-        print(json.dumps(data, indent=1, ensure_ascii=False))
+        # one rule set: its object; several: a list, in the order asked for
+        print(json.dumps(found if len(found) > 1 else found[0], indent=1, ensure_ascii=False))
     else:
-        print("\n".join(relief_lines(data, terminal_width())))
-    status = report.case.evaluation.status
-    if status == DOES_NOT_COMPLY:
+        for number, data in enumerate(found):
+            if number:
+                print("\n" + "=" * 20 + "\n")
+            print("\n".join(relief_lines(data, terminal_width())))
+    return _status([report.case.evaluation.status for report in reports])
+
+
+def _status(statuses: list[int]) -> int:
+    if DOES_NOT_COMPLY in statuses:
         return 1
-    return 0 if SEVERITY[status] <= 1 else 3
+    return 0 if all(SEVERITY[status] <= 1 for status in statuses) else 3

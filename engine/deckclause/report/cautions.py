@@ -8,3 +8,10 @@ CAUTIONS: tuple[str, ...] = (
     "Figures marked * are from memory and unverified: read the code before relying on them.",
     "What is unknown, not modelled or outside the tables is never counted as complying.",
 )
+
+IN_WORDS: tuple[str, ...] = (
+    CAUTIONS[0],
+    "Figures said to be from memory are unverified: read the code before relying on them.",
+    CAUTIONS[2],
+)
+"""The same where standings are written out and nothing is marked with a star."""

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import deckclause
+from deckclause.compare.comparison import compare
 from deckclause.designs.geometry import STEP_DOWN, known_distances
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
@@ -13,17 +14,21 @@ from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.quantities import length_text
-from deckclause.report.cautions import CAUTIONS
+from deckclause.report.cautions import IN_WORDS
 from deckclause.report.compare_json import measure, ruleset_layers
+from deckclause.report.compare_table import ComparisonText
+from deckclause.report.open_questions import open_questions
+from deckclause.report.place_values import place_values
+from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
-from deckclause.variance.case import with_status
+from deckclause.variance.case import ReliefCase, with_status
 from deckclause.variance.changing import Change
 from deckclause.variance.context import Context
 from deckclause.variance.options import Option
 from deckclause.variance.precedents import Precedent, Precedents
 from deckclause.variance.relax import Relaxation
-from deckclause.variance.relief import ReliefReport, SetContext
+from deckclause.variance.relief import Choice, ReliefReport, SetContext
 
 RELIEF_FORMAT = 1
 
@@ -53,9 +58,20 @@ class _Writer:
                 "status": STATUS_WORDS[case.evaluation.status],
             },
             "steps": _steps(case.design),
+            "set_by_place": [
+                {
+                    "quantity": v.quantity,
+                    "says": v.says,
+                    "act": v.act,
+                    "standing": v.standing,
+                    "read_for": list(v.topics),
+                }
+                for v in place_values(case.evaluation, self.vocabulary)
+            ],
             "failing": [self.failing(i, f) for i, f in enumerate(case.failing)],
             "engineering": [self.finding(f) for f in case.engineering],
             "open_questions": self.questions(case.evaluation, case.missing),
+            "to_find_out": self.to_find_out(),
             "changes": self.changes(most_options),
             "relaxations": self.relaxations(),
             "receipt": {
@@ -65,7 +81,7 @@ class _Writer:
                 "design": design.digest,
                 "rule_sets": [ruleset_layers(ruleset)],
             },
-            "cautions": list(CAUTIONS),
+            "cautions": list(IN_WORDS),
         }
 
     def finding(self, finding: Finding, explainer: Explainer | None = None) -> dict[str, Any]:
@@ -78,7 +94,7 @@ class _Writer:
             "title": self.vocabulary.topics[finding.topic].title,
             "part": finding.part or None,
             "cites": finding.cites,
-            "says": finding.says,
+            "says": requirement_sentence(finding),
             "required": bounds_text(finding.least, finding.most, kind, unit) or asked,
             "value": measure(finding.value, kind, unit),
             "shortfall": measure(_shortfall(finding), kind, unit),
@@ -110,6 +126,16 @@ class _Writer:
                 )
             asked.update(dict(found))
         return [{"quantity": name, "question": question} for name, question in asked.items()]
+
+    def to_find_out(self) -> dict[str, Any]:
+        """Count the open questions as a comparison does: parts not described stand aside."""
+        case = self.case
+        comparison = compare(case.catalogue, case.design, [case.evaluator.ruleset.name])
+        text = ComparisonText(comparison, self.vocabulary)
+        return {
+            "questions": list(open_questions([*text.rows, *text.alike], text.explainers)),
+            "not_described": [self.vocabulary.parts[part] for part in text.unstated],
+        }
 
     def changes(self, most: int) -> dict[str, Any]:
         search = self.report.changes
@@ -155,6 +181,9 @@ class _Writer:
             "sums": list(relief.sums),
             "greatest_drop": relief.greatest_drop or None,
             "sets": [self.relaxed_set(s) for s in self.report.sets],
+            "choices": [self.choice(c) for c in self.report.choices],
+            "default": self.report.default.number if self.report.default else None,
+            "stands_as_drawn": relief.stands_as_drawn,
             "refused": [
                 {
                     "clause": r.finding.key,
@@ -165,6 +194,16 @@ class _Writer:
                 }
                 for r in relief.refused
             ],
+        }
+
+    def choice(self, choice: Choice) -> dict[str, Any]:
+        """Return one relief that may be asked for, by its number."""
+        return {
+            "number": choice.number,
+            "asks": [relaxation_text(r, self.vocabulary) for r in choice.relaxations],
+            "moves": moves_text(choice, self.case),
+            "exactly_as_drawn": choice.exactly_as_drawn,
+            "not_advisable": list(choice.not_advisable),
         }
 
     def relaxation(self, relaxation: Relaxation) -> dict[str, Any]:
@@ -210,9 +249,32 @@ class _Writer:
             "permit": [_precedent(p) for p in found.permit],
             "refuse": [_precedent(p) for p in found.refuse],
             "silent": list(found.silent),
+            "looked_at": found.looked_at,
             "undecided": list(found.undecided),
             "under_the_model_edition": found.model or None,
         }
+
+
+def relaxation_text(relaxation: Relaxation, vocabulary: Vocabulary) -> str:
+    """Write a relaxation in one line: clause, section, from what to what."""
+    finding = relaxation.finding
+    word = "at least" if relaxation.bound == "least" else "at most"
+    limit, value = (
+        scalar_text(v, finding.kind, finding.unit) for v in (relaxation.limit, relaxation.value)
+    )
+    title = vocabulary.topics[finding.topic].title
+    part = f" [{finding.part}]" if finding.part else ""
+    return f"{title}{part}, {finding.cites}: from {word} {limit} to {word} {value}"
+
+
+def moves_text(choice: Choice, case: ReliefCase) -> list[str]:
+    """Write each row a relief moves: from where it is drawn to where it must stand."""
+    facts, quantities = case.design.facts(), case.vocabulary.quantities
+    return [
+        f"{row_words(name)}: {fact_text(facts.get(name), quantities[name])} -> "
+        f"{fact_text(value, quantities[name])}"
+        for name, value in choice.moved
+    ]
 
 
 def _precedent(found: Precedent) -> dict[str, Any]:

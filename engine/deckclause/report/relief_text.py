@@ -6,8 +6,6 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
-from deckclause.report.relief_data import row_words
-
 
 def relief_lines(data: dict[str, Any], width: int = 100) -> Iterator[str]:
     """Yield the report on relief, line by line."""
@@ -31,6 +29,8 @@ class _Text:
         )
         for step in data["steps"]:
             yield from self.wrapped(f"step down at {step['door']}: {step['step_down']}")
+        for value in data["set_by_place"]:
+            yield from self.wrapped(f"{value['says']} ({value['act']}; {value['standing']})")
         if not data["failing"]:
             yield ""
             yield from self.wrapped("Nothing fails, so there is nothing to relieve.")
@@ -59,7 +59,10 @@ class _Text:
     def changes(self) -> Iterator[str]:
         changes = self.data["changes"]
         yield ""
-        yield "CHANGES THAT AVOID RELIEF, least first (each evaluated by the engine)"
+        yield "CHANGES THAT AVOID RELIEF (each evaluated by the engine)"
+        yield from self.wrapped(
+            "(least work first: a measure, another size, other fasteners, building anew)", "  "
+        )
         if not changes["options"]:
             yield from self.wrapped(
                 "None of the changes a builder can buy clears what fails.", "  "
@@ -76,8 +79,11 @@ class _Text:
         yield from self.wrapped(f"({bound}{tail})", "  ")
 
     def option(self, number: int, option: dict[str, Any]) -> Iterator[str]:
-        words = " ".join(f"{c['says']} {c['before']} -> {c['after']}." for c in option["changes"])
-        yield from self.wrapped(f"{number}. {words}", "  ")
+        for index, change in enumerate(option["changes"]):
+            head = f"{number}. " if not index else "   "
+            joined = "and: " if index else ""
+            text = f"{head}{joined}{change['says']} {change['before']} -> {change['after']}."
+            yield from self.wrapped(text, "  ")
         for step in option["steps"]:
             same = " (as designed)" if option["keeps_step"] else ""
             yield from self.wrapped(
@@ -94,14 +100,14 @@ class _Text:
         relief = self.data["relaxations"]
         yield ""
         yield "THE LEAST RELIEF THAT WOULD DO, if the design stays"
+        if relief["choices"]:
+            yield from self.wrapped("(request new --relief N asks for the one numbered N)", "  ")
         if relief["rows_alone"]:
             yield from self.wrapped(
                 "None on the section: moving the rows of fasteners is enough.", "  "
             )
-        for number, found in enumerate(relief["sets"], 1):
-            yield from self.relaxed_set(number, found)
-        for item in relief["others"]:
-            yield from self.item("- ", item)
+        for choice in relief["choices"]:
+            yield from self.choice(choice, relief)
         if relief["sums"]:
             yield from self.wrapped("why, as a sum:", "  ")
             for total in relief["sums"]:
@@ -111,21 +117,35 @@ class _Text:
             yield from self.wrapped(
                 f"{head}: {item['title']}, {item['cites']}: {item['reason']}", "  "
             )
-        offered = relief["sets"] or relief["others"] or relief["rows_alone"]
-        if not offered:
+        if not any(choice["asks"] for choice in relief["choices"]):
             yield from self.wrapped("No relaxation of measures repairs this design.", "  ")
 
-    def relaxed_set(self, number: int, found: dict[str, Any]) -> Iterator[str]:
-        for index, item in enumerate(found["items"]):
-            yield from self.item(f"{number}. " if not index else "   and ", item)
-        rows = ", ".join(f"{row_words(q)} {text}" for q, text in found["rows"].items())
-        yield from self.wrapped(f"rows then: {rows}", "     ")
+    def choice(self, choice: dict[str, Any], relief: dict[str, Any]) -> Iterator[str]:
+        number = choice["number"]
+        if choice["exactly_as_drawn"]:
+            items = relief["as_drawn"]
+        else:
+            items = [*relief["sets"][number - 1]["items"], *relief["others"]]
+        if not items:
+            return
+        for index, item in enumerate(items):
+            yield from self.item(
+                "and " if index else f"{number}. ", item, "     " if index else "  "
+            )
+        if choice["moves"]:
+            yield from self.wrapped(
+                f"the design moves for it: {'; '.join(choice['moves'])}", "     "
+            )
+        else:
+            yield from self.wrapped("the design stays as drawn", "     ")
+        for reason in choice["not_advisable"]:
+            yield from self.wrapped(f"not advisable: {reason}", "     ")
 
-    def item(self, head: str, item: dict[str, Any]) -> Iterator[str]:
+    def item(self, head: str, item: dict[str, Any], indent: str) -> Iterator[str]:
         yield from self.wrapped(
             f"{head}{_title(item)}, {item['cites']}: from {item['required']} to {item['asked']}, by "
             f"{item['amount']['text']} ({item['standing']})",
-            "  ",
+            indent,
         )
         gain = item.get("gain")
         if gain:
@@ -151,7 +171,10 @@ class _Text:
             names = "; ".join(f"{p['rule_set']} {p['cites']} ({p['limit'] or 'permitted'}, {p['standing']})" for p in found["permit"])  # fmt: skip
             yield from self.wrapped(f"already permitted by: {names}", "     ")
         else:
-            yield from self.wrapped("already permitted by: no rule set here", "     ")
+            yield from self.wrapped(
+                f"already permitted by: none of the {found['looked_at']} other rule sets shipped here",
+                "     ",
+            )
         if found["silent"]:
             yield from self.wrapped(
                 f"silent, which is no precedent: {', '.join(found['silent'])}", "     "
@@ -169,10 +192,18 @@ class _Text:
         questions = self.data["open_questions"]
         if questions:
             yield ""
-            yield from self.wrapped(
-                f"{len(questions)} questions are open on this design; deckclause compare lists them. "
-                "Nothing unknown is counted as complying."
-            )
+            yield from self.wrapped(self.open_words())
+
+    def open_words(self) -> str:
+        """Say how many questions are open, counted as a comparison lists them."""
+        found = self.data["to_find_out"]
+        count = len(found["questions"])
+        noun = "1 question is" if count == 1 else f"{count} questions are"
+        text = f"{noun} open on what the design describes; deckclause compare lists them."
+        if found["not_described"]:
+            parts = ", ".join(found["not_described"])
+            text += f" Nothing is said of {parts}: what they are asked is not counted."
+        return f"{text} Nothing unknown is counted as complying."
 
 
 def _title(item: dict[str, Any]) -> str:

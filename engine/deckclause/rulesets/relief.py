@@ -15,6 +15,8 @@ from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 YES_WORDS = ("yes", "true")
+WORK = ("measure", "size", "fasteners", "rebuild")
+"""Kinds of work from what a builder minds least: set a measure, take another size, other fasteners."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +107,13 @@ class OtherProcess:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """One quantity a builder can change: sizes to be had, or the step a measure is set to."""
+    """One quantity a builder can change: sizes to be had, or the step a measure is set to.
+
+    `work` is what the builder does, one of WORK.
+    """
 
     quantity: str
+    work: str
     effort: int
     step: Scalar | None
     sizes: tuple[Scalar, ...]
@@ -260,5 +266,6 @@ def _moves(tree: Tree, vocabulary: Vocabulary) -> tuple[tuple[Move, ...], list[P
         )
         step = entry.get("step")
         exact = None if step is None else translator.scalar(step, definition, (*path, "step"))
-        moves.append(Move(name, int(entry["effort"]), exact, sizes, entry["says"], index))
+        work, effort = entry["work"], int(entry["effort"])
+        moves.append(Move(name, work, effort, exact, sizes, entry["says"], index))
     return tuple(moves), [*problems, *translator.problems]

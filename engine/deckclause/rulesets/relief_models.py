@@ -107,6 +107,9 @@ class ChangeMove(Entry):
     """One quantity a builder can change, in which sizes or steps, and how much work it is."""
 
     quantity: str = Field(description="The quantity.")
+    work: Literal["measure", "size", "fasteners", "rebuild"] = Field(
+        description="What a builder does: set a measure, take another size, other fasteners, rebuild."
+    )
     effort: str = Field(pattern=WHOLE, description="How much work: 1 least, 12 most.")
     step: str | None = Field(default=None, description="The step a measure is set to.")
     sizes: list[str] = Field(default_factory=list, description="The sizes or choices to be had.")

@@ -13,7 +13,11 @@ from fractions import Fraction
 from deckclause.designs.design import Facts
 from deckclause.engineering.cautions import for_topic
 from deckclause.engineering.dowels.connections import WoodMember
-from deckclause.engineering.dowels.geometry import across_grain_rules, slenderness
+from deckclause.engineering.dowels.geometry import (
+    GeometryRules,
+    across_grain_rules,
+    slenderness,
+)
 from deckclause.engineering.members.adjustment import LoadDuration
 from deckclause.engineering.members.species import UnknownLumberError, specific_gravity
 from deckclause.engineering.tables.explain import explain_cell
@@ -36,12 +40,17 @@ NOTHING = "No calculation of this tool fits this matter: an engineer's is needed
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """Engineering beside one clause: what it rests on, the lines to check, the cautions."""
+    """Engineering beside one clause: what it rests on, the lines to check, the cautions.
+
+    `no_value` says why the engineering known here gives the joint no value at all at what is
+    asked for; empty where it gives one, or has nothing to say.
+    """
 
     clause: str
     basis: str
     lines: tuple[str, ...]
     cautions: tuple[str, ...]
+    no_value: str = ""
 
     @property
     def says_something(self) -> bool:
@@ -87,35 +96,62 @@ def _edges(finding: Finding, facts: Facts, asked: Fraction) -> Context:
     rules = across_grain_rules(
         _length(diameter), slenderness(_length(main), _length(thick), _length(diameter))
     )
-    least = {
-        "ledger_top_edge_distance": ("loaded edge, 4 diameters", rules.loaded_edge_in),
-        "band_joist_bottom_edge_distance": ("loaded edge, 4 diameters", rules.loaded_edge_in),
-        "ledger_bottom_edge_distance": ("unloaded edge, 1.5 diameters", rules.unloaded_edge_in),
-        "band_joist_top_edge_distance": ("unloaded edge, 1.5 diameters", rules.unloaded_edge_in),
-        "ledger_row_spacing": ("between rows", rules.between_rows_in),
-        "ledger_end_distance": ("end, full value, 4 diameters", rules.end_full_in),
-        "band_joist_end_distance": ("end, full value, 4 diameters", rules.end_full_in),
-    }
     lines = [f"Asked for: {length_text(asked)}, which is {float(asked / diameter):g} diameters."]
-    if finding.topic in least:
-        name, needed = least[finding.topic]
-        lines.append(
-            f"NDS geometry for a {length_text(diameter)} fastener across the grain: {name}, at least "
-            f"{needed:g} in for any value at all at an edge or between rows (from memory)."
-        )
-        short = float(asked) < needed
-        lines.append(
-            "The value asked for is below it: NDS gives no value then, and the joint needs an "
-            "engineer's design or a test."
-            if short
-            else "The value asked for is not below it."
-        )
-    else:
+    no_value = ""
+    hard = _HARD_LEAST.get(finding.topic)
+    if hard is None:
         lines.append(
             "NDS has no twin of this clause, and no source seen here gives its reason. Sudden "
             "splitting at the lower row is not modelled: an engineer must judge a lesser depth."
         )
-    return Context(finding.key, BASIS_RULE, tuple(lines), _cautions("connection"))
+    else:
+        name, least = hard(rules)
+        size = f"a {length_text(diameter)} fastener"
+        lines.append(
+            f"NDS geometry for {size} across the grain: {name}, at least {least:g} in for any "
+            "value at all (from memory)."
+        )
+        if float(asked) < least:
+            no_value = f"{length_text(asked)} is below the {least:g} in ({name}) under which NDS gives {size} no value"
+            lines.append(
+                "The value asked for is below it: NDS gives no value then, and the joint needs an "
+                "engineer's design or a test."
+            )
+            if "edge" in name and asked <= diameter / 2:
+                no_value += "; the fastener's own side then stands at the edge of the wood"
+                lines.append("The fastener's own side would stand at the edge of the wood.")
+        else:
+            lines.append("The value asked for is not below it.")
+    return Context(finding.key, BASIS_RULE, tuple(lines), _cautions("connection"), no_value)
+
+
+def _loaded(rules: GeometryRules) -> tuple[str, float]:
+    return "loaded edge, 4 diameters", rules.loaded_edge_in
+
+
+def _unloaded(rules: GeometryRules) -> tuple[str, float]:
+    return "unloaded edge, 1.5 diameters", rules.unloaded_edge_in
+
+
+def _between(rules: GeometryRules) -> tuple[str, float]:
+    return "between rows", rules.between_rows_in
+
+
+def _end(rules: GeometryRules) -> tuple[str, float]:
+    return "end, half the value at 2 diameters and all of it from 4", rules.end_least_in
+
+
+_HARD_LEAST: dict[str, Callable[[GeometryRules], tuple[str, float]]] = {
+    "ledger_top_edge_distance": _loaded,
+    "band_joist_bottom_edge_distance": _loaded,
+    "ledger_bottom_edge_distance": _unloaded,
+    "band_joist_top_edge_distance": _unloaded,
+    "ledger_row_spacing": _between,
+    "ledger_end_distance": _end,
+    "band_joist_end_distance": _end,
+}
+"""The distance under which a fastener has no value, by topic; the ledger hangs on its fasteners, so
+its top edge is loaded, and the band joist carries them, so its bottom edge is."""
 
 
 def _spacing(finding: Finding, facts: Facts, asked: Fraction) -> Context:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.rulesets.relief import WORK
 from deckclause.variance.changing import Change
 
 Question = tuple[str, str]
@@ -57,12 +58,15 @@ def step_size(change: Change) -> Fraction:
     return Fraction(1)
 
 
-def order(option: Option) -> tuple[bool, int, int, Fraction, tuple[int, ...]]:
-    """Put options in order: settled first, fewest changes, least effort, smallest steps.
+def order(option: Option) -> tuple[int, bool, int, int, Fraction, tuple[int, ...]]:
+    """Put options in order: least work first, settled before open, fewest changes, least effort.
 
-    A step counts as a share of what was designed, so that inches and sizes can be added.
+    An option counts as the heaviest kind of work in it: measures, then sizes, then fasteners,
+    then rebuilding. A step counts as a share of what was designed, so that inches and sizes can
+    be added.
     """
     return (
+        max((WORK.index(c.move.work) for c in option.changes), default=0),
         not option.is_settled,
         len(option.changes),
         option.effort,

@@ -46,6 +46,11 @@ class Precedents:
     undecided: tuple[str, ...]
     model: str
 
+    @property
+    def looked_at(self) -> int:
+        """How many rule sets were asked: every other one shipped, each place at each adoption."""
+        return sum(map(len, (self.permit, self.refuse, self.silent, self.undecided)))
+
 
 def rule_set_names(catalogue: Catalogue) -> tuple[str, ...]:
     """Return every edition and guide, and every place on the first day of each adoption."""

@@ -1,9 +1,8 @@
 """The least relaxation of clauses that repairs a design, singly and in minimal sets, exactly.
 
 On the section the two rows may be moved first, for that needs no relief; everything else stays as
-designed. For one clause: take it away, and the solver tells how far the rest lets its distance
-go; what lacks to its limit is the amount, and no less will do. Where one clause is not enough,
-minimal sets are those none of whose parts would do. Every set is checked: the design is evaluated
+designed. Where one clause is not enough, minimal sets are those none of whose parts would do. The
+amounts of a set have the least sum there is (least_sum): no less will do. Every set is checked: the design is evaluated
 with the rows where the solver put them, and only the clauses of the set may fail, each by no more
 than its amount.
 """
@@ -11,7 +10,7 @@ than its amount.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
@@ -27,7 +26,8 @@ from deckclause.placement.solve import solve
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.variance.case import ReliefCase, with_status
 from deckclause.variance.changing import changed
-from deckclause.variance.settle import reach, settle
+from deckclause.variance.least_sum import least_sum, let_out
+from deckclause.variance.settle import settle
 
 LARGEST_SET = 3
 """Clauses relaxed together; a design that needs more is not a case for relief."""
@@ -64,11 +64,20 @@ class Relaxation:
 
 @dataclass(frozen=True, slots=True)
 class RelaxationSet:
-    """Clauses that together repair the section, with where the rows then stand (inches)."""
+    """Clauses that together repair the section, with where the rows then stand (inches).
+
+    `moved` are the rows that stand elsewhere than designed.
+    """
 
     relaxations: tuple[Relaxation, ...]
     rows: tuple[tuple[str, Fraction], ...]
+    moved: tuple[tuple[str, Fraction], ...]
     evaluation: Evaluation
+
+    @property
+    def moves(self) -> int:
+        """How many rows are moved."""
+        return len(self.moved)
 
     @property
     def total(self) -> Fraction:
@@ -91,7 +100,7 @@ class Relief:
 
     `as_drawn` are the limits missed as the design stands; `others` those of them that stand apart
     from the section and are needed beside any set of `sets`. `rows_alone` tells that moving the
-    rows needs no relief. `sums` are the conflicts of the section as sums.
+    rows needs no relief; where others need some, the one set then says where the rows stand. `sums` are the conflicts of the section as sums.
     """
 
     as_drawn: tuple[Relaxation, ...]
@@ -101,6 +110,8 @@ class Relief:
     sums: tuple[str, ...]
     greatest_drop: str
     refused: tuple[Refusal, ...]
+    stands_as_drawn: bool = True
+    """Whether the rows as drawn pass through both boards: no relief makes them stand else."""
 
 
 def find_relief(case: ReliefCase) -> Relief:
@@ -125,11 +136,12 @@ def find_relief(case: ReliefCase) -> Relief:
     return Relief(
         as_drawn=tuple(as_drawn),
         others=others,
-        sets=() if rows_alone else tuple(section.sets()),
+        sets=section.moved_rows() if rows_alone and others else tuple(section.sets()),
         rows_alone=rows_alone,
         sums=section.sums(),
         greatest_drop=section.greatest_drop_text(),
         refused=tuple(refused),
+        stands_as_drawn=section.stands_as_drawn(),
     )
 
 
@@ -166,6 +178,9 @@ class _Section:
         left_out = list(without)
         return [*self.boards, *(c.distance for c in self.limits if c not in left_out)]
 
+    def stands_as_drawn(self) -> bool:
+        return solve(stated_distances(self.facts)).is_feasible
+
     @staticmethod
     def is_feasible(distances: Sequence[Distance]) -> bool:
         return solve(distances).is_feasible
@@ -190,8 +205,15 @@ class _Section:
         extreme = self.greatest_drop()
         return extreme_text(extreme) if extreme is not None else ""
 
+    def moved_rows(self) -> tuple[RelaxationSet, ...]:
+        """Return the set of no clause: where the rows stand without any relief on the section."""
+        found = self._least([])
+        return () if found is None else (found,)
+
     def sets(self) -> list[RelaxationSet]:
         """Return the minimal sets: fewest clauses first, then the least sum of amounts."""
+        if self.is_feasible(self.distances()):
+            return []
         enough: list[frozenset[int]] = []
         found: list[RelaxationSet] = []
         for size in range(1, LARGEST_SET + 1):
@@ -205,24 +227,25 @@ class _Section:
                 relaxed = self._least(limits)
                 if relaxed is not None:
                     found.append(relaxed)
-        return sorted(found, key=lambda s: (len(s.relaxations), s.total))
+        return sorted(found, key=lambda s: (len(s.relaxations), s.total, s.moves))
 
     def _least(self, limits: list[ClauseLimit]) -> RelaxationSet | None:
-        """Let each clause out as little as can be, one after another, in the order of least sum."""
-        tries = [self._in_order(list(order)) for order in _orders(limits)]
-        sets = [t for t in tries if t is not None]
-        return min(sets, key=lambda s: s.total, default=None)
-
-    def _in_order(self, limits: list[ClauseLimit]) -> RelaxationSet | None:
+        """Let the clauses out by the least sum there is, and place the rows."""
         kept = self.distances(limits)
+        loose = [limit.distance for limit in limits]
+        amounts = least_sum(kept, loose)
+        if amounts is None:
+            return None
         relaxations: list[Relaxation] = []
-        for limit in limits:
-            relaxation, bounds = _let_out(limit, kept)
-            kept.append(bounds)
-            if relaxation is not None:
-                gain = self._gain(limit) if len(limits) == 1 else None
-                relaxations.append(replace(relaxation, gain=gain))
-        return self._checked(relaxations, kept)
+        for (number, bound), amount in amounts.items():
+            limit = limits[number]
+            now = limit.finding.least if bound == "least" else limit.finding.most
+            assert now is not None
+            value = now - amount if bound == "least" else now + amount
+            gain = self._gain(limit) if len(limits) == 1 else None
+            relaxations.append(Relaxation(limit.finding, bound, now, value, gain))
+        relaxed = [let_out(item, number, amounts) for number, item in enumerate(loose)]
+        return self._checked(relaxations, [*kept, *relaxed])
 
     def _gain(self, limit: ClauseLimit) -> Gain | None:
         now, then = self.greatest_drop(), self.greatest_drop((limit,))
@@ -246,26 +269,6 @@ class _Section:
             place = (finding.key, finding.part)
             if place in mine and -(finding.margin or Fraction(0)) > amounts.get(place, Fraction(0)):
                 return None
-        return RelaxationSet(tuple(relaxations), tuple(settled.items()), evaluation)
-
-
-def _orders(limits: list[ClauseLimit]) -> list[tuple[ClauseLimit, ...]]:
-    from itertools import permutations
-
-    return list(permutations(limits))
-
-
-def _let_out(limit: ClauseLimit, others: Sequence[Distance]) -> tuple[Relaxation | None, Distance]:
-    """Let one clause out as far as the others force it; return the bounds it keeps."""
-    distance = limit.distance
-    room = reach(others, distance.start, distance.end)
-    low, high = room if room is not None else (None, None)
-    least, most = distance.least, distance.most
-    relaxation: Relaxation | None = None
-    if least is not None and high is not None and high < least:
-        relaxation = Relaxation(limit.finding, "least", least, high)
-        least = high
-    elif most is not None and low is not None and low > most:
-        relaxation = Relaxation(limit.finding, "most", most, low)
-        most = low
-    return relaxation, replace(distance, least=least, most=most)
+        return RelaxationSet(
+            tuple(relaxations), tuple(settled.items()), tuple(moved.items()), evaluation
+        )
