@@ -90,6 +90,16 @@ def test_what_check_calls_missing_is_marked_beside_its_field(page: TestClient, g
     assert len(lacking) > 10
 
 
+def test_the_changes_that_avoid_relief_stand_where_their_refusal_is_asked_for(
+    page: TestClient, guided: str
+) -> None:
+    html = _form(page, guided)["form"]
+    before, after = html.split('id="request-items[1].alternatives_considered"', 1)
+    table = before.split('id="changes-caption">', 1)[1]
+    assert "2x10 to 2x12" in table
+    assert "changes-caption" not in after
+
+
 def test_a_new_request_holds_no_word_the_applicant_did_not_write(
     page: TestClient, guided: str
 ) -> None:

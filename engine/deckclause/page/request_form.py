@@ -27,6 +27,7 @@ from deckclause.variance.request_fields import FILLED_LATER, ITEMS, Field, field
 
 REST = "Further statements"
 REST_ASKS = "Neither this form nor this kind of relief asks for them; what you write is printed."
+ALTERNATIVES = "items.alternatives_considered"
 ARGUMENT, LEGAL_TESTS = "items.ground_argument", "legal_tests"
 
 
@@ -74,13 +75,17 @@ class ItemView:
 
 @dataclass(frozen=True, slots=True)
 class GroupView:
-    """One part of the form; `folded` where nothing in it is asked for."""
+    """One part of the form; `folded` where nothing in it is asked for.
+
+    `table` holds the changes that would avoid relief, where the part asks why they are not taken.
+    """
 
     title: str
     asks: str
     fields: tuple[FieldView, ...]
     items: tuple[ItemView, ...]
     folded: bool
+    table: Grid | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +196,12 @@ class _View:
             tuple(self.field(field) for field in mine if not field.in_item),
             tuple(self.item(item, in_items) for item in self.request.items) if in_items else (),
             folded,
+            self.changes() if any(f.name == ALTERNATIVES for f in mine) else None,
         )
+
+    def changes(self) -> Grid | None:
+        """Return the changes of the design that would avoid relief; None where none is found."""
+        return next((b for b in self.computed.alternatives() if isinstance(b, Grid)), None)
 
     def item(self, item: RequestItem, asked: list[Field]) -> ItemView:
         return ItemView(
