@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -70,3 +71,63 @@ def test_an_unknown_check_is_bad_input(capsys: pytest.CaptureFixture[str]) -> No
 def test_the_list_names_every_check(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["rules", "lint", "--list"]) == 0
     assert len(capsys.readouterr().out.splitlines()) == len(CHECKS)
+
+
+# -- what concerns a file or a place ---------------------------------------------------------------
+
+OF_AMENDMENTS = ["--check", "exception-left-standing", "--check", "cells-not-seen"]
+
+
+@pytest.fixture
+def drafted(tmp_path: Path) -> Path:
+    root = Path(shutil.copytree(default_root(), tmp_path / "rules"))
+    command = ["amend", "new", "--rules", str(root), "--place", "Otterbrook"]
+    command += ["--edition", "irc-2021", "--clause", "band_joist_bottom_edge_distance"]
+    assert run([*command, "--at-least", "2-1/2 in", "--keep-exceptions", "--write"]) == 0
+    return root
+
+
+@pytest.mark.parametrize("named", ["file", "otterbrook-2021"])
+def test_a_file_named_shows_what_concerns_it_and_counts_the_rest(
+    drafted: Path, capsys: pytest.CaptureFixture[str], named: str
+) -> None:
+    if named == "file":
+        named = str(drafted / "amendments" / "otterbrook-2021.yaml")
+    capsys.readouterr()
+    assert run(["rules", "lint", named, "--rules", str(drafted), *OF_AMENDMENTS]) == 0
+    out = capsys.readouterr().out
+    assert "[exception-left-standing]" in out
+    assert "cells-not-seen" not in out
+    counted = re.search(r"(\d+) other findings? on the way not shown", " ".join(out.split()))
+    assert counted is not None
+    assert int(counted[1]) > 0
+
+
+def test_a_place_shows_nothing_of_others(drafted: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    capsys.readouterr()
+    assert (
+        run(["rules", "lint", "--for", "Dunmarrow", "--rules", str(drafted), *OF_AMENDMENTS]) == 0
+    )
+    assert "otterbrook" not in capsys.readouterr().out
+
+
+def test_more_than_the_most_are_cut_and_counted(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("deckclause.cli.rules_lint.MOST", 2)
+    command = ["rules", "lint", "irc-2006", "irc-2021", "--check", "cells-not-seen"]
+    assert run([*command, "--all"]) == 0
+    every = capsys.readouterr().out.count("[cells-not-seen]")
+    assert every > 2
+    assert run(command) == 0
+    out = capsys.readouterr().out
+    assert out.count("[cells-not-seen]") == 2
+    assert f"{every - 2} more concern what is named; --all shows them" in out
+
+
+@pytest.mark.parametrize("named", ["irc-2022", "nowhere/x.yaml"])
+def test_a_name_that_means_nothing_is_refused(
+    capsys: pytest.CaptureFixture[str], named: str
+) -> None:
+    assert run(["rules", "lint", named]) == 2
+    assert named in capsys.readouterr().err
