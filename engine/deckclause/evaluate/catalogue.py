@@ -100,13 +100,16 @@ class Catalogue:
         from deckclause.evaluate.ready import make_ready
 
         meaning = self.resolve(name)
+        left_out = ""
         if isinstance(meaning, str):
             label, paths = meaning, list(self.files.ruleset_paths(meaning))
         else:
             label = meaning.label
             paths = list(self.files.ruleset_paths(meaning.edition))
             paths += [self.files.amendment_path(a) for a in meaning.amendments]
-        key = self._key("ruleset", label, self.vocabulary.digest, self.files.digest_of(*paths))
+            left_out = " ".join(meaning.left_out_words)
+        content = self.files.digest_of(*paths)
+        key = self._key("ruleset", label, self.vocabulary.digest, content, left_out)
         found = self.cache.load(key)
         if not isinstance(found, Compiled):
             from deckclause.evaluate.compile import compile_ruleset

@@ -1,6 +1,7 @@
 """What a reader must be told of an evaluation besides its findings.
 
-A place's own values stand in for the design's; figures made for one load are read beside another.
+A place's own values stand in for the design's; figures made for one load are read beside another;
+what a larger place amends is not always taken on.
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ def notices(
     return (
         *_replaced_values(evaluation, vocabulary, si),
         *_changed_assumptions(evaluation, vocabulary, si),
+        *(Notice(evaluation.ruleset.name, words, ()) for words in evaluation.ruleset.left_out),
     )
 
 

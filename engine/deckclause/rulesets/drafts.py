@@ -31,6 +31,11 @@ class Draft:
         """The amendments layered on the edition."""
         return (self.name,)
 
+    @property
+    def left_out_words(self) -> tuple[str, ...]:
+        """Nothing: a draft lies within no place."""
+        return ()
+
 
 def amendment_named(files: RuleFiles, text: str) -> str:
     """Return the id of the amendment meant by an id, its label as a draft, or its file; else ""."""

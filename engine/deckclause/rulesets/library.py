@@ -105,5 +105,6 @@ def _renamed(loaded: LoadedRuleSet, meaning: InForce | Draft) -> LoadedRuleSet:
         title=title,
         kind="place",
         digest=digest(base.digest, meaning.label),
+        left_out=meaning.left_out_words,
     )
     return LoadedRuleSet(ruleset, loaded.raw_clauses, loaded.raw_tables)

@@ -63,6 +63,8 @@ class RuleSet:
     says: str
     digest: str
     practice: tuple[tuple[str, str], ...] = ()
+    left_out: tuple[str, ...] = ()
+    """What larger places have in force that this place does not take on, a sentence each."""
 
     def clause(self, key: str) -> Clause | None:
         """Return the clause of a key, or None."""
