@@ -94,11 +94,17 @@ def test_only_the_applicants_own_words_are_marked_as_his(tmp_path: Path) -> None
     assert set(marked) <= {*words.values(), "A1"}
 
 
-def test_hardship_is_refused_where_it_does_not_count(tmp_path: Path) -> None:
+def test_hardship_is_not_asked_and_is_refused_where_it_does_not_count(tmp_path: Path) -> None:
     path = new_request(tmp_path)
-    fill(path, leave=("items.ground", "items.ground_argument"))
+    text = path.read_text()
+    assert "hardship:" not in text
+    path.write_text(
+        text.replace("    evidence: []", "    hardship: It costs a lot.\n    evidence: []", 1)
+    )
     _, checked = _checked(path)
     assert any("hardship" in words for words in checked.against)
+    elsewhere = new_request(tmp_path, "--kind", "state_variance", under="Ellavane@2024-01-01")
+    assert "    hardship:  # " in elsewhere.read_text()
 
 
 def test_a_ground_of_cost_is_refused_where_hardship_does_not_count(tmp_path: Path) -> None:
@@ -234,3 +240,44 @@ def test_no_heading_skips_a_level(tmp_path: Path, kind: str) -> None:
     levels = [int(n) for n in re.findall(r"<h(\d)", _html(new_request(tmp_path, "--kind", kind)))]
     assert levels[0] == 1
     assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def test_an_answer_cut_by_a_number_sign_is_told_with_its_line(tmp_path: Path, capsys) -> None:
+    path = new_request(tmp_path)
+    text = path.read_text()
+    lines = text.splitlines()
+    assert not _checked(path)[1].comments
+    text = text.replace("parcel:  # Parcel", "parcel: Parcel #06-114-022  # Parcel")
+    text = text.replace("permit_number:  # needed", "permit_number: #2025-0417  # needed")
+    text = text.replace("address:  # needed", 'address: "Lot #4"  # needed')
+    path.write_text(text)
+    wanted = [
+        n for n, line in enumerate(lines, 1) if line.startswith(("parcel:", "permit_number:"))
+    ]
+    request, checked = _checked(path)
+    assert request.written("parcel") == "Parcel"
+    assert sorted(c.line for c in checked.comments) == sorted(wanted)
+    assert not checked.is_complete
+    run(["request", "check", str(path)])
+    said = capsys.readouterr().out
+    assert said.count("what stands after # is a comment and is not printed") == 2
+    assert f"line {wanted[0]}: '# 2025-0417" in said or f"line {wanted[0]}: '# 06-114-022" in said
+
+
+def test_no_comment_of_the_templates_own_is_taken_for_a_cut_answer(tmp_path: Path) -> None:
+    for place, kind in (
+        ("New York", "state_variance"),
+        ("University of Minnesota", "modification"),
+    ):
+        path = new_request(tmp_path, "--local", place, "--kind", kind, under="irc-2018")
+        assert not _checked(path)[1].comments
+
+
+def test_an_unknown_kind_of_attachment_is_refused_with_a_suggestion(tmp_path: Path) -> None:
+    path = new_request(tmp_path)
+    assert "kind is one of: plan, drawing, photo" in path.read_text()
+    path.write_text(
+        path.read_text().replace("attachments: []", "attachments: [{id: A1, title: P, kind: foto}]")
+    )
+    _, checked = _checked(path)
+    assert any("Did you mean photo?" in words for words in checked.against)

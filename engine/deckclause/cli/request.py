@@ -1,38 +1,63 @@
-"""Draft a request for relief: a guided file, a check of what it lacks, the documents themselves."""
+"""Ask for relief: a guided file, a check of what it lacks, the documents, a fresh start on a change."""
 
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deckclause.cli.shared import (
-    add_rules_options,
-    open_catalogue,
-    refuse_existing,
-    write_new_file,
-)
-from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.cli.request_build import build_step
+from deckclause.cli.request_new import new_step
+from deckclause.cli.request_refresh import refresh_step
+from deckclause.cli.shared import add_rules_options, open_catalogue
 
 if TYPE_CHECKING:
-    from deckclause.rulesets.relief import LocalSettings, ReliefKind, ReliefRules
     from deckclause.variance.request_check import Checked
 
-DEFAULT_KIND = "modification"
-DEFAULT_FORM = "plain"
 INCOMPLETE = 1
+HELP = """\
+kinds of relief (--kind)
+  modification        one case: the letter of the code is impractical, its intent is kept
+  alternative_method  another material, design or method, at least equivalent
+  appeal              the official's decision is wrong; nothing is waived
+  state_variance      from a state's code, on one of its grounds
+  A zoning variance is another process and is refused. A place may take only some kinds.
+
+forms (--form), the order the request is printed in
+  plain            our own order, for every kind; taken where the place names none
+  seven_parts      New York, 19 NYCRR 1205.4: state_variance, appeal
+  four_statements  New Jersey, N.J.A.C. 5:23-2.10: modification, state_variance
+  ten_items        University of Minnesota: modification, alternative_method
+
+which relief (--relief, --keep-rows)
+  deckclause relief DESIGN --under ... numbers the reliefs that would do. --relief N asks for one
+  of them, --keep-rows for relief of the design just as drawn. Without either the first that
+  engineering does not advise against is taken, and said. Some reliefs move a row of fasteners:
+  the request then holds `with_changes`, the measures in which the deck asked for differs from the
+  design file, and everything is worked out and drawn with them. The design file stays as it is.
+
+exit status
+  0  nothing is missing (check); complete and built (build); written (new, refresh)
+  1  fields are empty (check); built as a draft with empty fields (build)
+  2  bad input, or something stands against the request: nothing is built
+"""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Add the three steps: new, check, build."""
+    """Add the four steps: new, check, build, refresh."""
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    parser.epilog = HELP
     steps = parser.add_subparsers(dest="step", required=True, metavar="STEP")
-    new = steps.add_parser("new", help="write a guided request for a failing design")
+    new = steps.add_parser("new", help="write a guided request for a failing design", epilog=HELP,
+                           formatter_class=argparse.RawDescriptionHelpFormatter)  # fmt: skip
     new.add_argument("design", metavar="DESIGN", type=Path, help="the design file (YAML)")
     new.add_argument("--under", required=True, metavar="RULESET", help="Place@date or an edition")
     new.add_argument("--kind", default="", metavar="KIND", help="modification, alternative_method, appeal or state_variance")  # fmt: skip
     new.add_argument("--form", default="", metavar="FORM", help="plain, seven_parts, four_statements or ten_items")  # fmt: skip
     new.add_argument("--local", default="", metavar="PLACE", help="whose local settings hold")
+    which = new.add_mutually_exclusive_group()
+    which.add_argument("--relief", type=int, metavar="N", help="ask for the relief numbered N by deckclause relief")  # fmt: skip
+    which.add_argument("--keep-rows", action="store_true", help="ask for relief of the design just as drawn: no row moves")  # fmt: skip
     new.add_argument("-o", "--output", metavar="FILE", type=Path, help="where to write it")
     check = steps.add_parser("check", help="list what a request lacks")
     check.add_argument("file", metavar="FILE", type=Path, help="the request file")
@@ -43,78 +68,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--format", action="append", choices=["html", "pdf", "docx"], default=[],
         help="only this format; repeat for more",
     )  # fmt: skip
-    for step in (new, check, build):
+    build.add_argument(
+        "--replace", action="store_true",
+        help="replace files an earlier build wrote here, as long as nobody changed them since",
+    )  # fmt: skip
+    refresh = steps.add_parser(
+        "refresh", help="take up the design and rules as they are now, and keep every answer"
+    )
+    refresh.add_argument("file", metavar="FILE", type=Path, help="the request file")
+    refresh.add_argument("--write", action="store_true", help="write it; else only say what would change")  # fmt: skip
+    for step in (new, check, build, refresh):
         add_rules_options(step)
 
 
 def run(options: argparse.Namespace) -> int:
     """Run one step; return its exit status."""
-    return {"new": _new, "check": _check, "build": _build}[options.step](options)
-
-
-def _new(options: argparse.Namespace) -> int:
-    from deckclause.report.request_template import request_template
-    from deckclause.rulesets.relief import read_relief
-    from deckclause.variance.relief import relief_report
-
-    refuse_existing(options.output)
-    catalogue = open_catalogue(options)
-    rules = read_relief(catalogue.files, catalogue.vocabulary)
-    local = _local(rules, options.local, options.under)
-    kind = _kind(rules, options.kind, local)
-    name = options.form or (local.form if local is not None else DEFAULT_FORM)
-    if name not in rules.forms:
-        raise InputError.single(
-            "--form", f"'{name}' is no form here.{suggestion(name, rules.forms)}"
-        )
-    form = rules.forms[name]
-    if kind.name not in form.kinds:
-        serve = ", ".join(f.name for f in rules.forms.values() if kind.name in f.kinds)
-        raise InputError.single(
-            "--form", f"{name} does not serve for {kind.name}; these do: {serve}"
-        )
-    report = relief_report(catalogue, catalogue.design(options.design), options.under)
-    folder = options.output.parent if options.output else Path()
-    design = _relative(options.design, folder)
-    text = request_template(report, kind, form, local, design)
-    if options.output is None:
-        print(text, end="")
-    else:
-        write_new_file(options.output, text.encode())
-        print(f"fill it in, then: deckclause request check {options.output}", file=sys.stderr)
-    return 0
-
-
-def _relative(path: Path, folder: Path) -> str:
-    import os
-
-    try:
-        return Path(os.path.relpath(path.resolve(), folder.resolve())).as_posix()
-    except ValueError:
-        return str(path.resolve())
-
-
-def _local(rules: ReliefRules, named: str, under: str) -> LocalSettings | None:
-    name = named or under.partition("@")[0]
-    found = next((s for p, s in rules.local.items() if p.casefold() == name.casefold()), None)
-    if found is None and named:
-        raise InputError.single(
-            "--local", f"there are no settings for '{named}'.{suggestion(named, rules.local)}"
-        )
-    return found
-
-
-def _kind(rules: ReliefRules, named: str, local: LocalSettings | None) -> ReliefKind:
-    plain = named.replace("_", " ").lower()
-    for other in rules.other_processes.values():
-        if named == other.name or any(plain and word in plain for word in other.words):
-            raise InputError.single("--kind", f"{other.title}: {other.says}")
-    name = named or (local.kinds[0] if local is not None else DEFAULT_KIND)
-    if name not in rules.kinds:
-        raise InputError.single(
-            "--kind", f"'{name}' is no kind here.{suggestion(name, rules.kinds)}"
-        )
-    return rules.kinds[name]
+    steps = {"new": new_step, "check": _check, "build": build_step, "refresh": refresh_step}
+    return steps[options.step](options)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -133,40 +103,9 @@ def _say(checked: Checked) -> None:
         print(f"{len(checked.missing)} fields are empty:")
     for lack in checked.missing:
         print(f"  {lack.where}: {lack.asks} ({lack.wanted_by})")
+    for comment in checked.comments:
+        print(comment)
     for note in checked.notes:
         print(f"note: {note}")
     if checked.is_complete:
         print("Nothing is missing. The official decides; this is a draft, not an approval.")
-
-
-def _build(options: argparse.Namespace) -> int:
-    from deckclause.report.request_document import request_document, request_drawings
-    from deckclause.report.write_document import document_bytes
-    from deckclause.variance.request import read_request
-    from deckclause.variance.request_check import check_request
-
-    catalogue = open_catalogue(options)
-    request = read_request(catalogue, options.file)
-    checked = check_request(request)
-    if checked.against:
-        raise InputError.single(str(options.file), "is not built: " + "; ".join(checked.against))
-    formats = options.format or ["docx", "pdf", "html"]
-    files = {f: options.output / f"{options.file.stem}.{f}" for f in formats}
-    for path in files.values():
-        refuse_existing(path)
-    document = request_document(catalogue, request, checked)
-    contents = {path: document_bytes(document, f) for f, path in files.items()}
-    for number, drawing in enumerate(request_drawings(request), 1):
-        contents[options.output / f"{options.file.stem}-drawing-{number}.svg"] = (
-            drawing.svg.encode()
-        )
-    try:
-        options.output.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
-        raise InputError.single(str(options.output), f"cannot be made ({fault.strerror})") from None
-    for path, content in contents.items():
-        write_new_file(path, content)
-    if not checked.is_complete:
-        print(f"{len(checked.missing)} fields are empty and show as such; see request check")
-        return INCOMPLETE
-    return 0

@@ -12,7 +12,13 @@ class NoRendererError(RuntimeError):
 
 def can_render() -> bool:
     """Return whether CairoSVG is installed."""
-    return find_spec("cairosvg") is not None
+    if find_spec("cairosvg") is None:
+        return False
+    try:
+        import_module("cairosvg")
+    except (ImportError, OSError):  # the Cairo library itself may be missing
+        return False
+    return True
 
 
 def png_of(svg: str, *, scale: float = 2.0) -> bytes:

@@ -17,3 +17,15 @@ def document_bytes(document: Document, file_format: str) -> bytes:
 
         return document_word(document)
     return document_html(document).encode()
+
+
+def lacks_drawings(file_format: str) -> str:
+    """Say that a format leaves drawings out here, and what to install; nothing where it has them."""
+    from deckclause.report.png import can_render
+
+    if file_format != "docx" or can_render():
+        return ""
+    return (
+        "drawings are not included in Word here: they need CairoSVG "
+        "(pip install 'deckclause[documents]'); PDF and HTML hold them"
+    )

@@ -16,6 +16,7 @@ from deckclause.rulesets.yaml_tree import Tree, parse_tree, read_bytes
 from deckclause.variance.case import ReliefCase, open_case
 from deckclause.variance.changing import changed
 from deckclause.variance.request_fields import ITEMS
+from deckclause.variance.request_hints import stray_comments
 
 FORMAT = "1"
 
@@ -38,7 +39,8 @@ class RequestItem:
 class Request:
     """A request read: kind, form and local settings from the rules, and the case as it stands now.
 
-    `as_designed` is the design file's own case; `case` has the request's changes made.
+    `as_designed` is the design file's own case; `case` has the request's changes made. `strays`
+    are comments that may cut an answer short.
     """
 
     file: str
@@ -50,6 +52,7 @@ class Request:
     as_designed: ReliefCase
     case: ReliefCase
     items: tuple[RequestItem, ...]
+    strays: tuple[Problem, ...] = ()
 
     def written(self, name: str, item: RequestItem | None = None) -> Any:
         """Return what the applicant wrote in a field; None or an empty list where nothing."""
@@ -71,7 +74,8 @@ def read_request(catalogue: Catalogue, path: Path) -> Request:
     """Read a request file and evaluate what it rests on. Raises InputError with every fault."""
     from deckclause.variance.request_model import RequestFile
 
-    tree = parse_tree(read_bytes(path), str(path))
+    content = read_bytes(path)
+    tree = parse_tree(content, str(path))
     rules = read_relief(catalogue.files, catalogue.vocabulary)
     if isinstance(tree.data, dict):
         _refuse_other_processes(tree, rules)
@@ -84,7 +88,8 @@ def read_request(catalogue: Catalogue, path: Path) -> Request:
     as_designed = open_case(catalogue, design, data["under"])
     case = _with_changes(catalogue, as_designed, tree)
     items = tuple(_item(i, words, case) for i, words in enumerate(data["items"], 1))
-    return Request(str(path), tree, rules, kind, form, local, as_designed, case, items)
+    strays = stray_comments(content.decode("utf-8-sig"), str(path))
+    return Request(str(path), tree, rules, kind, form, local, as_designed, case, items, strays)
 
 
 def _refuse_other_processes(tree: Tree, rules: ReliefRules) -> None:

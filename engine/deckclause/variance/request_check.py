@@ -8,9 +8,11 @@ from dataclasses import dataclass
 
 from deckclause.placement.from_design import section_facts, stated_distances
 from deckclause.placement.solve import solve
+from deckclause.rulesets.problems import Problem, suggestion
 from deckclause.rulesets.relief import Form, LegalTest, LocalSettings, ReliefKind
 from deckclause.variance.request import Request, RequestItem
 from deckclause.variance.request_fields import ITEMS, fields
+from deckclause.variance.request_model import ATTACHMENT_KINDS
 
 HARDSHIP = "items.hardship"
 WAIVING = re.compile(r"\bwaiv(e|er|ed|ing)\b", re.IGNORECASE)
@@ -36,16 +38,20 @@ class Lack:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What is missing, what stands against the request, and what to bear in mind."""
+    """What is missing, what stands against the request, and what to bear in mind.
+
+    `comments` are those after a field that may be an answer cut short, with file and line.
+    """
 
     missing: tuple[Lack, ...]
     against: tuple[str, ...]
     notes: tuple[str, ...]
+    comments: tuple[Problem, ...] = ()
 
     @property
     def is_complete(self) -> bool:
-        """Whether nothing is missing and nothing stands against it."""
-        return not self.missing and not self.against
+        """Whether nothing is missing, nothing may be cut short and nothing stands against it."""
+        return not self.missing and not self.against and not self.comments
 
 
 def check_request(request: Request) -> Checked:
@@ -54,6 +60,7 @@ def check_request(request: Request) -> Checked:
         tuple(_missing(request)),
         tuple(dict.fromkeys(_against(request))),
         tuple(_notes(request)),
+        request.strays,
     )
 
 
@@ -184,6 +191,11 @@ def _grounds(request: Request) -> Iterator[str]:
 
 
 def _evidence(request: Request) -> Iterator[str]:
+    for paper in request.tree.data.get("attachments") or ():
+        kind = (paper.get("kind") or "").strip()
+        if kind and kind.casefold() not in ATTACHMENT_KINDS:
+            near = suggestion(kind.casefold(), ATTACHMENT_KINDS)
+            yield f"attachment {paper['id']}: '{kind}' is no kind of attachment.{near}"
     ids = {a["id"] for a in request.tree.data.get("attachments") or ()}
     for item in request.items:
         for name in request.written("items.evidence", item) or ():

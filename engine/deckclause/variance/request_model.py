@@ -17,6 +17,10 @@ State = Literal[
     "draft", "filed", "accepted complete", "returned", "in review", "approved",
     "approved with conditions", "denied", "appealed", "closed", "withdrawn", "expired",
 ]  # fmt: skip
+ATTACHMENT_KINDS = (
+    "plan", "drawing", "photo", "calculation", "test report", "evaluation report", "product data",
+    "letter", "other",
+)  # fmt: skip
 Words = str | None
 
 
@@ -100,7 +104,7 @@ class Attachment(Entry):
     title: str = Field(description="What it is.")
     kind: Words = Field(
         default=None,
-        description="Plan, photo, calculation, test or evaluation report, product data, letter.",
+        description=f"One of: {', '.join(ATTACHMENT_KINDS)}.",
     )
 
 
@@ -136,6 +140,7 @@ class RequestFile(Entry):
     with_changes: dict[str, str] = Field(
         default_factory=dict, description="Measures set differently from the design file."
     )
+    date: Words = Field(default=None, description="The date of the request.")
     number: Words = Field(default=None, description="The office's number for it.")
     permit_number: Words = Field(default=None, description="The building permit's number.")
     case_type: Words = Field(default=None, description="Routine, board or appeal case.")

@@ -182,8 +182,8 @@ class _Word:
     def _drawing(self, block: Drawing) -> None:
         try:
             picture = png_of(block.svg)
-        except NoRendererError as missing:
-            self.out.add_paragraph(_clean(f"{block.caption} (not drawn here: {missing})"))
+        except NoRendererError:
+            self.out.add_paragraph(_clean(f"{block.caption} Drawing not included."))
         else:
             width = self.shared.Inches(LETTER[1] - 2 * MARGIN_IN - 0.2)
             shape = self.out.add_picture(BytesIO(picture), width=width)
