@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import re
+import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -45,7 +47,8 @@ def test_results_say_who_newly_fails_and_why(
         assert topic["flips"] == flips == sum(d["designs"] for d in topic["drivers"])
     with open(tmp_path / "out" / "flips.csv", encoding="utf-8", newline="") as stream:
         flips = list(csv.DictReader(stream))
-    listed = sum(t["newly_failing"] + t["no_longer_failing"] for t in summary["topics"])
+    kinds = ("newly_failing", "no_longer_failing", "no_longer_decided")
+    listed = sum(t[kind] for t in summary["topics"] for kind in kinds)
     assert len(flips) == listed > 0
     assert all(flip["design"].startswith("INV-") and flip["drivers"] for flip in flips)
     assert not (tmp_path / "out" / "parts").exists()
@@ -117,3 +120,62 @@ def test_an_archive_is_the_same_for_the_same_seed_and_never_overwritten(
     capsys.readouterr()
     assert run(["new", "archive", str(again), "--designs", "5"]) == 2
     assert "nothing is overwritten" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("option", "package", "extra"),
+    [("--chart", "matplotlib", "charts"), ("--dask=tcp://nowhere:1", "distributed", "cluster")],
+)
+def test_an_extra_that_is_lacking_is_named_before_anything_is_done(
+    archive: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    option: str,
+    package: str,
+    extra: str,
+) -> None:
+    monkeypatch.setitem(sys.modules, package, None)
+    assert impact(archive, tmp_path / "out", option) == 2
+    said = capsys.readouterr().err
+    assert package in said
+    assert f"pip install 'deckclause[{extra}]'" in said
+    assert not (tmp_path / "out").exists()
+
+
+def test_permits_come_first_and_what_was_not_looked_at_is_said(
+    archive: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    impact(archive, tmp_path / "out")
+    out = " ".join(capsys.readouterr().out.split())
+    assert out.index("PERMITS, each held to") < out.index("come to another status")
+    assert "Greatest drop of the ledger and Greatest step down from the floor" in out
+    assert "--topic ledger_greatest_drop" in out
+    assert "undecided now, which is no relief" in out
+    assert "Not counted above: designs that had and have nothing to answer for" in out
+    assert "not regulated -> complies" not in out
+    assert "R507.9.1.3(1) *" in out or "R507.2 *" in out or " *" in out.split("Each driver")[0]
+
+
+def test_topics_worked_out_are_solved_where_they_are_asked_for(
+    archive: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    topic = "ledger_greatest_drop"
+    few = tmp_path / "few.csv"
+    few.write_text("\n".join(archive.read_text(encoding="utf-8").splitlines()[:25]) + "\n")
+    impact(few, tmp_path / "out", "--topic", topic)
+    out = capsys.readouterr().out
+    assert "Not looked at, as not asked for: Deck live load" in " ".join(out.split())
+    (found,) = json.loads((tmp_path / "out" / "impact.json").read_text())["topics"]
+    assert found["topic"] == topic
+    assert sum(t["designs"] for t in found["transitions"]) == 24
+    assert found["flips"] > 0
+    assert {t["from"] for t in found["transitions"]} != {"not regulated"}
+
+
+def test_the_archive_writes_lengths_as_a_carpenter_does(archive: Path) -> None:
+    text = archive.read_text(encoding="utf-8")
+    parts = re.findall(r"(\d+)/(\d+) in", text)
+    assert parts
+    assert all(int(a) < int(b) for a, b in parts)
+    assert "guards.top_is_handrail" in text.splitlines()[0]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from deckclause.compare.comparison import WORKED_OUT, compare
 from deckclause.compare.difference import differing_keys
 from deckclause.compare.hybrid import HybridRunner
 from deckclause.compare.impact_chunk import ChunkRunner, ImpactJob, run_chunk, spoken_topics
@@ -19,7 +21,13 @@ from deckclause.compare.impact_total import ImpactTotal
 from deckclause.designs.invented_archive import write_archive
 from deckclause.designs.read_design import read_design
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.columnar_columns import RawColumn
 from deckclause.evaluate.findings import evaluate
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+)
 from deckclause.rulesets.problems import InputError
 
 ONE, TWO = "irc-2012", "irc-2018"
@@ -290,3 +298,78 @@ def test_folder_results_come_in_order(tmp_path: Path) -> None:
 def test_the_invented_folder_reads_as_designs(catalogue: Catalogue, folder: Path) -> None:
     for file in sorted(folder.glob("*.yaml"))[:10]:
         assert read_design(file, catalogue.vocabulary).parts
+
+
+# -- permits, and topics worked out ---------------------------------------------------------------
+
+
+def test_permits_are_counted_as_a_plain_count_of_every_design(
+    catalogue: Catalogue, folder: Path
+) -> None:
+    topics = spoken_topics(catalogue.ruleset(ONE), catalogue.ruleset(TWO), catalogue.vocabulary)
+    (read,) = read_all(folder, catalogue)
+    for chosen in (topics, TOPICS):
+        counted = ChunkRunner(job(catalogue, chosen)).run(read)["permits"]
+        moves: Counter[tuple[int, int]] = Counter()
+        newly: Counter[str] = Counter()
+        failing = 0
+        for name in read.names:
+            design = catalogue.design(folder / name)
+            sides = []
+            for edition in (ONE, TWO):
+                found = evaluate(design, catalogue.evaluator(edition), catalogue.vocabulary)
+                sides.append({t: found.outcome(t).status for t in chosen})
+            moves[_stands(sides[0]), _stands(sides[1])] += 1
+            fails = [
+                t
+                for t in chosen
+                if sides[1][t] == DOES_NOT_COMPLY and sides[0][t] != DOES_NOT_COMPLY
+            ]
+            newly.update(fails)
+            failing += bool(fails)
+        assert {
+            (i, j): n for i, line in enumerate(counted["moves"]) for j, n in enumerate(line) if n
+        } == moves
+        assert counted["newly_failing_on"] == newly
+        assert counted["newly_failing"] == failing > 0
+
+
+def _stands(statuses: dict[str, int]) -> int:
+    if DOES_NOT_COMPLY in statuses.values():
+        return 2
+    return int(bool({INFORMATION_MISSING, ENGINEERING_REQUIRED} & set(statuses.values())))
+
+
+def test_worked_out_topics_are_those_of_a_comparison(catalogue: Catalogue, folder: Path) -> None:
+    (read,) = read_all(folder, catalogue)
+    result = ChunkRunner(job(catalogue, WORKED_OUT)).run(read)
+    flips = {(row, topic): (a, b) for row, _, topic, a, b, _ in result["flips"]}
+    for row, name in list(zip(read.rows.tolist(), read.names, strict=True))[:20]:
+        design = catalogue.design(folder / name)
+        rows = compare(catalogue, design, [ONE, TWO], topics=WORKED_OUT, pairs=()).rows
+        for found in rows:
+            pair = tuple(outcome.status for outcome in found.outcomes)
+            if pair[0] != pair[1]:
+                assert flips[row, found.topic.name] == pair
+            else:
+                assert (row, found.topic.name) not in flips
+
+
+def test_what_the_tool_lacks_is_told_from_what_a_permit_leaves_out(
+    catalogue: Catalogue, folder: Path
+) -> None:
+    """A town at 60 psf has beam tables nobody has seen; a beam without a size lacks a fact too."""
+    topic, asked = "beam_span", "beams.size"
+    one, two = (catalogue.ruleset(name) for name in ("irc-2015", "Tarn Hollow@2025-03-01"))
+    runner = ChunkRunner(ImpactJob(one, two, catalogue.vocabulary, (topic,)))
+    (read,) = read_all(folder, catalogue)
+    found = runner.run(read)
+    lacking = found["permits"]["lacking_on"][topic]
+    missing = sum(line[INFORMATION_MISSING] for line in found["topics"][topic]["counts"])
+    assert 0 < lacking < missing
+    column = read.chunk.columns[asked]
+    unknown = RawColumn(np.full(read.chunk.count, -1, np.int32), column.values)
+    chunk = replace(read.chunk, columns={**read.chunk.columns, asked: unknown})
+    bare = runner.run(replace(read, chunk=chunk))
+    assert bare["permits"]["lacking"] == 0
+    assert sum(line[INFORMATION_MISSING] for line in bare["topics"][topic]["counts"]) >= missing

@@ -10,7 +10,9 @@ from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_wi
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    parser.add_argument("one", metavar="A", help="an edition or guide by id, or Place@date")
+    parser.add_argument(
+        "one", metavar="A", help="an edition, guide or draft amendment by id, or Place@date"
+    )
     parser.add_argument("two", metavar="B", help="what it is compared with")
     parser.add_argument(
         "--topic", action="append", default=[], help="only this topic; repeat for more"

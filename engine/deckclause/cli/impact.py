@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from deckclause.cli.compare import wanted_topics
-from deckclause.cli.progress import needing_extra, progress
+from deckclause.cli.progress import needing_extra, progress, require_extra
 from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
@@ -26,10 +26,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "archive", metavar="ARCHIVE", type=Path, help="designs: .parquet, .csv, or a folder"
     )
     parser.add_argument(
-        "--from", dest="one", required=True, metavar="A", help="an edition by id, or Place@date"
+        "--from",
+        dest="one",
+        required=True,
+        metavar="A",
+        help="an edition by id, Place@date, or a draft amendment by id",
     )
     parser.add_argument(
-        "--to", dest="two", required=True, metavar="B", help="an edition by id, or Place@date"
+        "--to",
+        dest="two",
+        required=True,
+        metavar="B",
+        help="an edition by id, Place@date, or a draft amendment by id",
     )
     parser.add_argument(
         "--out", type=Path, metavar="FOLDER", help="where results go (impact-A-to-B)"
@@ -59,6 +67,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; return 1 where a design newly fails, 3 where rows were set aside, else 0."""
+    if options.chart:
+        require_extra("charts", "matplotlib")
+    if options.dask:
+        require_extra("cluster", "distributed")
     catalogue = open_catalogue(options)
     with needing_extra("archive"):
         report = _impact(catalogue, options)
@@ -111,10 +123,9 @@ def _run(
     report = ImpactReport(job.one, job.two, job.vocabulary, archive.path.name, total)
     write_files(report, folder, options.format)
     if options.chart:
-        with needing_extra("chart"):
-            from deckclause.report.impact_chart import write_chart
+        from deckclause.report.impact_chart import write_chart
 
-            write_chart(report, folder.path / "chart.svg")
+        write_chart(report, folder.path / "chart.svg")
     folder.clear()
     if not options.quiet:
         print(f"results in {folder.path}", file=sys.stderr)

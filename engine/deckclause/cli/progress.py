@@ -41,3 +41,11 @@ def needing_extra(name: str) -> Iterator[None]:
         raise InputError.single(
             str(missing.name), f"is not installed; run: pip install 'deckclause[{name}]'"
         ) from None
+
+
+def require_extra(name: str, module: str) -> None:
+    """Raise InputError, with words on how to get it, where an optional package is not installed."""
+    from importlib import import_module
+
+    with needing_extra(name):
+        import_module(module)

@@ -14,6 +14,8 @@ from typing import Any
 
 import numpy as np
 
+from deckclause.compare.impact_permits import PermitCounter
+from deckclause.compare.impact_placement import PlacedTopics
 from deckclause.compare.impact_read import Read
 from deckclause.compare.impact_search import DriverSearch
 from deckclause.evaluate.columnar import Portfolio
@@ -23,6 +25,7 @@ from deckclause.evaluate.columnar_topics import topic_statuses
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import DOES_NOT_COMPLY
+from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -55,7 +58,11 @@ class ImpactJob:
 
 
 def spoken_topics(one: RuleSet, two: RuleSet, vocabulary: Vocabulary) -> tuple[str, ...]:
-    """Return the topics either rule set has clauses on, in the vocabulary's order."""
+    """Return the topics either rule set has clauses on, in the vocabulary's order.
+
+    The topics worked out from all distance clauses together are not among them: they are solved
+    design by design, and only where they are asked for.
+    """
     spoken = {c.topic for r in (one, two) for c in r.clauses}
     return tuple(topic for topic in vocabulary.topics if topic in spoken)
 
@@ -71,6 +78,8 @@ class ChunkRunner:
         )
         self.portfolio = Portfolio([one, two], job.vocabulary)
         self.search = DriverSearch(one, two, job.vocabulary)
+        self.placed = PlacedTopics(one, two, job.vocabulary, job.topics)
+        self.permits = PermitCounter(two, job.topics)
 
     def run(self, read: Read) -> dict[str, Any]:
         """Return the result of one chunk."""
@@ -88,8 +97,14 @@ class ChunkRunner:
             for row, problem in problems.items():
                 if kept[row]:
                     kept[row] = False
-                    reason = "; ".join(str(p.message) for p in problem.problems)
-                    bad.append([int(read.rows[row]), read.names[row], reason])
+                    bad.append(_bad(read, row, problem))
+        placed, problems = self.placed.statuses(chunk, np.flatnonzero(kept).tolist())
+        for row, problem in problems.items():
+            kept[row] = False
+            bad.append(_bad(read, row, problem))
+        for place, topic in enumerate(self.job.topics):
+            for side, column in zip(sides, placed.get(topic, ()), strict=False):
+                side[place] = column
         topics: dict[str, Any] = {}
         flips: list[list[Any]] = []
         for place, topic in enumerate(self.job.topics):
@@ -101,6 +116,7 @@ class ChunkRunner:
             "read": chunk.count + len(read.bad),
             "designs": int(kept.sum()),
             "bad": sorted(bad),
+            "permits": self.permits.count(sides[0], sides[1], table, kept),
             "topics": topics,
             "flips": flips,
         }
@@ -120,9 +136,11 @@ class ChunkRunner:
         rows = np.flatnonzero(kept & (before != after))
         drivers: dict[tuple[int, int, tuple[Any, ...]], int] = {}
         if rows.size:
-            sets, codes = self.search.drivers(
-                topic, read.chunk.rows(rows), table.rows(rows), after[rows]
-            )
+            chunk = read.chunk.rows(rows)
+            if topic in self.placed.topics:
+                sets, codes = self.placed.drivers(topic, chunk, after[rows])
+            else:
+                sets, codes = self.search.drivers(topic, chunk, table.rows(rows), after[rows])
             key = (before[rows].astype(np.int64) * 6 + after[rows]) * len(sets) + codes
             for value, count in zip(*np.unique(key, return_counts=True), strict=True):
                 pair, code = divmod(int(value), len(sets))
@@ -152,6 +170,11 @@ class ChunkRunner:
                     [int(read.rows[row]), read.names[row], topic, *pair, driver_words(sets)]
                 )
         return found
+
+
+def _bad(read: Read, row: int, problem: InputError) -> list[Any]:
+    reason = "; ".join(str(p.message) for p in problem.problems)
+    return [int(read.rows[row]), read.names[row], reason]
 
 
 def driver_words(sets: Sequence[Sequence[str]]) -> str:

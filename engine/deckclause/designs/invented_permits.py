@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
-from deckclause.designs.invented_recipes import FASTENER_SPACING, RECIPES, Shares
+from deckclause.designs.invented_recipes import FASTENER_SPACING, LATER_RECIPES, RECIPES, Shares
+from deckclause.quantities import length_text
 
 BATCH = 20_000
 """Permits drawn from one stream of random numbers."""
@@ -58,6 +60,7 @@ def _batch(random: Any, count: int) -> dict[str, InventedColumn]:
     columns.update(_framing(random, count))
     columns.update(_band_joist(random, count))
     columns.update(_height(random, count, columns["stairs.risers_even"]))
+    columns.update({n: _drawn(random, count, shares) for n, shares in LATER_RECIPES.items()})
     bare = _is(columns["wall.sheathing_kind"], "none")
     columns["wall.sheathing_thickness"] = _blank(columns["wall.sheathing_thickness"], bare)
     freestanding = _is(columns["deck.attachment"], "freestanding")
@@ -105,6 +108,15 @@ def feet_and_inches(inches: int) -> str:
     return " ".join(words)
 
 
+def parts_of_inch(count: int, parts: int) -> str:
+    """Write so many quarters or eighths of an inch as a carpenter does.
+
+    >>> parts_of_inch(44, 8), parts_of_inch(28, 4)
+    ('5-1/2 in', '7 in')
+    """
+    return length_text(Fraction(count, parts), "in")
+
+
 def _framing(random: Any, count: int) -> dict[str, InventedColumn]:
     """Draw joists to suit the span, a ledger like the joists, a beam and posts to suit both."""
     span = random.choice(np.arange(72, 217, 2), count, p=_hump(73))
@@ -126,7 +138,7 @@ def _framing(random: Any, count: int) -> dict[str, InventedColumn]:
         "ledger.size": InventedColumn(ledger.astype(np.int32), SIZES),
         "joists.cantilever": _figures(_sometimes_unknown(random, overhang, 0.02), feet_and_inches),
         "fasteners.lower_row_below_ledger_top": _figures(
-            _sometimes_unknown(random, lower, 0.04), lambda eighths: f"{eighths}/8 in"
+            _sometimes_unknown(random, lower, 0.04), lambda eighths: parts_of_inch(eighths, 8)
         ),
         "beams.span": _figures(_sometimes_unknown(random, beam_span, 0.02), feet_and_inches),
         "beams.size": InventedColumn(beam.astype(np.int32), beams),
@@ -174,7 +186,7 @@ def _height(random: Any, count: int, even: InventedColumn) -> dict[str, Invented
         "guards.drop_straight_down": _figures(height, feet_and_inches),
         "stairs.total_rise": _figures(height, feet_and_inches),
         "stairs.riser_count": _figures(risers, str),
-        "stairs.riser_height": _figures(stated, lambda quarters: f"{quarters}/4 in"),
+        "stairs.riser_height": _figures(stated, lambda quarters: parts_of_inch(quarters, 4)),
         "stairs.open_side_drop_within_36_in": _figures(
             _sometimes_unknown(random, np.maximum(height - 7, 0), 0.05), feet_and_inches
         ),

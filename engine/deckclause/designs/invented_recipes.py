@@ -348,3 +348,34 @@ FASTENER_SPACING: Shares = (
     *(("8 in", 8), ("10 in", 10), ("11 in", 6), ("12 in", 16), ("13 in", 6), ("15 in", 10)),
     *(("16 in", 26), ("18 in", 8), ("24 in", 8), ("", 2)),
 )
+
+LATER_RECIPES: dict[str, Shares] = {
+    "guards.top_is_handrail": (("no", 85), ("yes", 12), ("", 3)),
+    "stairs.guard_top_is_handrail": (("no", 58), ("yes", 38), ("", 4)),
+    "stairs.under_cover": (("no", 90), ("yes", 8), ("", 2)),
+    "stairs.headroom": (("7 ft", 70), ("6 ft 8 in", 20), ("6 ft 6 in", 4), ("", 6)),
+    "stairs.tread_variation": (
+        ("0 in", 40),
+        ("1/8 in", 30),
+        ("1/4 in", 16),
+        ("1/2 in", 4),
+        ("", 10),
+    ),
+    "stairs.surface_slope": (("0%", 30), ("1%", 50), ("2%", 12), ("3%", 2), ("", 6)),
+    "stairs.handrail_beside_wall": (("no", 78), ("yes", 18), ("", 4)),
+    "stairs.handrail_wall_clearance": (("1-1/2 in", 76), ("1-1/4 in", 10), ("", 14)),
+    "doors.landing_width": (("4 ft", 20), ("10 ft", 35), ("16 ft", 38), ("3 ft", 4), ("", 3)),
+    "doors.landing_slope": (("0%", 30), ("1%", 50), ("2%", 12), ("3%", 2), ("", 6)),
+    "materials.wood_in_ground": (("no", 84), ("yes", 13), ("", 3)),
+    "materials.ground_contact_rated": (("yes", 84), ("no", 8), ("", 8)),
+    "materials.other_wall_attachments": (("no", 78), ("yes", 18), ("", 4)),
+    "materials.wall_attachments_flashed": (("yes", 80), ("no", 10), ("", 10)),
+    "joists.rim_fastening": (
+        ("three_10d_nails", 40),
+        ("three_no_10_by_3_in_screws", 28),
+        ("more_or_larger", 12),
+        ("less", 6),
+        ("", 14),
+    ),
+}
+"""More facts drawn on their own, after all others: what was drawn before stays as it was."""

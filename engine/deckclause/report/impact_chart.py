@@ -16,7 +16,7 @@ SALT = "deckclause"
 
 
 def write_chart(report: ImpactReport, path: Path) -> None:
-    """Write the chart as SVG. Needs matplotlib (the `chart` extra)."""
+    """Write the chart as SVG. Needs matplotlib (the `charts` extra)."""
     matplotlib: Any = import_module("matplotlib")
     figures: Any = import_module("matplotlib.figure")
     topics = report.ordered()[:MOST_BARS][::-1]
@@ -28,11 +28,9 @@ def write_chart(report: ImpactReport, path: Path) -> None:
         worse = [100 * report.share(t.newly_failing) for t in totals]
         better = [-100 * report.share(t.no_longer_failing) for t in totals]
         axes.barh(
-            places, worse, color=FAILING, label=f"does not comply under {report.two.name} only"
+            places, worse, color=FAILING, label=f"newly does not comply under {report.two.name}"
         )
-        axes.barh(
-            places, better, color=MENDED, label=f"does not comply under {report.one.name} only"
-        )
+        axes.barh(places, better, color=MENDED, label=f"complies under {report.two.name} only")
         axes.axvline(0, color="#444444", linewidth=0.8)
         axes.set_yticks(places, [report.vocabulary.topics[t].title for t in topics])
         axes.set_xlabel(f"percent of {report.total.designs} designs")

@@ -10,6 +10,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
+from deckclause.compare.comparison import WORKED_OUT
+from deckclause.compare.impact_permits import PermitTotal
 from deckclause.compare.impact_run import ImpactFolder
 from deckclause.compare.impact_total import ImpactTotal
 from deckclause.evaluate.status import STATUS_WORDS
@@ -17,9 +19,11 @@ from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
-FORMAT = 1
+FORMAT = 2
 FLIP_COLUMNS = ("row", "design", "topic", "from", "to", "drivers")
 BAD_COLUMNS = ("row", "design", "reason")
+STANDINGS = ("complies on everything looked at", "undecided", "does not comply on something")
+"""How a permit stands as a whole, in the order of impact_permits."""
 DRIVERS_SAY = (
     "Each driver is a smallest set of clauses of the second rule set that, put in place of the "
     "first one's, gave the design its second status; every one was evaluated on every design "
@@ -42,9 +46,20 @@ class ImpactReport:
         return round(count / self.total.designs, 6) if self.total.designs else 0.0
 
     def ordered(self) -> list[str]:
-        """Return the topics on which a design flips, most flips first."""
-        found = [t for t in self.total.topics.values() if t.flips]
-        return [t.topic for t in sorted(found, key=lambda t: (-t.newly_failing, -t.flips, t.topic))]
+        """Return the topics on which a design comes to a status that matters, most failing first."""
+        found = [t for t in self.total.topics.values() if t.matters]
+        order = sorted(found, key=lambda t: (-t.newly_failing, -t.matters, t.topic))
+        return [t.topic for t in order]
+
+    def quiet(self) -> list[str]:
+        """Return the topics on which designs pass from nothing asked to complying, or the like."""
+        found = [t for t in self.total.topics.values() if t.quiet]
+        return [t.topic for t in sorted(found, key=lambda t: (-t.quiet, t.topic))]
+
+    def not_looked_at(self) -> list[str]:
+        """Return the topics that were not looked at, though a rule set speaks of them."""
+        spoken = {c.topic for r in (self.one, self.two) for c in r.clauses} | set(WORKED_OUT)
+        return [t for t in self.vocabulary.topics if t in spoken and t not in self.total.topics]
 
 
 def write_files(report: ImpactReport, folder: ImpactFolder, kind: str) -> list[Path]:
@@ -83,9 +98,27 @@ def summary(report: ImpactReport) -> dict[str, Any]:
         "designs_read": total.read,
         "designs_evaluated": total.designs,
         "set_aside": total.set_aside,
+        "permits": _permits(total.permits),
+        "not_looked_at": report.not_looked_at(),
         "topics": [_topic(report, topic) for topic in total.topics],
         "drivers_say": DRIVERS_SAY,
         "cautions": list(CAUTIONS),
+    }
+
+
+def _permits(permits: PermitTotal) -> dict[str, Any]:
+    """Return the counts by permit: how it stood on everything looked at, before and after."""
+    return {
+        "moves": [
+            {"from": a, "to": b, "permits": permits.moves[i][j]}
+            for i, a in enumerate(STANDINGS)
+            for j, b in enumerate(STANDINGS)
+        ],
+        "newly_failing": permits.newly_failing,
+        "newly_failing_on": permits.newly_failing_on,
+        "complying_newly_failing_on": permits.complying_newly_failing_on,
+        "undecided_though_all_is_stated": permits.lacking,
+        "undecided_though_all_is_stated_on": permits.lacking_on,
     }
 
 
@@ -100,8 +133,10 @@ def _topic(report: ImpactReport, topic: str) -> dict[str, Any]:
         "title": report.vocabulary.topics[topic].title,
         "flips": total.flips,
         "flip_share": report.share(total.flips),
+        "that_matter": total.matters,
         "newly_failing": total.newly_failing,
         "no_longer_failing": total.no_longer_failing,
+        "no_longer_decided": total.no_longer_decided,
         "transitions": [
             {"from": a, "to": b, "designs": n, "share": report.share(n)}
             for a, b, n in _transitions(total.counts)

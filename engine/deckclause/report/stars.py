@@ -1,0 +1,26 @@
+"""The star that marks what is from memory: a clause, or a table whose cells it reads."""
+
+from __future__ import annotations
+
+from deckclause.rulesets.clauses import Clause, Table
+from deckclause.rulesets.walk import clause_tables
+
+STAR = " *"
+MEMORY = "memory"
+
+
+def starred(text: str, clause: Clause) -> str:
+    """Return text, marked where the clause, or a table it reads, is from memory."""
+    return f"{text}{STAR}" if from_memory(clause) else text
+
+
+def from_memory(clause: Clause) -> bool:
+    """Tell whether a clause, or a table it reads, is from memory."""
+    return clause.standing == MEMORY or any(t.standing == MEMORY for t in clause_tables(clause))
+
+
+def cell_from_memory(table: Table, place: int) -> bool:
+    """Tell whether one cell is from memory: its own standing where it has one, or the table's."""
+    note = table.note(place)
+    standing = note.standing if note is not None and note.standing else table.standing
+    return standing == MEMORY
