@@ -24,6 +24,8 @@ KINDS = {
 TABLE_WITHOUT_AXES = "placement"
 """Where a fastener may go is printed as a table of fixed distances, which no look-up reads."""
 
+NEAR = "Near a step or a limit, where a small change can flip the outcome"
+"""Begins the caution of such values; their names follow."""
 
 NEAR_SHARE = Fraction(1, 50)
 """Share of its limit within which a value stands near it."""
@@ -35,16 +37,27 @@ DRILLING_TOLERANCE = Fraction(1, 8)
 def table_cautions(rows: Iterable[ComparisonRow]) -> tuple[str, ...]:
     """Return the cautions for the tables that any finding of these rows rests on, each once.
 
-    One of them speaks of a value near its limit; it is there only if such a value is.
+    One of them speaks of values near their limits; it is there only if such values are, and
+    names them.
     """
     keys: set[str] = set()
+    found: dict[str, str] = {}
     for row in rows:
         part = row.topic.part
         findings = [f for o in row.outcomes for f in o.findings if _rests_on_table(part, f)]
         if part in KINDS and findings:
-            near = ("near_a_limit",) if any(_is_near(part, f) for f in findings) else ()
-            keys |= {caution.key for caution in for_topic(KINDS[part], *near)}
-    return tuple(caution.short for caution in CAUTIONS if caution.key in keys)
+            near = [f for f in findings if _is_near(part, f)]
+            if near:
+                found[row.topic.title] = _where(row, near)
+            keys |= {caution.key for caution in for_topic(KINDS[part])}
+    told = [caution.short for caution in CAUTIONS if caution.key in keys]
+    return (*told, *[f"{NEAR}: {'; '.join(map(''.join, found.items()))}."] * bool(found))
+
+
+def _where(row: ComparisonRow, near: Iterable[Finding]) -> str:
+    """Name the rule sets whose limit is near, where it is not near in all of them."""
+    names = dict.fromkeys(f.ruleset for f in near)
+    return "" if len(names) == len(row.outcomes) else f" ({', '.join(names)})"
 
 
 def _rests_on_table(part: str, finding: Finding) -> bool:
@@ -56,7 +69,7 @@ def _rests_on_table(part: str, finding: Finding) -> bool:
 def _is_near(part: str, finding: Finding) -> bool:
     """Tell whether a value stands within two percent, or a drill's wandering, of a limit."""
     margin = finding.margin
-    if margin is None:
+    if margin is None or finding.least == finding.most:
         return False
     if part == TABLE_WITHOUT_AXES and abs(margin) <= DRILLING_TOLERANCE:
         return True
