@@ -15,6 +15,7 @@ from deckclause.placement.from_findings import clause_limits
 from deckclause.report.document import Drawing
 from deckclause.report.draw_section import draw_section, summary
 from deckclause.report.draw_two_sections import draw_two_sections
+from deckclause.report.place_and_day import place_and_day
 from deckclause.report.section_scene import SectionDrawing, scene
 from deckclause.report.title_block import TitleBlock
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -51,7 +52,7 @@ def section_drawings(evaluations: Sequence[Evaluation], vocabulary: Vocabulary) 
     limits.pop((), None)
     asked = [
         SectionDrawing(
-            TitleBlock(design.design.name, "", ", ".join(names), ""),
+            _block(design.design.name, names),
             section,
             clauses,
             rows_of(facts),
@@ -63,6 +64,11 @@ def section_drawings(evaluations: Sequence[Evaluation], vocabulary: Vocabulary) 
         return Drawn(tuple(_drawn(asked[:MOST_DRAWN])), "" if asked else NO_LIMITS)
     except SectionError as fault:
         return Drawn((), f"No section is drawn: {fault}.")
+
+
+def _block(title: str, names: Sequence[str]) -> TitleBlock:
+    place, day = place_and_day(names)
+    return TitleBlock(title, place, ", ".join(names), day)
 
 
 NO_LIMITS = "No section is drawn: no rule set here limits where a fastener may go."

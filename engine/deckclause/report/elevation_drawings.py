@@ -24,6 +24,7 @@ from deckclause.report.document import Block, Cell, Drawing, Grid, Paragraph
 from deckclause.report.draw_elevation import draw_elevation
 from deckclause.report.draw_from_design import elevation_drawing
 from deckclause.report.layout_text import KIND_WORDS, line_lines, reasons, rows_lines
+from deckclause.report.place_and_day import place_and_day
 from deckclause.report.title_block import TitleBlock
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -65,7 +66,7 @@ def _blocks(catalogue: Catalogue, design: PreparedDesign, names: list[str]) -> I
         else:
             same.append(name)
     for answer, shared in drawn:
-        yield from _elevation(design.design.name, answer, ", ".join(shared))
+        yield from _elevation(design.design.name, answer, shared)
     for why, shared in without.items():
         yield Paragraph(f"No ledger elevation is drawn under {', '.join(shared)}: {why}", "note")
 
@@ -74,9 +75,11 @@ def _alike(one: LayoutAnswer, two: LayoutAnswer) -> bool:
     return (one.layout, one.row_depths) == (two.layout, two.row_depths)
 
 
-def _elevation(name: str, answer: LayoutAnswer, rule_sets: str) -> Iterator[Block]:
+def _elevation(name: str, answer: LayoutAnswer, names: Sequence[str]) -> Iterator[Block]:
+    rule_sets = ", ".join(names)
+    place, day = place_and_day(names)
     drawing = elevation_drawing(name, answer, "")
-    svg = draw_elevation(replace(drawing, block=TitleBlock(name, "", rule_sets, "")))
+    svg = draw_elevation(replace(drawing, block=TitleBlock(name, place, rule_sets, day)))
     words = [_count(answer), *rows_lines(answer), *line_lines(answer)]
     caption = f"Ledger elevation under {rule_sets}."
     yield Drawing(svg, caption, " ".join(map(_sentence, words)))
