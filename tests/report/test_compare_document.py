@@ -17,9 +17,15 @@ import pytest
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.notices import notices
+from deckclause.evaluate.words import scalar_text
+from deckclause.report.compare_changes import change_blocks
+from deckclause.report.compare_document import NO_FAILURES
 from deckclause.report.compare_html import comparison_file
 from deckclause.report.compare_json import comparison_data
 from deckclause.report.compare_table import ComparisonText
+from deckclause.report.document import Grid
+from deckclause.report.failures import failures
 from deckclause.report.open_questions import open_questions
 
 docx = pytest.importorskip("docx")
@@ -56,9 +62,9 @@ def _whole_deck():
 
 
 @cache
-def _file(file_format: str) -> bytes:
+def _file(file_format: str, *, annex: bool = True) -> bytes:
     catalogue, comparison = _comparison()
-    return comparison_file(catalogue, comparison, file_format)
+    return comparison_file(catalogue, comparison, file_format, annex=annex)
 
 
 def _measures(data: Any) -> Iterator[str]:
@@ -82,13 +88,14 @@ def _squeezed(text: str) -> str:
     return re.sub(r"\s+", "", text)
 
 
-def _html() -> str:
-    return _file("html").decode()
+def _html(*, annex: bool = True) -> str:
+    return _file("html", annex=annex).decode()
 
 
-def test_html_parses_without_a_fault() -> None:
+@pytest.mark.parametrize("annex", [False, True])
+def test_html_parses_without_a_fault(annex: bool) -> None:
     """html5lib's strict parser: the HTML standard's own parsing rules."""
-    html5lib.HTMLParser(strict=True).parse(_html())
+    html5lib.HTMLParser(strict=True).parse(_html(annex=annex))
 
 
 def test_script_in_a_name_shows_as_text_and_nothing_reaches_outside() -> None:
@@ -99,15 +106,16 @@ def test_script_in_a_name_shows_as_text_and_nothing_reaches_outside() -> None:
     assert "default-src" in page
 
 
-def test_every_link_leads_somewhere_and_every_name_is_used_once() -> None:
-    page = _html()
+@pytest.mark.parametrize("annex", [False, True])
+def test_every_link_leads_somewhere_and_every_name_is_used_once(annex: bool) -> None:
+    page = _html(annex=annex)
     names = re.findall(r'\bid="([^"]+)"', page)
     assert len(names) == len(set(names))
     assert set(re.findall(r'href="#([^"]+)"', page)) <= set(names)
 
 
 def test_every_scrolling_table_can_be_reached_by_keyboard_and_is_named() -> None:
-    page = _html()
+    page = _html(annex=False)
     regions = re.findall(r'<div class="scroll[^>]*>', page)
     assert regions
     assert all('tabindex="0"' in r and "aria-label=" in r for r in regions)
@@ -118,6 +126,7 @@ def test_a_status_is_told_in_words_wherever_it_is_marked() -> None:
     for kind, words in (("fails", "does not comply"), ("ask", "information missing")):
         for cell in re.findall(rf'<td class="{kind}">(.*?)</td>', _html()):
             assert words in cell
+    assert '<td class="fails">' in _html(annex=False)
 
 
 @pytest.mark.parametrize("file_format", ["html", "pdf", "docx"])
@@ -176,3 +185,113 @@ def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
     page = unescape(comparison_file(catalogue, comparison, "html").decode())
     assert not [words for words in asked if words not in page]
     assert "Nothing asked of this design is unknown" not in page
+
+
+@cache
+def _short_pdf() -> Any:
+    catalogue, comparison = _whole_deck()
+    return pypdf.PdfReader(BytesIO(comparison_file(catalogue, comparison, "pdf")))
+
+
+def test_a_whole_deck_in_three_towns_is_short_and_its_first_page_says_what_to_do() -> None:
+    pages = [" ".join(page.extract_text().split()) for page in _short_pdf().pages]
+    assert len(pages) < 12
+    for town in TOWNS:
+        assert town.replace("@", " @ ") in pages[0]
+    for words in (
+        "10 ft at most 9 ft 9 in (memory) Table R507.6",
+        "16 in at most 13 in (memory) Table R507.9.1.3(1)",
+        "42 in at least 48 in (memory) R507.3.3",
+        "no deck footing table in this edition",
+        "Footing size; Footing thickness; Post height; Beam span; Joist cantilever",
+        "Skerryvane sets site frost depth to 48 in",
+        "the design's 36 in is not used",
+    ):
+        assert words in pages[0], words
+
+
+def test_no_status_and_no_rule_set_is_broken_inside_a_word() -> None:
+    """Every line of the pages that holds a piece of a town's name or a status holds it whole."""
+    for page in _short_pdf().pages:
+        text = page.extract_text()
+        for word in ("Skerryvane", "engineering", "information", "2024-05-01", "amendment"):
+            assert text.count(word) == _squeezed(text).count(word), word
+
+
+def test_the_document_lists_local_values_and_failures_and_keeps_the_figures_of_complying() -> None:
+    catalogue, comparison = _whole_deck()
+    page = unescape(comparison_file(catalogue, comparison, "html").decode())
+    text = ComparisonText(comparison, catalogue.vocabulary)
+    for words in failures(text.rows, text.explainers):
+        assert words in page
+    for evaluation in comparison.evaluations:
+        for notice in notices(evaluation, catalogue.vocabulary):
+            assert notice.says in page
+    row = next(r for r in text.rows if r.topic.name == "deck_live_load")
+    figures = ["60 psf", "60 psf", "40 psf"]
+    assert [_value_text(o.governing) for o in row.outcomes] == figures
+    cells = re.search(r">Deck live load</th>(.*?)</tr>", page, re.DOTALL)
+    assert cells is not None
+    assert re.findall(r"(\d+ psf)", cells[1]) == figures
+
+
+def test_a_change_back_to_the_first_outcome_is_not_told_again() -> None:
+    catalogue, _ = _whole_deck()
+    names = ("Dunmarrow@2020-01-01", "Skerryvane@2024-05-01", "Dunmarrow@2020-06-01")
+    design = catalogue.design(WHOLE_DECK)
+    comparison = compare(catalogue, design, names, topics=["ledger_fastener_spacing"])
+    assert [len(row.changes) for row in comparison.rows] == [2]
+    blocks = [b for b in change_blocks(_text(comparison)) if isinstance(b, Grid)]
+    (row,) = blocks[0].rows
+    assert row[1].text == (
+        "Dunmarrow @ 2020-01-01, Dunmarrow @ 2020-06-01: complies (at most 18 in)"
+    )
+    assert row[2].text == "Skerryvane @ 2024-05-01: does not comply (at most 13 in)"
+
+
+def test_changes_with_the_same_driver_stand_under_it_once() -> None:
+    _, comparison = _whole_deck()
+    (grid,) = (b for b in change_blocks(_text(comparison)) if isinstance(b, Grid))
+    heads = [words for _, words in grid.groups]
+    assert len(heads) == len(set(heads))
+    loads = next(n for n, words in grid.groups if "deck live load to 60 psf (Ellavane" in words)
+    titles = [row[0].text for row in grid.rows[loads : loads + 5]]
+    assert titles == [
+        "Deck live load", "Post height", "Beam span", "Joist cantilever", "Fastener spacing"
+    ]  # fmt: skip
+
+
+def test_drawings_name_the_place_and_the_day() -> None:
+    catalogue, comparison = _whole_deck()
+    page = comparison_file(catalogue, comparison, "html").decode()
+    pictures = re.findall(r"<svg.*?</svg>", page, flags=re.DOTALL)
+    assert pictures
+    for picture, town in zip(pictures, TOWNS, strict=False):
+        place, day = town.split("@")
+        assert f">{place}<" in picture
+        assert f">{day}<" in picture
+        assert "not given" not in picture
+
+
+def _value_text(finding: Any) -> str:
+    return scalar_text(finding.value, finding.kind, finding.unit)
+
+
+def _text(comparison: Any) -> ComparisonText:
+    return ComparisonText(comparison, _whole_deck()[0].vocabulary)
+
+
+def test_what_needs_an_engineer_is_told_though_the_design_says_nothing_of_the_part() -> None:
+    """IRC 2015 has no footing table for decks: a design without footings must hear it too."""
+    catalogue = Catalogue.open()
+    content = b"design: 1\nname: bare\ndeck: {attachment: ledger}\n"
+    design = catalogue.prepare(design_of(content, "bare.yaml", catalogue.vocabulary))
+    comparison = compare(catalogue, design, ["irc-2015"])
+    text = ComparisonText(comparison, catalogue.vocabulary)
+    assert "footings" in text.unstated
+    page = comparison_file(catalogue, comparison, "html").decode()
+    assert NO_FAILURES not in page
+    assert "no deck footing table in this edition" in page
+    for part in text.unstated:
+        title = catalogue.vocabulary.parts[part]
+        assert f"{title}: the design says nothing of it" in page

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from deckclause.cli.file_format import format_for
 from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
@@ -17,6 +18,8 @@ from deckclause.cli.shared import (
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError, suggestion
+
+DOCUMENTS = ("html", "pdf", "docx")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,12 +48,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="what must change to build the same deck under all: the strictest limit of each topic",
     )
     parser.add_argument("--only", choices=["differences"], help="only topics on which they differ")
+    parser.add_argument(
+        "--annex",
+        action="store_true",
+        help="html, pdf, docx: add every finding step by step and its sources, as --between does",
+    )
     parser.add_argument("--all", action="store_true", help="show topics alike everywhere too")
     parser.add_argument(
         "--format",
         choices=["table", "json", "csv", "markdown", "html", "pdf", "docx"],
-        default="table",
-        help="how to print; pdf and docx need -o",
+        help="how to print (else as the ending of -o says, else a table); pdf and docx need -o",
     )
     parser.add_argument(
         "-o", "--output", metavar="FILE", type=Path, help="write there; nothing is overwritten"
@@ -63,13 +70,15 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
     catalogue = open_catalogue(options)
     under = list(options.between) if options.between else (options.under or ["all-editions"])
+    options.format = format_for(options.format, options.output)
+    _refuse_what_does_nothing(options)
     names = rule_set_names(catalogue, under)
     if options.between and len(names) != 2:
         raise InputError.single("--between", "two different rule sets are needed")
     design = catalogue.design(options.design)
     topics = wanted_topics(catalogue, options.topic, options.part)
     comparison = compare(catalogue, design, names, topics=topics)
-    if options.format in ("html", "pdf", "docx"):
+    if options.format in DOCUMENTS:
         _write_document(catalogue, comparison, options)
     else:
         show(_report(catalogue, comparison, options), options.output)
@@ -84,14 +93,40 @@ def _write_document(
     from deckclause.report.compare_html import comparison_file
 
     refuse_existing(options.output)
-    only = options.only == "differences"
-    content = comparison_file(
-        catalogue, comparison, options.format, only_differences=only, si=options.si
-    )
+    if options.strictest:
+        from deckclause.report.strictest_document import strictest_file
+
+        content = strictest_file(comparison, catalogue.vocabulary, options.format, si=options.si)
+    else:
+        content = comparison_file(
+            catalogue,
+            comparison,
+            options.format,
+            only_differences=options.only == "differences",
+            everything=_everything(options),
+            annex=bool(options.annex or options.between),
+            si=options.si,
+        )
     if options.output is None:
         print(content.decode(), end="")
     else:
         write_new_file(options.output, content)
+
+
+def _refuse_what_does_nothing(options: argparse.Namespace) -> None:
+    """Raise InputError for an option that would be ignored."""
+    if options.strictest and options.format in ("json", "csv"):
+        raise InputError.single(
+            "--strictest",
+            f"is not written as {options.format}; table, markdown, html, pdf and docx are",
+        )
+    if options.strictest and (options.only or options.between):
+        other = "--only" if options.only else "--between"
+        raise InputError.single("--strictest", f"and {other} do not go together; leave one out")
+    if options.annex and (options.strictest or options.format not in DOCUMENTS):
+        raise InputError.single(
+            "--annex", "adds every finding to a comparison as html, pdf or docx; nowhere else"
+        )
 
 
 def wanted_topics(catalogue: Catalogue, topics: list[str], parts: list[str]) -> list[str]:
@@ -111,6 +146,10 @@ def wanted_topics(catalogue: Catalogue, topics: list[str], parts: list[str]) -> 
     return chosen
 
 
+def _everything(options: argparse.Namespace) -> bool:
+    return bool(options.all or options.between or options.topic or options.part)
+
+
 def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Namespace) -> str:
     only = options.only == "differences"
     vocabulary = catalogue.vocabulary
@@ -122,6 +161,10 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         from deckclause.report.compare_csv import comparison_csv
 
         return comparison_csv(comparison, vocabulary, si=options.si, only_differences=only)
+    if options.format == "markdown" and options.strictest:
+        from deckclause.report.strictest_document import strictest_markdown
+
+        return strictest_markdown(comparison, vocabulary, si=options.si)
     if options.format == "markdown":
         from deckclause.report.compare_markdown import comparison_markdown
 
@@ -138,7 +181,7 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         width=terminal_width(),
         si=options.si,
         only_differences=only,
-        everything=bool(options.all or options.between or options.topic or options.part),
+        everything=_everything(options),
     )
     if options.between:
         from deckclause.report.compare_depth import depth_lines

@@ -1,23 +1,30 @@
-"""The comparison as a document: matrix, what drives the differences, drawings, findings, receipt.
+"""The comparison as a document: what to do first, then matrix, drawings, drivers and receipt.
 
-Every fact comes from `comparison_data`; nothing is worked out anew.
+The default is short enough to read and to print; the annex adds every finding step by step.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator
 from typing import Any
 
-from deckclause.compare.comparison import Comparison
+from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.compare_json import comparison_data
+from deckclause.evaluate.explain import RANK
+from deckclause.evaluate.findings import TopicOutcome
+from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
+from deckclause.report.cautions import CAUTIONS
+from deckclause.report.compare_annex import STANDINGS, annex_blocks, topic_anchors
+from deckclause.report.compare_changes import change_blocks
+from deckclause.report.compare_first_page import first_page, local_values
+from deckclause.report.compare_json import comparison_data, receipt
 from deckclause.report.compare_table import ComparisonText, column_title
 from deckclause.report.design_drawings import section_drawings
 from deckclause.report.document import (
     Block,
     Bullets,
     Cell,
-    Details,
     Document,
     Facts,
     Grid,
@@ -25,19 +32,9 @@ from deckclause.report.document import (
     Paragraph,
 )
 from deckclause.report.elevation_drawings import elevation_blocks
-from deckclause.report.finding_rows import (
-    FINDING_HEADERS,
-    FINDING_SHARES,
-    OPEN_HEADERS,
-    OPEN_SHARES,
-    finding_rows,
-    is_undecided,
-    limit_text,
-    open_rows,
-)
+from deckclause.report.failures import failures
 from deckclause.report.open_questions import open_questions
-from deckclause.report.sources_block import source_rows
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.report.table_cautions import table_cautions
 
 FOOT = (
     "Not an engineered design and not an approval. Local code, the building official and licensed "
@@ -45,6 +42,17 @@ FOOT = (
 )
 WIDE_FROM = 6
 """Columns from which a table is laid on its side."""
+LEGEND = (
+    "Each cell tells the outcome in words, then the limit or value in force. Not regulated means "
+    "the rule set is silent, which is never a pass. Sets: a figure the rules give; nothing is "
+    "checked. (memory) marks a figure not seen in print."
+)
+SETS = "sets"
+"""The terminal's word for a figure the rules give."""
+MEMORY = " (memory)"
+NO_QUESTIONS = "Nothing asked of this design is unknown."
+NO_FAILURES = "Nothing decided fails or needs an engineer."
+NO_ANNEX = "Every finding step by step, with its sources, is written on request (--annex)."
 
 
 def comparison_document(
@@ -52,66 +60,191 @@ def comparison_document(
     comparison: Comparison,
     *,
     only_differences: bool = False,
+    everything: bool = False,
+    annex: bool = False,
     si: bool = False,
 ) -> Document:
-    """Return a comparison as a document."""
-    data = comparison_data(catalogue, comparison, only_differences=only_differences)
-    drawn = section_drawings(comparison.evaluations, catalogue.vocabulary)
-    drawings: list[Block] = [*drawn.drawings]
-    if drawn.missing:
-        drawings.append(Paragraph(drawn.missing, "note"))
-    drawings.append(Heading(1, "The ledger in elevation", "elevation"))
-    drawings += elevation_blocks(catalogue, comparison.evaluations)
-    text = ComparisonText(
-        comparison,
-        catalogue.vocabulary,
-        si=si,
-        only_differences=only_differences,
-        everything=True,
-    )
-    return _Compare(data, catalogue.vocabulary, si, text).document(drawings)
+    """Return a comparison as a document; `annex` adds every finding.
+
+    `only_differences` narrows the matrix and the drivers, never the first page nor what is to be
+    found out; `everything` keeps topics alike everywhere in the matrix.
+    """
+    text = ComparisonText(comparison, catalogue.vocabulary, si=si, everything=everything)
+    shown = text
+    if only_differences:
+        shown = ComparisonText(comparison, catalogue.vocabulary, si=si, only_differences=True)
+    return _Compare(catalogue, text, shown, annex=annex).document()
 
 
 class _Compare:
     def __init__(
-        self, data: dict[str, Any], vocabulary: Vocabulary, si: bool, text: ComparisonText
+        self, catalogue: Catalogue, text: ComparisonText, shown: ComparisonText, *, annex: bool
     ) -> None:
-        self.data = data
+        self.catalogue = catalogue
+        self.comparison = text.comparison
+        self.vocabulary = catalogue.vocabulary
         self.text = text
-        self.vocabulary = vocabulary
-        self.measure_in = "si" if si else "text"
+        self.shown = shown
+        self.annex = annex
+        self.data = comparison_data(catalogue, self.comparison) if annex else {}
+        self.anchors = topic_anchors(self.data) if annex else {}
 
-    def document(self, drawings: Sequence[Block]) -> Document:
-        data = self.data
+    def document(self) -> Document:
+        design = self.comparison.design.design
+        cautions = [*CAUTIONS, *table_cautions(self.comparison.rows)]
+        cautions = [c.replace("marked *", "marked (memory)") for c in cautions]
         return Document(
-            title=data["design"]["name"],
-            subtitle=data["design"]["says"] or "One deck under several rule sets.",
+            title=design.name,
+            subtitle=design.says or "One deck under several rule sets.",
             blocks=(
-                *(Paragraph(c, "caution") for c in data["cautions"][:1]),
-                Heading(1, "Rule sets and outcomes", "outcomes"),
-                self.outcomes(),
-                Heading(1, "Side by side", "matrix"),
-                Paragraph(LEGEND, "note"),
-                self.matrix(),
-                Heading(1, "What changes, and what drives it", "changes"),
-                *self.changes(),
-                Heading(1, "The section", "drawings"),
-                *drawings,
+                Paragraph(cautions[0], "caution"),
+                Heading(1, "What to do", "act"),
+                first_page(self.text),
+                *self.local_values(),
+                Heading(1, "What does not comply, or needs engineering", "failures"),
+                *self.failures(),
                 Heading(1, "What to find out", "questions"),
                 self.questions(),
-                Heading(1, "Every finding", "findings"),
-                *(self.topic(row) for row in data["topics"] if not is_undecided(row)),
-                *self.undecided(),
-                Heading(1, "Sources and how well each figure is known", "sources"),
-                Paragraph(STANDINGS, "note"),
-                self.sources(),
-                Heading(1, "Receipt", "receipt"),
-                *self.receipt(),
+                Heading(1, "Side by side", "matrix"),
+                Paragraph(LEGEND, "note"),
+                *self.matrix(),
+                *self.aside(),
+                *self.drawings(),
+                Heading(1, "What changes, and what drives it", "changes"),
+                *change_blocks(self.shown),
+                *self.grounds(),
                 Heading(1, "Cautions", "cautions"),
-                Bullets(tuple(data["cautions"])),
+                Bullets(tuple(cautions)),
             ),
             foot=FOOT,
+            contents_on_paper=self.annex,
         )
+
+    def local_values(self) -> Iterator[Block]:
+        found = local_values(self.text)
+        if found:
+            yield Heading(2, "Local values in force")
+            yield Bullets(found)
+
+    def failures(self) -> Iterator[Block]:
+        found = failures(self.comparison.rows, self.text.explainers)
+        if not found:
+            yield Paragraph(NO_FAILURES)
+            return
+        yield Bullets(tuple(f"{words} ({'; '.join(at)})" for words, at in found.items()))
+
+    def questions(self) -> Block:
+        asked = open_questions([*self.text.rows, *self.text.alike], self.text.explainers)
+        if not asked and not self.text.unstated:
+            return Paragraph(NO_QUESTIONS)
+        told = [f"{q} For: {', '.join(t)}." for q, t in asked.items()]
+        for part, count in self.text.unstated.items():
+            title = self.vocabulary.parts[part]
+            told.append(f"{title}: the design says nothing of it; {count} topics are undecided.")
+        return Bullets(tuple(told))
+
+    def matrix(self) -> Iterator[Block]:
+        if not self.shown.rows:
+            yield Paragraph("The rule sets agree on everything asked.")
+            return
+        names = [column_title(e.ruleset.name) for e in self.comparison.evaluators]
+        rows: list[tuple[Cell, ...]] = []
+        groups: list[tuple[int, str]] = []
+        part = ""
+        for row in self.shown.rows:
+            if row.topic.part != part:
+                part = row.topic.part
+                groups.append((len(rows), self.vocabulary.parts[part]))
+            cells = (self.cell(i, o) for i, o in enumerate(row.outcomes))
+            rows.append((self.topic_cell(row), *cells))
+        first = max(14, 40 - 4 * len(names))
+        yield Grid(
+            "Topics down, rule sets across",
+            ("Topic", *names),
+            tuple(rows),
+            wide=len(names) >= WIDE_FROM,
+            groups=tuple(groups),
+            shares=(first, *[(100 - first) // len(names)] * len(names)),
+        )
+
+    def topic_cell(self, row: ComparisonRow) -> Cell:
+        return Cell(row.topic.title, target=self.anchors.get(row.topic.name, ""))
+
+    def cell(self, column: int, outcome: TopicOutcome) -> Cell:
+        """Write one cell as the terminal has it, in words instead of signs."""
+        status = STATUS_WORDS[outcome.status]
+        if outcome.governing is None:
+            return Cell("struck by the place" if outcome.struck else status, status=status)
+        short = self.text.cell(column, outcome)
+        head, _, figure = short.rstrip("*").partition(" ")
+        told = SETS if head == SETS else status
+        if figure:
+            told += f": {in_words(figure)}"
+        return Cell(told + MEMORY * short.endswith("*"), status=status)
+
+    def aside(self) -> Iterator[Block]:
+        """Name the topics the matrix leaves out: alike everywhere, or regulated from one on."""
+        if self.shown is not self.text:
+            return
+        alike: dict[str, list[str]] = {}
+        for row in self.text.alike:
+            alike.setdefault(STATUS_WORDS[row.outcomes[0].status], []).append(row.topic.title)
+        for row in self.text.begun:
+            column = [o.status for o in row.outcomes].count(NOT_REGULATED)
+            name = column_title(self.comparison.evaluators[column].ruleset.name)
+            words = f"not regulated before {name}, since then {STATUS_WORDS[row.outcomes[column].status]}"
+            alike.setdefault(words, []).append(row.topic.title)
+        if alike:
+            yield Heading(2, "Alike under all of them")
+            yield Bullets(tuple(f"{status}: {'; '.join(t)}." for status, t in alike.items()))
+
+    def drawings(self) -> Iterator[Block]:
+        drawn = section_drawings(self.comparison.evaluations, self.vocabulary)
+        yield Heading(1, "The section", "drawings", wide=bool(drawn.drawings))
+        yield from drawn.drawings
+        if drawn.missing:
+            yield Paragraph(drawn.missing, "note")
+        yield Heading(1, "The ledger in elevation", "elevation")
+        yield from elevation_blocks(self.catalogue, self.comparison.evaluations)
+
+    def grounds(self) -> Iterator[Block]:
+        """Yield the annex if it is asked for, how well the figures are known, and the receipt."""
+        if self.annex:
+            yield from annex_blocks(self.data, self.vocabulary, self.value)
+        yield Heading(1, "How well the figures are known", "standings")
+        yield Paragraph(STANDINGS, "note")
+        yield self.standings()
+        if not self.annex:
+            yield Paragraph(NO_ANNEX, "note")
+        yield Heading(1, "Receipt", "receipt")
+        rests_on = receipt(self.catalogue, self.comparison)
+        yield Facts(
+            (
+                ("engine", rests_on["engine"]),
+                ("schema", rests_on["schema"]),
+                ("vocabulary", rests_on["vocabulary"]),
+                ("design file", self.comparison.design.design.file),
+                ("design", rests_on["design"]),
+            )
+        )
+        yield receipt_grid(rests_on)
+
+    def standings(self) -> Grid:
+        """Count the findings each rule set's outcomes rest on by their standing."""
+        rows = []
+        for column, evaluator in enumerate(self.comparison.evaluators):
+            explainer = self.text.explainers[column]
+            counts = Counter(
+                explainer.standing(o.governing)
+                for row in self.comparison.rows
+                if (o := row.outcomes[column]).governing is not None
+            )
+            name = Cell(column_title(evaluator.ruleset.name))
+            about = Cell(f"{evaluator.ruleset.title} ({evaluator.ruleset.edition})")
+            rows.append((name, about, *(Cell(str(counts[rank])) for rank in RANK)))
+        caption = "Findings that decide an outcome, by how well their figures are known"
+        headers = ("Rule set", "Title", *RANK)
+        return Grid(caption, headers, tuple(rows), shares=(20, 32, 12, 12, 12, 12))
 
     def value(self, value: Any) -> str:
         """Write a value of the data: a measure in the units asked for, a choice, yes or no."""
@@ -120,149 +253,30 @@ class _Compare:
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, dict):
-            return str(value[self.measure_in])
+            return str(value["si" if self.text.si else "text"])
         return str(value).replace("_", " ")
 
-    def outcomes(self) -> Grid:
-        rows = tuple(
-            (
-                Cell(column_title(r["name"])),
-                Cell(r["title"]),
-                Cell(r["kind"]),
-                Cell(r["edition"]),
-                Cell(r["status"], status=r["status"]),
-            )
-            for r in self.data["rule_sets"]
-        )
-        headers = ("Rule set", "Title", "Kind", "Edition", "Outcome of the whole")
-        return Grid("What each rule set makes of the design as a whole", headers, rows)
 
-    def matrix(self) -> Grid:
-        names = [column_title(r["name"]) for r in self.data["rule_sets"]]
-        rows: list[tuple[Cell, ...]] = []
-        groups: list[tuple[int, str]] = []
-        part = ""
-        for row in self.data["topics"]:
-            if row["part"] != part:
-                part = row["part"]
-                groups.append((len(rows), self.vocabulary.parts[part]))
-            cells = (self.outcome_cell(o) for o in row["outcomes"])
-            target = "undecided" if is_undecided(row) else _anchor(row)
-            rows.append((Cell(row["title"], target=target), *cells))
-        return Grid(
-            "Topics down, rule sets across",
-            ("Topic", *names),
-            tuple(rows),
-            wide=len(names) >= WIDE_FROM,
-            groups=tuple(groups),
-            shares=(
-                first := max(14, 40 - 4 * len(names)),
-                *[(100 - first) // len(names)] * len(names),
-            ),
-        )
-
-    def outcome_cell(self, outcome: dict[str, Any]) -> Cell:
-        words = outcome["status"]
-        if outcome["struck"] and not outcome["findings"]:
-            words = "struck by the place"
-        limit = limit_text(outcome, self.value)
-        if limit:
-            words += f": {limit}"
-        governing = [f for f in outcome["findings"] if f["clause"] == outcome["governing"]]
-        told = outcome["status"] not in ("not applicable", "not regulated")
-        if told and any(f["standing"] == "memory" for f in governing):
-            words += " (memory)"
-        return Cell(words, status=outcome["status"])
-
-    def changes(self) -> Iterator[Block]:
-        changed = [(row, change) for row in self.data["topics"] for change in row["changes"]]
-        if not changed:
-            yield Paragraph("No outcome changes from one rule set to the next.")
-        yield from _newly_regulated(changed)
-        for row, change in changed:
-            first, second = _outcome(row, change["from"]), _outcome(row, change["to"])
-            if _only_adds(first):
-                continue
-            yield Heading(
-                2, f"{row['title']}: {column_title(change['from'])} to {column_title(change['to'])}"
-            )
-            yield Facts(
-                (
-                    (change["from"], self.outcome_cell(first).text),
-                    (change["to"], self.outcome_cell(second).text),
-                    ("because", "\n".join(change["because"])),
-                    *(
-                        (f"share of {s['clause']}", self.value(s["amount"]))
-                        for s in change["shares"]
-                    ),
-                )
-            )
-
-    def questions(self) -> Block:
-        asked = open_questions(self.text.rows, self.text.explainers)
-        if not asked:
-            return Paragraph("Nothing asked of this design is unknown.")
-        return Bullets(tuple(f"{q} For: {', '.join(t)}." for q, t in asked.items()))
-
-    def topic(self, row: dict[str, Any]) -> Details:
-        rows = tuple(finding_rows(row, self.value))
-        found = [f for o in row["outcomes"] for f in o["findings"]]
-        notes = dict.fromkeys(f"{f['clause']}: {f['note']}" for f in found if f["note"])
-        caption = f"{row['title']}: every finding"
-        grid = Grid(caption, FINDING_HEADERS, rows, shares=FINDING_SHARES)
-        blocks: tuple[Block, ...] = (Paragraph(row["question"], "note"), grid)
-        if notes:
-            blocks = (*blocks, Bullets(tuple(notes)))
-        return Details(row["title"], blocks, _anchor(row))
-
-    def undecided(self) -> Iterator[Block]:
-        rows = [row for row in self.data["topics"] if is_undecided(row)]
-        if rows:
-            yield Heading(1, "Not decided, or not applicable", "undecided")
-            yield Paragraph(UNDECIDED_SAYS, "note")
-            found = tuple(open_rows(rows, self.value))
-            yield Grid("Clauses on them", OPEN_HEADERS, found, shares=OPEN_SHARES)
-
-    def sources(self) -> Grid:
-        findings = [
-            f for row in self.data["topics"] for o in row["outcomes"] for f in o["findings"]
-        ]
-        used = [(s, f["standing"]) for f in findings for s in f["sources"]]
-        return source_rows(used, self.vocabulary)
-
-    def receipt(self) -> Iterator[Block]:
-        receipt = self.data["receipt"]
-        yield Facts(
-            (
-                ("engine", receipt["engine"]),
-                ("schema", receipt["schema"]),
-                ("vocabulary", receipt["vocabulary"]),
-                ("design file", self.data["design"]["file"]),
-                ("design", receipt["design"]),
-            )
-        )
-        yield receipt_grid(receipt)
+SIGNS = ((">= ", "at least "), ("<= ", "at most "), ("= ", "exactly "))
 
 
-LEGEND = (
-    "Each cell tells the outcome in words, then the limit in force. Not regulated means the rule set "
-    "is silent, which is never a pass. (memory) marks a figure not seen in print."
-)
-STANDINGS = (
-    "confirmed: seen in the source named. derived: worked out by a named rule. memory: not seen in "
-    "print; read the code before relying on it. common practice: a fact of the trade."
-)
-UNDECIDED_SAYS = (
-    "On these topics no rule set here comes to a decision on this design: what is missing is listed "
-    "under what to find out. Nothing unknown is counted as complying."
-)
+def in_words(figure: str) -> str:
+    """Write the signs of a narrow column in words, and a choice without its brackets.
+
+    >>> in_words("<= 9 ft 9 in")
+    'at most 9 ft 9 in'
+    """
+    for sign, words in SIGNS:
+        if figure.startswith(sign):
+            return words + figure.removeprefix(sign)
+    return figure.removeprefix("(").removesuffix(")")
 
 
 def receipt_grid(receipt: dict[str, Any]) -> Grid:
     """Return the rule sets of a receipt with the digest of every layer."""
     rows = [
         (
-            Cell(r["name"]),
+            Cell(column_title(r["name"])),
             Cell(layer["name"]),
             Cell(layer["kind"]),
             Cell(" ".join(x for x in (layer["place"], layer["ordinance"], layer["adopted"]) if x)),
@@ -273,29 +287,4 @@ def receipt_grid(receipt: dict[str, Any]) -> Grid:
     ]
     headers = ("Rule set", "Layer", "Kind", "Act", "sha256")
     caption = "What each rule set was made of"
-    return Grid(caption, headers, tuple(rows), shares=(16, 18, 10, 22, 34))
-
-
-def _outcome(row: dict[str, Any], name: str) -> dict[str, Any]:
-    found: dict[str, Any] = next(o for o in row["outcomes"] if o["rule_set"] == name)
-    return found
-
-
-def _only_adds(first: dict[str, Any]) -> bool:
-    return first["status"] == "not regulated" and not first["struck"]
-
-
-def _newly_regulated(changed: Sequence[tuple[dict[str, Any], dict[str, Any]]]) -> Iterator[Block]:
-    """Name together the topics one rule set leaves silent and the next regulates."""
-    added: dict[tuple[str, str], list[str]] = {}
-    for row, change in changed:
-        if _only_adds(_outcome(row, change["from"])):
-            added.setdefault((change["from"], change["to"]), []).append(row["title"])
-    for (one, two), titles in added.items():
-        names = f"{column_title(two)} regulates what {column_title(one)} leaves silent"
-        yield Heading(2, names)
-        yield Paragraph("; ".join(titles) + ".")
-
-
-def _anchor(row: dict[str, Any]) -> str:
-    return f"topic-{row['topic'].replace('_', '-')}"
+    return Grid(caption, headers, tuple(rows), shares=(17, 17, 13, 20, 33))

@@ -14,8 +14,17 @@ def comparison_file(
     file_format: str,
     *,
     only_differences: bool = False,
+    everything: bool = False,
+    annex: bool = False,
     si: bool = False,
 ) -> bytes:
     """Return a comparison as the bytes of a file. Raises InputError where a writer is missing."""
-    document = comparison_document(catalogue, comparison, only_differences=only_differences, si=si)
+    document = comparison_document(
+        catalogue,
+        comparison,
+        only_differences=only_differences,
+        everything=everything,
+        annex=annex,
+        si=si,
+    )
     return document_bytes(document, file_format)

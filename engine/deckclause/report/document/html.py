@@ -61,7 +61,7 @@ class _Html:
             yield f'<div class="foot">{escape(document.foot)}</div>'
         yield f"<header><h1>{escape(document.title)}</h1>"
         yield f"<p>{escape(document.subtitle)}</p></header>"
-        if document.contents:
+        if document.contents and (document.contents_on_paper or not self.for_paper):
             yield from self._contents()
         yield '<main id="content">'
         for block in document.blocks:
@@ -72,7 +72,8 @@ class _Html:
         yield "</body></html>"
 
     def _contents(self) -> Iterator[str]:
-        yield '<nav aria-label="Contents"><ul>'
+        screen = "" if self.document.contents_on_paper else ' class="screen"'
+        yield f'<nav aria-label="Contents"{screen}><ul>'
         for heading in self.document.headings:
             yield f'<li><a href="#{escape(heading.anchor)}">{escape(heading.text)}</a></li>'
         yield "</ul></nav>"
@@ -81,7 +82,8 @@ class _Html:
         if isinstance(block, Heading):
             level = min(block.level + 1, 6)
             name = f' id="{escape(block.anchor)}"' if block.anchor else ""
-            yield f"<h{level}{name}>{escape(block.text)}</h{level}>"
+            wide = ' class="wide"' if block.wide else ""
+            yield f"<h{level}{name}{wide}>{escape(block.text)}</h{level}>"
         elif isinstance(block, Paragraph):
             tone = f' class="{block.tone}"' if block.tone != "plain" else ""
             yield f"<p{tone}>{_text(block.text)}</p>"
@@ -124,8 +126,9 @@ class _Html:
         for number, row in enumerate(grid.rows):
             if number in groups:
                 span = len(grid.headers)
+                kind = "group prose" if grid.prose else "group"
                 yield (
-                    f'<tr class="group"><th scope="colgroup" colspan="{span}">'
+                    f'<tr class="{kind}"><th scope="colgroup" colspan="{span}">'
                     f"{escape(groups[number])}</th></tr>"
                 )
             first, *rest = row

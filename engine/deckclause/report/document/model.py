@@ -29,11 +29,15 @@ Text = str | Unwritten
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A heading; level 1 is the largest under the title. `anchor` lets others point to it."""
+    """A heading; level 1 is the largest under the title. `anchor` lets others point to it.
+
+    `wide` keeps it with what follows on a page on its side.
+    """
 
     level: int
     text: str
     anchor: str = ""
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +76,8 @@ class Grid:
     """A table with a caption; the first cell of each row names the row.
 
     `wide` asks for a page on its side, `groups` puts a line of its own above a row's number,
-    `shares` are the columns' widths in hundredths on paper (alike where not given).
+    `shares` are the columns' widths in hundredths on paper (alike where not given). `prose` says
+    that the groups' lines are sentences, not names.
     """
 
     caption: str
@@ -81,6 +86,7 @@ class Grid:
     wide: bool = False
     groups: tuple[tuple[int, str], ...] = ()
     shares: tuple[int, ...] = ()
+    prose: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +120,17 @@ Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Signature | Det
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A whole document. `foot` stands at the foot of every page."""
+    """A whole document. `foot` stands at the foot of every page.
+
+    `contents_on_paper` prints the table of contents too; without it the first page is the document's.
+    """
 
     title: str
     subtitle: str
     blocks: tuple[Block, ...]
     foot: str
     contents: bool = True
+    contents_on_paper: bool = True
 
     @property
     def headings(self) -> tuple[Heading, ...]:

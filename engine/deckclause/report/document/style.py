@@ -37,6 +37,7 @@ th, td { border: 1px solid var(--line); padding: 0.25rem 0.45rem; text-align: le
 thead th { background: var(--band); }
 tbody th { font-weight: 600; }
 tr.group th { background: var(--band); letter-spacing: 0.04em; }
+tr.prose th { letter-spacing: 0; font-weight: normal; }
 td.fails { border: 3px solid var(--ink); font-weight: bold; }
 td.engineer { border: 2px dashed var(--ink); }
 td.ask { border: 2px dotted var(--ink); }
@@ -66,9 +67,10 @@ PAPER_STYLE = """
   --link: #17212b; --own: #f6f1e4; --warn: #fff4e0; }
 html { font-size: 9.5pt; line-height: 1.35; }
 header, nav, main, footer { max-width: none; padding: 0; }
-h1 { font-size: 18pt; } h2 { font-size: 13pt; break-after: avoid; }
+h1 { font-size: 18pt; } h2 { font-size: 13pt; break-after: avoid; margin-top: 1.3rem; }
 h3 { font-size: 11pt; break-after: avoid; } h4 { break-after: avoid; }
-.skip { display: none; }
+ul { margin: 0.4rem 0; padding-left: 1.3rem; }
+.skip, nav.screen { display: none; }
 .foot { string-set: foot content(); font-size: 0; line-height: 0; color: transparent; }
 .scroll { overflow: visible; }
 .wide { page: wide; }
@@ -76,7 +78,9 @@ table { font-size: 7.6pt; width: 100%; table-layout: fixed; }
 .wide table { font-size: 6.6pt; }
 thead { display: table-header-group; }
 caption { break-after: avoid; }
-td, th { overflow-wrap: anywhere; }
+td, th { overflow-wrap: break-word; }
+td { hyphens: none; } tr { break-inside: avoid; }
+tr.group { break-after: avoid; } tr.group th { letter-spacing: 0; }
 a { text-decoration: none; }
 figure { break-inside: avoid; } figure svg { max-height: 6.4in; }
 footer { display: none; }

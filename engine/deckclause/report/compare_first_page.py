@@ -1,0 +1,108 @@
+"""The first page of a comparison: for each rule set what to change, to engineer, to find out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from deckclause.compare.words import origin_text
+from deckclause.evaluate.findings import Finding
+from deckclause.evaluate.notices import notices
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    STATUS_WORDS,
+)
+from deckclause.evaluate.words import bounds_text, scalar_text
+from deckclause.report.compare_table import ComparisonText, column_title
+from deckclause.report.document import Cell, Grid
+from deckclause.report.strictest_words import parts_text
+
+HEADERS = ("What", "Outcome", "What stands", "What is asked", "Who sets it")
+SHARES = (23, 17, 9, 33, 18)
+MOST_NAMED = 12
+"""Topics named on the first page before the rest are counted."""
+
+Rows = tuple[tuple[Cell, ...], ...]
+
+
+def first_page(text: ComparisonText) -> Grid:
+    """Return one table: a line for each rule set with its outcome, under it what is to be done.
+
+    Rule sets that ask the very same share a line. Nothing undecided is left out: it is named or
+    counted.
+    """
+    groups: dict[tuple[str, Rows], list[str]] = {}
+    for column, evaluation in enumerate(text.comparison.evaluations):
+        rows = tuple(_rows(text, column))
+        status = STATUS_WORDS[evaluation.status]
+        groups.setdefault((status, rows), []).append(column_title(evaluation.ruleset.name))
+    every: list[tuple[Cell, ...]] = []
+    heads: list[tuple[int, str]] = []
+    for (status, rows), names in groups.items():
+        heads.append((len(every), f"{', '.join(names)}: {status}"))
+        every += rows or [(Cell("Everything asked"), Cell(status, status=status), *[Cell("")] * 3)]
+    caption = "What each rule set asks of this design"
+    return Grid(caption, HEADERS, tuple(every), groups=tuple(heads), shares=SHARES)
+
+
+def _rows(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:
+    yield from _asked(text, column, DOES_NOT_COMPLY)
+    yield from _asked(text, column, ENGINEERING_REQUIRED)
+    yield from _open(text, column)
+
+
+def local_values(text: ComparisonText) -> tuple[str, ...]:
+    """Return the values places set themselves and what they stand in for, a line a rule set."""
+    lines = []
+    for evaluation in text.comparison.evaluations:
+        told = [n.says for n in notices(evaluation, text.vocabulary, si=text.si)]
+        if told:
+            lines.append(f"{column_title(evaluation.ruleset.name)}: {'; '.join(told)}.")
+    return tuple(lines)
+
+
+def _asked(text: ComparisonText, column: int, status: int) -> Iterator[tuple[Cell, ...]]:
+    """Yield a row for each thing asked; parts of which the same is asked share it."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for row in text.comparison.rows:
+        outcome = row.outcomes[column]
+        for finding in outcome.findings:
+            if outcome.status == status == finding.status:
+                key = (row.topic.title, *_words(text, column, finding))
+                alike.setdefault(key, []).append(finding.part)
+    for (title, *words), parts in alike.items():
+        what = f"{title}{parts_text(dict.fromkeys(parts))}"
+        yield Cell(what), Cell(STATUS_WORDS[status], status=STATUS_WORDS[status]), *map(Cell, words)
+
+
+def _words(text: ComparisonText, column: int, finding: Finding) -> tuple[str, str, str]:
+    """Return what stands, what is asked and who sets it."""
+    explainer = text.explainers[column]
+    kind, unit = finding.kind, finding.unit
+    stands = "" if finding.value is None else scalar_text(finding.value, kind, unit, si=text.si)
+    asked = bounds_text(finding.least, finding.most, kind, unit, si=text.si)
+    if not asked:
+        step = explainer.steps(finding)[-1].removeprefix("engineering: ")
+        asked = finding.says if finding.status == DOES_NOT_COMPLY else step
+    if explainer.standing(finding) == "memory":
+        asked += " (memory)"
+    origin = finding.setting.origin if finding.setting else finding.clause.origin
+    return stands, asked, "; ".join(w for w in (finding.cites, origin_text(origin)) if w)
+
+
+def _open(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:
+    rows = [*text.rows, *text.alike]
+    titles = [r.topic.title for r in rows if r.outcomes[column].status == INFORMATION_MISSING]
+    parts = [text.vocabulary.parts[p] for p in text.unstated]
+    if not titles and not parts:
+        return
+    named = titles[:MOST_NAMED]
+    if len(titles) > MOST_NAMED:
+        named.append(f"and {len(titles) - MOST_NAMED} more")
+    if parts:
+        named.append(f"all of {', '.join(parts)} (not stated in the design)")
+    what = Cell("What is not decided", target="questions")
+    status = STATUS_WORDS[INFORMATION_MISSING]
+    cells = Cell(""), Cell(f"{'; '.join(named)}. See: What to find out."), Cell("")
+    yield what, Cell(status, status=status), *cells
