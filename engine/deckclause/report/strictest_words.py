@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from deckclause.compare.comparison import Comparison
+from deckclause.compare.rows_together import rows_together
 from deckclause.compare.strictest import Bounds, Strictest, strictest
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.notices import notices
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.evaluate.words import bounds_text, name_text, scalar_text
+from deckclause.placement.boards import LEDGER_TOP, LOWER_ROW, UPPER_ROW
 from deckclause.report.open_questions import open_questions
+from deckclause.rulesets.clauses import Distance, Limit
 from deckclause.rulesets.vocabulary import Vocabulary
 
 LIMITS = "The strictest limit, and who sets it"
@@ -137,6 +141,26 @@ class StrictestWords:
             f"{title}{parts_text(parts)}: {words}" for (title, words), parts in said.items()
         )
         yield from self._told(DOES_NOT_COMPLY)
+        yield from self._rows()
+
+    def _rows(self) -> Iterator[str]:
+        """Say where both rows may stand under all limits at once, where a row or the drop fails."""
+        if not any(_on_rows(f) for entry in self.found for f in entry.fails):
+            return
+        found = rows_together(self.comparison, self.vocabulary)
+        if found is None:
+            yield "Rows of fasteners: no place that keeps the limits of all of them is known"
+            return
+
+        def span(ends: tuple[Fraction, Fraction]) -> str:
+            return bounds_text(*ends, "length", "in", si=self.si)
+
+        drop = "at the stated drop" if found.at_stated_drop else f"at a drop of {span(found.drop)}"
+        yield (
+            f"Rows of fasteners: all limits hold at once {drop} with the upper row "
+            f"{span(found.upper)} and the lower row {span(found.lower)} below the ledger's top, "
+            f"{span(found.between)} apart; within these ranges check a pair with `place`"
+        )
 
     def _fault(self, entry: Strictest, fails: list[Finding]) -> str:
         one = fails[0]
@@ -207,6 +231,15 @@ class StrictestWords:
                 yield f"{notice.ruleset}: {notice.says}"
 
 
+def _on_rows(finding: Finding) -> bool:
+    """Tell whether a finding limits where a row of fasteners or the ledger's top stands."""
+    requirement = finding.requirement
+    if not isinstance(requirement, Limit) or not isinstance(requirement.subject, Distance):
+        return False
+    return bool({requirement.subject.start, requirement.subject.end} & {*ROWS, LEDGER_TOP})
+
+
+ROWS = (UPPER_ROW, LOWER_ROW)
 _OPEN_ORDER = (INFORMATION_MISSING, ENGINEERING_REQUIRED, DOES_NOT_COMPLY)
 _OPEN_WORDS = {
     INFORMATION_MISSING: "not known in",
