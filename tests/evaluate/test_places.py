@@ -18,6 +18,7 @@ from deckclause.evaluate.status import (
     NOT_REGULATED,
 )
 from deckclause.rulesets.clauses import Informs
+from deckclause.rulesets.problems import InputError
 
 EDGE = "guards: {installed: no, drop_straight_down: 28 in, ground_fall_within_36_in: 6 in}\n"
 
@@ -183,12 +184,12 @@ def test_a_measured_step_down_serves_where_there_is_no_ledger(catalogue: Catalog
     assert (found.status, found.governing.value) == (COMPLIES, 7)
 
 
-def test_a_measured_step_down_that_the_parts_contradict_is_not_known(catalogue: Catalogue) -> None:
+def test_a_measured_step_down_that_the_parts_contradict_is_refused(catalogue: Catalogue) -> None:
     text = DOOR.format(role="other", swing="no", drop="3 in").replace(
         "opens", "step_down: 3 in, opens"
     )
-    found = outcome(catalogue, "irc-2018", "door_step_down_other", text)
-    assert found.status == INFORMATION_MISSING
+    with pytest.raises(InputError, match="doors.step_down: 3 in, threshold to deck, is not the"):
+        outcome(catalogue, "irc-2018", "door_step_down_other", text)
 
 
 def test_joist_fields_at_two_levels_leave_the_step_down_open(catalogue: Catalogue) -> None:

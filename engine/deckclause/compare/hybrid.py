@@ -18,7 +18,7 @@ from deckclause.evaluate.evaluator import Evaluator, Result
 from deckclause.evaluate.findings import Finding, measure_of
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.runtime import ExceptionsConflict
-from deckclause.evaluate.status import NOT_APPLICABLE, SEVERITY, worst
+from deckclause.evaluate.status import NOT_APPLICABLE, NOT_REGULATED, SEVERITY, worst
 from deckclause.rulesets.vocabulary import Vocabulary
 
 Signature = tuple[int, Fraction | None, Fraction | None, Any]
@@ -40,6 +40,8 @@ def signature(findings: list[Finding], *, spoken: bool = False) -> Signature:
     if spoken and not findings:
         return NOT_APPLICABLE, None, None, None
     status = worst([f.status for f in findings])
+    if status == NOT_REGULATED:
+        return NOT_REGULATED, None, None, None
     same = [f for f in findings if f.status == status]
     if not same:
         return status, None, None, None

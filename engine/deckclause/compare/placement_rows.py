@@ -203,6 +203,10 @@ class PlacementRows:
         extreme, strict = self._proof(topic, limits, measured)
         leaned_on = _clauses_of(limits, extreme, strict)
         says = self._says(topic, extreme, strict, measured, limits)
+        if (
+            measured.status == NOT_REGULATED
+        ):  # where only the wood ends it there is no limit to keep
+            measured = Measured(NOT_REGULATED, None, None)
         clause = Clause(
             key=topic,
             topic=topic,
@@ -311,6 +315,6 @@ def _requirement(topic: str, limits: Sequence[RuleLimit], measured: Measured) ->
 
 def signature_of(measured: Measured | None) -> Signature:
     """Return what two outcomes are compared by."""
-    if measured is None:
+    if measured is None or measured.status == NOT_REGULATED:
         return NOT_REGULATED, None, None, None
     return measured.status, None, measured.most, ()

@@ -26,6 +26,7 @@ from deckclause.rulesets.clauses import (
     CellNote,
     Condition,
     Fixed,
+    Informs,
     Lookup,
     NeedsEngineering,
     Provides,
@@ -34,6 +35,7 @@ from deckclause.rulesets.clauses import (
     Test,
     Unmodelled,
     Value,
+    Waived,
 )
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads, distances, requirement_values
@@ -193,10 +195,16 @@ class Explainer:
             keys.append(f"{name_text(axis.quantity)} {text}")
         return f"{cell.table.cites or cell.table.title}, read at {', '.join(keys)}"
 
+    def _why_not_applicable(self, finding: Finding) -> str:
+        if isinstance(finding.requirement, Informs):
+            return f"for information: {finding.requirement.text}"
+        if isinstance(finding.requirement, Waived):
+            return "nothing is asked: an exception waives it"
+        return f"does not apply: it applies where {self.words.condition(finding.clause.applies)}"
+
     def _comparison(self, finding: Finding) -> list[str]:
-        clause = finding.clause
         if finding.status == NOT_APPLICABLE:
-            return [f"does not apply: it applies where {self.words.condition(clause.applies)}"]
+            return [self._why_not_applicable(finding)]
         if finding.status == ENGINEERING_REQUIRED:
             return [self.engineering_reason(finding)]
         if finding.status == INFORMATION_MISSING:
@@ -205,6 +213,8 @@ class Explainer:
             return [f"not known: {question}" for _, question in self.questions(finding)] or [
                 "the figure has not been seen in print; read the code"
             ]
+        if isinstance(finding.requirement, Provides) and finding.value is not None:
+            return [self._given(finding, finding.requirement.quantity)]
         limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit, si=self.si)
         if not limit or finding.value is None:
             return [f"asked: {self.words.requirement(finding.requirement)}"]
@@ -215,6 +225,15 @@ class Explainer:
             words = "to spare" if margin >= 0 else "short" if finding.most is None else "outside"
             step += f": {scalar_text(abs(margin), finding.kind, finding.unit, si=self.si)} {words}"
         return [step]
+
+    def _given(self, finding: Finding, quantity: str) -> str:
+        """Say the value a clause gives, or the place in its stead."""
+        value = scalar_text(finding.value, finding.kind, finding.unit, si=self.si)
+        given = f"given: {name_text(quantity)}: {value}"
+        if finding.setting is None:
+            return given
+        asked = self.words.requirement(finding.clause.requirement)
+        return f"{given}, set by {finding.setting.origin.place} in place of the edition's ({asked})"
 
     def engineering_reason(self, finding: Finding) -> str:
         """Say why a finding needs engineering, naming the bound that was passed."""

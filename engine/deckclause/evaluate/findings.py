@@ -14,7 +14,9 @@ from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, worst
 from deckclause.rulesets.clauses import (
     Clause,
     Distance,
+    Informs,
     Limit,
+    Provides,
     Requirement,
     Scalar,
 )
@@ -122,15 +124,41 @@ class TopicOutcome:
         return STATUS_WORDS[self.status]
 
     @property
+    def only_sets(self) -> bool:
+        """Whether the topic gives figures and checks nothing of the design."""
+        return bool(self.findings) and all(
+            isinstance(f.requirement, Provides) for f in self.findings
+        )
+
+    @property
+    def only_informs(self) -> bool:
+        """Whether the topic tells a reader something and asks nothing of a design."""
+        return bool(self.findings) and all(
+            isinstance(f.requirement, Informs) for f in self.findings
+        )
+
+    @property
     def governing(self) -> Finding | None:
         """The finding that decides the outcome: of the worst status, with the least margin."""
-        found = [f for f in self.findings if f.status == self.status]
-        if not found:
-            return None
-        with_margin = [f for f in found if f.margin is not None]
-        if with_margin:
-            return min(with_margin, key=lambda f: f.margin or Fraction(0))
-        return next((f for f in found if f.least is not None or f.most is not None), found[0])
+        return _deciding([f for f in self.findings if f.status == self.status])
+
+    @property
+    def worst_by_part(self) -> tuple[Finding, ...]:
+        """The finding that decides for each part of the worst status, in the order of the parts."""
+        by_part: dict[str, list[Finding]] = {}
+        for finding in self.findings:
+            if finding.status == self.status:
+                by_part.setdefault(finding.part, []).append(finding)
+        return tuple(f for found in by_part.values() if (f := _deciding(found)) is not None)
+
+
+def _deciding(found: list[Finding]) -> Finding | None:
+    """Return the finding with the least margin, else one with a limit, else the first."""
+    with_margin = [f for f in found if f.margin is not None]
+    if with_margin:
+        return min(with_margin, key=lambda f: f.margin or Fraction(0))
+    limited = (f for f in found if f.least is not None or f.most is not None)
+    return next(limited, found[0] if found else None)
 
 
 @dataclass(frozen=True)

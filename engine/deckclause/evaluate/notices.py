@@ -29,26 +29,27 @@ def notices(
 ) -> tuple[Notice, ...]:
     """Return the notices of one evaluation."""
     return (
-        *_replaced_values(evaluation, vocabulary, si),
+        *_local_values(evaluation, vocabulary, si),
         *_changed_assumptions(evaluation, vocabulary, si),
         *(Notice(evaluation.ruleset.name, words, ()) for words in evaluation.ruleset.left_out),
     )
 
 
-def _replaced_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:
+def _local_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:
+    """Say every value the place fixes, and where the design's own is not used."""
     found = []
     stated = evaluation.design.facts()
     for setting in evaluation.ruleset.settings:
         own = stated.get(setting.quantity)
-        if own is None or own == setting.value:
-            continue
         definition = vocabulary.quantities[setting.quantity]
         origin = setting.origin
+        where = " ".join(p for p in (origin.ordinance, origin.section) if p)
         says = (
             f"{origin.place} sets {name_text(setting.quantity)} to "
-            f"{fact_text(setting.value, definition, si=si)} ({origin.ordinance}); the design's "
-            f"{fact_text(own, definition, si=si)} is not used"
+            f"{fact_text(setting.value, definition, si=si)} ({where})"
         )
+        if own is not None and own != setting.value:
+            says += f"; the design's {fact_text(own, definition, si=si)} is not used"
         found.append(Notice(evaluation.ruleset.name, says, ()))
     return found
 

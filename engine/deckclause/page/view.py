@@ -10,6 +10,7 @@ from deckclause.compare.comparison import WORKED_OUT, Comparison, ComparisonRow
 from deckclause.evaluate.findings import Finding, TopicOutcome
 from deckclause.evaluate.notices import notices
 from deckclause.evaluate.status import (
+    COMPLIES,
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
@@ -17,7 +18,8 @@ from deckclause.evaluate.status import (
     NOT_REGULATED,
     STATUS_WORDS,
 )
-from deckclause.evaluate.words import bounds_text, scalar_text
+from deckclause.evaluate.words import scalar_text
+from deckclause.report.compare_cells import figure_text
 from deckclause.report.compare_table import ComparisonText, column_title
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
@@ -47,6 +49,7 @@ class CellView:
 
     rule_set: str
     status: str
+    gives: str
     style: str
     limit: str
     memory: bool
@@ -145,6 +148,11 @@ def results_view(
     return _View(comparison, vocabulary, everything).results()
 
 
+SIGNS = {">=": "at least", "<=": "at most", "= ": "exactly "}
+GIVES = "gives a figure"
+"""What a topic does that checks nothing of the design."""
+
+
 class _View:
     def __init__(self, comparison: Comparison, vocabulary: Vocabulary, everything: bool) -> None:
         self.comparison = comparison
@@ -203,14 +211,18 @@ class _View:
         return CellView(
             outcome.ruleset,
             "struck by the place" if struck else STATUS_WORDS[outcome.status],
+            GIVES if outcome.only_sets and outcome.status == COMPLIES else "",
             STATUS_CLASS[outcome.status],
-            self._limit(finding) if finding else "",
+            self._limit(outcome),
             finding is not None and self._from_memory(column, finding, outcome.status),
         )
 
-    def _limit(self, finding: Finding) -> str:
-        limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
-        return limit or self.text.limit_text(finding)
+    def _limit(self, outcome: TopicOutcome) -> str:
+        """Write the limit in words; where parts have limits of their own, from least to most."""
+        text = figure_text(outcome, si=self.text.si)
+        for sign, words in SIGNS.items():
+            text = text.replace(sign, words)
+        return text
 
     def _from_memory(self, column: int, finding: Finding, status: int) -> bool:
         told = status not in (NOT_APPLICABLE, NOT_REGULATED)

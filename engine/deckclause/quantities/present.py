@@ -25,6 +25,9 @@ from deckclause.quantities.units import UNITS
 FINEST = 64
 """Lengths that are a whole number of 1/64 in print exactly."""
 
+WHOLE_PARTS = 16
+"""A share of so many parts at most is read more easily as a fraction than as a decimal."""
+
 DECIMAL_PLACES = 4
 """Small lengths a table gives as decimals, such as 0.019 in sheet metal, print exactly so."""
 
@@ -91,6 +94,24 @@ def decimal_text(value: Fraction, places: int = 2) -> str:
     return f"{sign}{whole:,}" + (f".{digits}" if digits else "")
 
 
+def number_text(value: Fraction) -> str:
+    """Print a plain number: a short decimal where that is exact, a small share as a fraction.
+
+    What is neither prints rounded, with digits enough that it never shows as zero.
+
+    >>> [number_text(n) for n in (Fraction(3), Fraction(1, 4), Fraction(1, 360), Fraction(271, 360))]
+    ['3', '0.25', '1/360', '0.75']
+    """
+    if (value * 100).denominator == 1 or not value:
+        return decimal_text(value)
+    if value.numerator in (1, -1) or value.denominator <= WHOLE_PARTS:
+        return str(value)
+    places = 2
+    while abs(value) * 10 ** (places - 1) < 1:
+        places += 1
+    return decimal_text(value, places)
+
+
 _DEFAULT_UNIT: dict[Dimension, str] = {
     LENGTH: "in",
     AREA: "sq ft",
@@ -147,7 +168,7 @@ def _plain_unit(dimension: Dimension) -> str:
 
 def _with_unit(quantity: Quantity, unit: str, places: int) -> str:
     if not unit:
-        return decimal_text(quantity.value, places)
+        return number_text(quantity.value)
     known = UNITS[unit.replace(" ", "")]
     if known.dimension != quantity.dimension:
         raise ValueError(f"{unit} is not a unit of {dimension_name(quantity.dimension)}")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from deckclause.compare.comparison import Comparison
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.compare_table import LEGEND, ComparisonText
+from deckclause.report.compare_cells import LEGEND
+from deckclause.report.compare_table import ComparisonText
 from deckclause.rulesets.vocabulary import Vocabulary
 
 

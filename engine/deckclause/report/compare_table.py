@@ -10,38 +10,23 @@ from tabulate import tabulate
 from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.findings import Finding, TopicOutcome
+from deckclause.evaluate.findings import TopicOutcome
 from deckclause.evaluate.notices import notices
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
-    ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
     STATUS_WORDS,
 )
-from deckclause.evaluate.words import scalar_text
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.compare_cells import LEGEND, cell_text, figure_text, given_text
 from deckclause.report.failures import failures
 from deckclause.report.open_questions import open_questions
 from deckclause.rulesets.vocabulary import Vocabulary
 
-SHORT: dict[int, str] = {
-    COMPLIES: "ok",
-    DOES_NOT_COMPLY: "FAILS",
-    ENGINEERING_REQUIRED: "ENGINEER",
-    INFORMATION_MISSING: "ASK",
-    NOT_APPLICABLE: "n/a",
-    NOT_REGULATED: "silent",
-}
-LEGEND = (
-    "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
-    "| n/a not applicable | silent not regulated (never a pass) | * from memory, unverified"
-)
 NARROWEST = 7
-LONGEST_CHOICE = 12
-"""A longer choice is left out of a cell; the steps of the finding show it."""
 
 
 class ComparisonText:
@@ -82,7 +67,9 @@ class ComparisonText:
             if _unstated(rows, stated, reads_of):
                 self.unstated[part] = len(rows)
         shown = [r for r in self.rows if r.topic.part not in self.unstated]
-        self.alike = [r for r in shown if not r.differs and r.status in _NO_ATTENTION]
+        one = len(self.comparison.evaluators) == 1
+        quiet = [s for s in _NO_ATTENTION if not (one and s == INFORMATION_MISSING)]
+        self.alike = [r for r in shown if not r.differs and r.status in quiet]
         self.begun = [r for r in shown if _begins_and_complies(r)]
         aside = {r.topic.name for r in (*self.alike, *self.begun)}
         self.rows = [r for r in shown if r.topic.name not in aside]
@@ -135,41 +122,11 @@ class ComparisonText:
 
     def cell(self, column: int, outcome: TopicOutcome) -> str:
         """Write one cell: status, then the limit or value in force."""
+        return cell_text(outcome, memory=self._from_memory(column, outcome), si=self.si)
+
+    def _from_memory(self, column: int, outcome: TopicOutcome) -> bool:
         finding = outcome.governing
-        if finding is None:
-            return "struck" if outcome.struck else SHORT[outcome.status]
-        text = SHORT[outcome.status]
-        limit = self.limit_text(finding)
-        if limit:
-            text += f" {limit}"
-        figures = outcome.status not in (NOT_APPLICABLE, NOT_REGULATED)
-        if figures and self.explainers[column].standing(finding) == "memory":
-            text += "*"
-        return text
-
-    def limit_text(self, finding: Finding) -> str:
-        """Write a limit as short as a column needs: `>= 2 in`, `<= 29 in`."""
-
-        def text(value: object) -> str:
-            return scalar_text(value, finding.kind, finding.unit, si=self.si)  # type: ignore[arg-type]
-
-        least, most = finding.least, finding.most
-        if least is not None and most is not None:
-            return f"= {text(least)}" if least == most else f"{text(least)} to {text(most)}"
-        if least is not None:
-            return f">= {text(least)}"
-        if most is not None:
-            return f"<= {text(most)}"
-        if (
-            finding.status == COMPLIES
-            and finding.value is not None
-            and not isinstance(finding.value, bool)
-        ):
-            words = text(finding.value)
-            return (
-                words if not isinstance(finding.value, str) or len(words) <= LONGEST_CHOICE else ""
-            )
-        return ""
+        return finding is not None and self.explainers[column].standing(finding) == "memory"
 
     def _wrapped(self, text: str, indent: str = "") -> Iterator[str]:
         yield from wrap(
@@ -178,13 +135,21 @@ class ComparisonText:
 
     def _alike(self) -> Iterator[str]:
         groups: dict[str, dict[str, list[str]]] = {}
-        for row in self.alike:
-            status = STATUS_WORDS[row.outcomes[0].status]
+        for row in sorted(self.alike, key=lambda row: row.status != INFORMATION_MISSING):
+            outcome = row.outcomes[0]
+            title, status = row.topic.title, STATUS_WORDS[outcome.status]
+            if outcome.only_sets and outcome.status == COMPLIES:
+                status = "figures the rules give, nothing checked"
+                given = given_text(outcome, memory=self._from_memory(0, outcome), si=self.si)
+                title = f"{title}: {given}"
+            elif outcome.only_informs:
+                status = "for information, nothing checked"
             part = self.vocabulary.parts[row.topic.part]
-            groups.setdefault(status, {}).setdefault(part, []).append(row.topic.title)
+            groups.setdefault(status, {}).setdefault(part, []).append(title)
+        alike = "ALIKE UNDER ALL OF THEM: " if len(self.comparison.evaluators) > 1 else ""
         for status, parts in groups.items():
             yield ""
-            yield f"ALIKE UNDER ALL OF THEM: {status}   (--all shows the figures)"
+            yield f"{alike}{status if alike else status.upper()}   (--all shows the figures)"
             for part, titles in parts.items():
                 yield from self._wrapped(f"{part}: {'; '.join(titles)}", "  ")
         yield from self._begun()
@@ -203,8 +168,9 @@ class ComparisonText:
             column = [o.status for o in row.outcomes].count(NOT_REGULATED)
             name = self.comparison.evaluators[column].ruleset.name
             words = STATUS_WORDS[row.outcomes[column].status]
-            finding = row.outcomes[column].governing
-            limit = self.limit_text(finding) if finding else ""
+            if row.outcomes[column].only_sets:
+                words = "gives a figure"
+            limit = figure_text(row.outcomes[column], si=self.si)
             first.setdefault(f"{name} on: {words}", []).append(f"{row.topic.title} {limit}".strip())
         if first:
             yield ""

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from deckclause.compare.comparison import ComparisonRow
 from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.findings import Finding
+from deckclause.evaluate.local_values import local_values
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED
 
 
@@ -14,17 +16,37 @@ def failures(
 ) -> dict[str, tuple[str, ...]]:
     """Return each failure in words with the rule sets and sections it stands in.
 
-    `explainers` stand in the order of the rows' outcomes; the governing finding of each speaks.
+    `explainers` stand in the order of the rows' outcomes. Every part that fails is named; of
+    several clauses on one part the one with the least margin speaks. A value the place fixes is
+    said beside each failure that rests on it.
     """
-    said: dict[tuple[str, str], list[str]] = {}
+    said: dict[tuple[str, str, str], dict[str, list[str]]] = {}
     for row in rows:
         for explainer, outcome in zip(explainers, row.outcomes, strict=True):
             if outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
                 continue
-            finding = outcome.governing
-            assert finding is not None
-            part = f" [{finding.part}]" if finding.part else ""
-            text = f"{row.topic.title}{part}: {explainer.steps(finding)[-1]}. {finding.says}"
-            where = f"{finding.ruleset} {finding.cites}"
-            said.setdefault((row.topic.name, text), []).append(where)
-    return {text: tuple(places) for (_, text), places in said.items()}
+            for finding in outcome.worst_by_part:
+                local = "; ".join(
+                    local_values(
+                        finding, explainer.evaluation, explainer.vocabulary, si=explainer.si
+                    )
+                )
+                where = f"{finding.ruleset} {finding.cites}" + (f", as {local}" if local else "")
+                text = f"{explainer.steps(finding)[-1]}. {finding.says}"
+                by_part = said.setdefault((row.topic.title, text, _key(finding)), {})
+                by_part.setdefault(where, []).append(finding.part)
+    return dict(_joined(said))
+
+
+def _key(finding: Finding) -> str:
+    """Keep measures of different parts apart; reasons without a measure are said once."""
+    return finding.part if finding.margin is not None else ""
+
+
+def _joined(
+    said: dict[tuple[str, str, str], dict[str, list[str]]],
+) -> Iterable[tuple[str, tuple[str, ...]]]:
+    for (title, text, _), places in said.items():
+        parts = ", ".join(dict.fromkeys(p for names in places.values() for p in names if p))
+        named = f" [{parts}]" if parts else ""
+        yield f"{title}{named}: {text}", tuple(places)
