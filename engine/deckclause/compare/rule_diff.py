@@ -144,11 +144,22 @@ class _Writer:
                 continue
             definition = self.vocabulary.quantities[name]
             texts = [
-                fact_text(s.value, definition, si=self.si) if s else "not fixed" for s in (a, b)
+                fact_text(s.value, definition, si=self.si) if s else self._own(ruleset, name)
+                for s, ruleset in ((a, self.one), (b, self.two))
             ]
             origin = b.origin if b is not None else a.origin if a is not None else None
             assert origin is not None
             yield SettingChange(name, texts[0], texts[1], origin)
+
+    def _own(self, ruleset: RuleSet, name: str) -> str:
+        """Write what a rule set's own clauses give for a quantity no place fixes in it."""
+        definition = self.vocabulary.quantities[name]
+        found = [
+            f"{self.words.value(c.requirement.value, definition)} ({c.cites})"
+            for c in ruleset.clauses
+            if isinstance(c.requirement, Provides) and c.requirement.quantity == name
+        ]
+        return "; ".join(found) or "not fixed"
 
     def change(self, key: str, before: Clause | None, after: Clause | None) -> ClauseChange | None:
         if before is after:
@@ -233,9 +244,9 @@ class _Writer:
         return self._without_table_numbers(" and ".join(parts))
 
     def _without_table_numbers(self, text: str) -> str:
-        for ruleset in (self.one, self.two):
-            for table in ruleset.tables:
-                text = text.replace(f"by {table.cites or table.title}", "by the table")
+        names = {t.cites or t.title for r in (self.one, self.two) for t in r.tables}
+        for name in sorted(names, key=len, reverse=True):  # a longer number holds a shorter one
+            text = text.replace(f"by {name}", "by the table")
         return text
 
     def _exceptions(self, before: Clause, after: Clause) -> Iterator[Aspect]:

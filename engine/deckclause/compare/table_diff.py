@@ -8,7 +8,16 @@ from fractions import Fraction
 from itertools import product
 
 from deckclause.evaluate.words import fact_text, name_text, scalar_text
-from deckclause.rulesets.clauses import Clause, Limit, Provides, Scalar, Table
+from deckclause.rulesets.clauses import (
+    NOT_PERMITTED,
+    NOT_SEEN,
+    CellNote,
+    Clause,
+    Limit,
+    Provides,
+    Scalar,
+    Table,
+)
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_lookups, clause_tables
 
@@ -22,6 +31,8 @@ class CellDiff:
     keys: tuple[str, ...]
     before: str
     after: str
+    memory: tuple[bool, bool] = (False, False)
+    """Whether the figure before, and after, is from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +45,11 @@ class TableDiff:
     axes: tuple[str, ...]
     cells: tuple[CellDiff, ...]
     note: str = ""
+    smaller: int = 0
+    """How many figures that both have are smaller now; a use no longer permitted is one."""
+    larger: int = 0
+    unseen: int = 0
+    """Figures left out of `cells`, as nobody has seen them on one side or both."""
 
 
 def table_diffs(
@@ -75,7 +91,8 @@ def _at_keys(table: Table, fixed: dict[str, Fraction | str]) -> Table:
         axis.quantity in fixed and fixed[axis.quantity] not in axis.keys for axis in table.axes
     ):
         return table
-    cells = []
+    cells: list[Fraction | str] = []
+    notes: list[tuple[int, CellNote]] = []
     for indices in product(*(range(len(axis.keys)) for axis in kept)):
         at = dict(zip((axis.quantity for axis in kept), indices, strict=True))
         place = tuple(
@@ -83,7 +100,10 @@ def _at_keys(table: Table, fixed: dict[str, Fraction | str]) -> Table:
             for axis in table.axes
         )
         cells.append(table.cells[table.position(place)])
-    return replace(table, axes=tuple(kept), cells=tuple(cells), notes=())
+        note = table.note(table.position(place))
+        if note is not None:
+            notes.append((len(cells) - 1, note))
+    return replace(table, axes=tuple(kept), cells=tuple(cells), notes=tuple(notes))
 
 
 def _measured(clause: Clause, vocabulary: Vocabulary) -> tuple[str, str]:
@@ -100,28 +120,54 @@ def _measured(clause: Clause, vocabulary: Vocabulary) -> tuple[str, str]:
 def _diff(
     a: Table, b: Table, vocabulary: Vocabulary, kind: str, unit: str, *, si: bool
 ) -> TableDiff:
-    """Compare cell by cell; where only one has an axis, the other speaks for its first key alone."""
+    """Compare cell by cell, like with like.
+
+    Where only one table is led into by a fact of the design, the other's figure holds for any value
+    of it. Where it is a value the rule set itself gives (a row chosen by the load), the other
+    speaks for its first key alone.
+    """
     names = [axis.quantity for axis in b.axes]
     before = [axis.quantity for axis in a.axes]
     only = [q for q in (*names, *before) if (q in names) != (q in before)]
-    shared = [q for q in names if q in before]
-    note = ""
-    if only:
-        which = ", ".join(name_text(q) for q in only)
-        note = f"laid out otherwise: only one of the two is led into by {which}"
-    if set(only) & set(names) and set(only) & set(before):
-        note += "; the two cannot be set side by side, read both"
-        return TableDiff(a.cites, b.cites, (), (), note)
-    cells = tuple(
-        CellDiff(
-            tuple(fact_text(k, vocabulary.quantities[q], si=si) for q, k in keys.items()),
-            _text(x, kind, unit, si=si),
-            _text(y, kind, unit, si=si),
+    quantities = [*only, *(q for q in names if q in before)]
+    given = frozenset(q for q in only if vocabulary.quantities[q].provided)
+    cells: list[CellDiff] = []
+    smaller = larger = unseen = 0
+    for keys, i, j in _pairs(a, b, quantities, given):
+        x, y = (None if p is None else t.cells[p] for t, p in ((a, i), (b, j)))
+        if x == y or NOT_SEEN in (x, y):
+            unseen += NOT_SEEN in (x, y) and x != y
+            continue
+        smaller, larger = smaller + _less(y, x), larger + _less(x, y)
+        cells.append(
+            CellDiff(
+                tuple(fact_text(k, vocabulary.quantities[q], si=si) for q, k in keys.items()),
+                _text(x, kind, unit, si=si),
+                _text(y, kind, unit, si=si),
+                (i is not None and from_memory(a, i), j is not None and from_memory(b, j)),
+            )
         )
-        for keys, x, y in _pairs(a, b, [*only, *shared])
-        if x != y
-    )
-    axes = tuple(name_text(q) for q in (*only, *shared))
+    note = "; ".join([*_layout_notes(a, b, only, given, vocabulary), *_between_notes(a, b)])
+    axes = tuple(name_text(q) for q in quantities)
+    return TableDiff(a.cites, b.cites, axes, tuple(cells), note, smaller, larger, unseen)
+
+
+def _layout_notes(
+    a: Table, b: Table, only: list[str], given: frozenset[str], vocabulary: Vocabulary
+) -> Iterator[str]:
+    """Say how tables led into otherwise are set side by side."""
+    for table, which in ((a, "before"), (b, "now")):
+        here = {axis.quantity for axis in table.axes}
+        any_value = [name_text(q) for q in only if q not in here and q not in given]
+        if any_value:
+            yield f"{which} the same figure for any {' and '.join(any_value)}"
+        for q in only:
+            if q not in here and q in given:
+                first = fact_text(_keys(b if table is a else a, q)[0], vocabulary.quantities[q])
+                yield f"{which} not led into by {name_text(q)}, set beside {first}"
+
+
+def _between_notes(a: Table, b: Table) -> Iterator[str]:
     between = [
         f"{name_text(axis.quantity)}: {axis.between.replace('_', ' ')}"
         for axis in b.axes
@@ -129,18 +175,30 @@ def _diff(
         if axis.quantity == other.quantity and axis.between != other.between
     ]
     if between:
-        note = "; ".join(filter(None, (note, f"between keys, now {', '.join(between)}")))
-    return TableDiff(a.cites, b.cites, axes, cells, note)
+        yield f"between keys, now {', '.join(between)}"
+
+
+def _less(one: object, two: object) -> bool:
+    """Tell whether a cell is less than another; what is not permitted is less than any figure."""
+    if isinstance(one, Fraction) and isinstance(two, Fraction):
+        return one < two
+    return one == NOT_PERMITTED and isinstance(two, Fraction)
+
+
+def from_memory(table: Table, place: int) -> bool:
+    """Tell whether a cell is from memory: by its own standing where it has one, or the table's."""
+    note = table.note(place)
+    return ((note.standing if note is not None else None) or table.standing) == "memory"
 
 
 def _pairs(
-    a: Table, b: Table, quantities: list[str]
-) -> Iterator[tuple[dict[str, Scalar], object, object]]:
+    a: Table, b: Table, quantities: list[str], given: frozenset[str]
+) -> Iterator[tuple[dict[str, Scalar], int | None, int | None]]:
     keys = [_union(_keys(a, q), _keys(b, q)) for q in quantities]
+    firsts = {q: k[0] for q, k in zip(quantities, keys, strict=True) if q in given}
     for chosen in product(*keys):
         at: dict[str, Scalar] = dict(zip(quantities, chosen, strict=True))
-        firsts = {q: k[0] for q, k in zip(quantities, keys, strict=True)}
-        yield at, _cell(a, at, firsts), _cell(b, at, firsts)
+        yield at, _place(a, at, firsts), _place(b, at, firsts)
 
 
 def _keys(table: Table, quantity: str) -> tuple[Fraction | str, ...]:
@@ -155,10 +213,10 @@ def _union(
     return [*sorted(numbers)] if len(numbers) == len(keys) else keys
 
 
-def _cell(table: Table, at: dict[str, Scalar], firsts: dict[str, Fraction | str]) -> object:
-    """Return a cell; None where the table has no such key."""
+def _place(table: Table, at: dict[str, Scalar], firsts: dict[str, Fraction | str]) -> int | None:
+    """Return the place of a cell; None where the table has no such key."""
     axes = {axis.quantity: axis for axis in table.axes}
-    if any(q not in axes and key != firsts[q] for q, key in at.items()):
+    if any(q not in axes and at[q] != first for q, first in firsts.items()):
         return None
     indices = []
     for name, axis in axes.items():
@@ -166,7 +224,7 @@ def _cell(table: Table, at: dict[str, Scalar], firsts: dict[str, Fraction | str]
         if isinstance(key, bool) or key not in axis.keys:
             return None
         indices.append(axis.keys.index(key))
-    return table.cells[table.position(tuple(indices))]
+    return table.position(tuple(indices))
 
 
 def _text(cell: object, kind: str, unit: str, *, si: bool) -> str:

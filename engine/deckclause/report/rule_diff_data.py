@@ -6,24 +6,41 @@ import json
 from typing import Any
 
 import deckclause
+from deckclause.compare.felt_figures import Felt, FeltFigure
 from deckclause.compare.rule_diff import KINDS, ClauseChange, RuleDiff
+from deckclause.compare.rule_weight import true_changes, weight, weights
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.rule_diff_summary import summary, ways_felt
 from deckclause.rulesets.clauses import Clause, Origin
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-def rule_diff_json(diff: RuleDiff, vocabulary: Vocabulary) -> str:
+def rule_diff_json(
+    diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
+) -> str:
     """Write a difference as JSON text."""
-    return json.dumps(rule_diff_data(diff, vocabulary), indent=1, ensure_ascii=False)
+    data = rule_diff_data(diff, vocabulary, felt, example)
+    return json.dumps(data, indent=1, ensure_ascii=False)
 
 
-def rule_diff_data(diff: RuleDiff, vocabulary: Vocabulary) -> dict[str, Any]:
+def rule_diff_data(
+    diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
+) -> dict[str, Any]:
     """Return a difference as plain data, grouped by topic."""
+    felt = felt or {}
+    ways = ways_felt(felt)
+    true = {change.key for change in true_changes(diff)}
     return {
         "rule_difference": 1,
         "from": {"name": diff.one.name, "title": diff.one.title, "digest": diff.one.digest},
         "to": {"name": diff.two.name, "title": diff.two.title, "digest": diff.two.digest},
         "counts": {**{kind: diff.count(kind) for kind in KINDS}, "unchanged": diff.unchanged},
+        "summary": {
+            "says": summary(diff, felt),
+            "true_changes": len(true),
+            **{way.replace(" ", "_"): n for way, n in sorted(weights(diff, ways).items())},
+        },
+        "example": example or None,
         "settings": [
             {
                 "quantity": s.quantity,
@@ -38,7 +55,16 @@ def rule_diff_data(diff: RuleDiff, vocabulary: Vocabulary) -> dict[str, Any]:
                 "topic": topic,
                 "title": vocabulary.topics[topic].title,
                 "part": vocabulary.topics[topic].part,
-                "changes": [_change(change) for change in diff.on(topic)],
+                "changes": [
+                    {
+                        **_change(change),
+                        "way": (
+                            weight(change, ways.get(change.key, "")) if change.key in true else None
+                        ),
+                        "example": _example(felt.get(change.key)),
+                    }
+                    for change in diff.on(topic)
+                ],
             }
             for topic in diff.topics()
         ],
@@ -63,14 +89,27 @@ def _change(change: ClauseChange) -> dict[str, Any]:
                 "after": t.after,
                 "led_into_by": list(t.axes),
                 "note": t.note or None,
+                "smaller": t.smaller,
+                "larger": t.larger,
+                "unseen": t.unseen,
                 "cells": [
-                    {"at": list(c.keys), "before": c.before, "after": c.after} for c in t.cells
+                    {
+                        "at": list(c.keys),
+                        "before": c.before,
+                        "after": c.after,
+                        "from_memory": list(c.memory),
+                    }
+                    for c in t.cells
                 ],
             }
             for t in change.tables
         ],
         "made_by": _origin(change.origin) if change.origin else None,
     }
+
+
+def _example(figure: FeltFigure | None) -> dict[str, str] | None:
+    return None if figure is None else {"before": figure.before, "after": figure.after}
 
 
 def _clause(clause: Clause | None) -> dict[str, Any] | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
+from deckclause.compare.felt_figures import Felt
 from deckclause.compare.rule_diff import RuleDiff
 from deckclause.report.rule_diff_markdown import report_lines
 from deckclause.report.rule_diff_text import cells_of
@@ -20,10 +21,12 @@ th { background: #eee; }
 """.strip()
 
 
-def rule_diff_html(diff: RuleDiff, vocabulary: Vocabulary) -> str:
+def rule_diff_html(
+    diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
+) -> str:
     """Write a difference as a page that stands alone and prints well."""
     title = escape(f"What changes from {diff.one.name} to {diff.two.name}")
-    body = "\n".join(_blocks(list(report_lines(diff, vocabulary))))
+    body = "\n".join(_blocks(list(report_lines(diff, vocabulary, felt, example))))
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

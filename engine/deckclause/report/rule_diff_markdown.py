@@ -1,45 +1,54 @@
-"""A difference of two rule sets as a change report in Markdown: the form every other one is made from."""
+"""A difference of two rule sets as a change report in Markdown: the form every other one is made from.
+
+A summary first, then what truly changes by topic, then the tables; what only moved or is only known
+otherwise stands at the end.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from deckclause.compare.rule_diff import ADDED, CHANGED, GONE, MOVED, ClauseChange, RuleDiff
-from deckclause.compare.table_diff import TableDiff
+from deckclause.compare.felt_figures import Felt
+from deckclause.compare.rule_diff import ADDED, CHANGED, GONE, MOVED, Aspect, ClauseChange, RuleDiff
+from deckclause.compare.rule_weight import OTHERWISE, true_changes, weight
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.words import name_text
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.rule_diff_summary import EXAMPLE, grid, marked, side_texts, summary_lines
+from deckclause.report.rule_diff_tables import table_lines
+from deckclause.report.stars import from_memory
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.vocabulary import Vocabulary
 
-LEAD = {
-    CHANGED: "Changed",
-    ADDED: "New",
-    GONE: "Gone",
-    MOVED: "Moved, otherwise as before",
-}
+LEAD = {CHANGED: "Changed", ADDED: "New", GONE: "Gone"}
 ONLY_STANDING = "Figure unchanged, standing changed"
+ONLY_MOVED = "Moved, otherwise as before"
+FIGURES = ("figure", "exception", "reading", "requirement")
+"""Aspects that hold figures: marked where a clause is from memory."""
 
 
-def rule_diff_markdown(diff: RuleDiff, vocabulary: Vocabulary) -> str:
+def rule_diff_markdown(
+    diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
+) -> str:
     """Write a difference as a change report."""
-    return "\n".join(report_lines(diff, vocabulary)) + "\n"
+    return "\n".join(report_lines(diff, vocabulary, felt, example)) + "\n"
 
 
-def report_lines(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
-    """Yield the report's lines."""
+def report_lines(
+    diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
+) -> Iterator[str]:
+    """Yield the report's lines; `felt` holds what tables come to for the example design named."""
+    felt = felt or {}
     yield f"# What changes from {diff.one.name} to {diff.two.name}"
     yield ""
     yield f"From: {diff.one.title}. To: {diff.two.title}."
     yield ""
-    yield summary(diff)
+    yield from summary_lines(diff, vocabulary, felt, example)
     if diff.settings:
         yield from _settings(diff)
     part = ""
-    for topic in diff.topics():
-        asked = [change for change in diff.on(topic) if not change.only_standing]
-        if not asked:
-            continue
+    changes = true_changes(diff)
+    for topic in dict.fromkeys(change.topic for change in changes):
         entry = vocabulary.topics[topic]
         if entry.part != part:
             part = entry.part
@@ -47,77 +56,118 @@ def report_lines(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
             yield f"## {vocabulary.parts[part]}"
         yield ""
         yield f"### {entry.title}"
-        for change in asked:
-            yield ""
-            yield from _change(diff, change)
+        for change in changes:
+            if change.topic == topic:
+                yield ""
+                yield from _change(diff, change, felt)
+    yield from table_lines(diff, vocabulary)
+    yield from _only_moved(diff, vocabulary)
     yield from _only_standing(diff, vocabulary)
     yield ""
     yield "## How to read this"
     yield ""
     yield (
         "Clauses are given in our own words; the adopted code and ordinances govern. A figure "
-        "marked `memory` has not been checked against the book."
+        "marked * is from `memory` and has not been checked against the book."
     )
     yield ""
     for caution in CAUTIONS:
         yield f"- {caution}"
 
 
-def summary(diff: RuleDiff) -> str:
-    """Write what changed in a line."""
-    if not diff.changes and not diff.settings:
-        return "Nothing differs."
-    known_otherwise = sum(change.only_standing for change in diff.changes)
-    counts = [
-        (diff.count(CHANGED) - known_otherwise, "changed"),
-        (diff.count(ADDED), "new"),
-        (diff.count(GONE), "gone"),
-        (diff.count(MOVED), "moved only"),
-        (known_otherwise, "with another standing only"),
-        (diff.unchanged, "as before"),
-    ]
-    return f"Clauses: {', '.join(f'{n} {word}' for n, word in counts)}."
-
-
 def _settings(diff: RuleDiff) -> Iterator[str]:
     yield ""
     yield "## Values fixed by the place"
     yield ""
-    yield from grid(
-        ("value", diff.one.name, diff.two.name, "by"),
-        [(name_text(s.quantity), s.before, s.after, origin_text(s.origin)) for s in diff.settings],
-    )
+    standing = {(r.name, s.quantity): s.standing for r in (diff.one, diff.two) for s in r.settings}
+    rows = []
+    for setting in diff.settings:
+        sides = [
+            marked(text, standing.get((r.name, setting.quantity)) == "memory")
+            for text, r in ((setting.before, diff.one), (setting.after, diff.two))
+        ]
+        rows.append((name_text(setting.quantity), *sides, origin_text(setting.origin)))
+    yield from grid(("value", diff.one.name, diff.two.name, "by"), rows)
 
 
-def _change(diff: RuleDiff, change: ClauseChange) -> Iterator[str]:
+def _change(diff: RuleDiff, change: ClauseChange, felt: Felt) -> Iterator[str]:
     clause = change.after or change.before
     assert clause is not None
     before, after = change.before, change.after
-    if before is not None and after is not None:
-        places = before.cites
-        if before.cites != after.cites:
-            places = f"{before.cites}, now {after.cites}"
-    else:
-        places = clause.cites
-    yield f"**{LEAD[change.kind]}** ({places}). {clause.says}"
+    places = clause.cites
+    if before is not None and after is not None and before.cites != after.cites:
+        places = f"{before.cites}, now {after.cites}"
+    figure = felt.get(change.key)
+    way = weight(change, figure.way if figure is not None else "")
+    lead = LEAD[change.kind]
+    if change.kind == CHANGED and way != OTHERWISE:
+        lead = f"{lead}, {way}"
+    yield f"**{lead}** ({places}). {clause.says}"
     if change.origin is not None:
         yield ""
         yield f"By {origin_text(change.origin)}."
-    if change.kind in (ADDED, GONE):
-        yield ""
-        yield f"Standing: {clause.standing}."
     if before is not None and after is not None and before.says != after.says:
         yield ""
         yield f"Before: {before.says}"
-    if change.aspects:
+    rows: list[tuple[str, ...]] = [
+        _aspect(change, a) for a in change.aspects if a.name != "standing"
+    ]
+    example = side_texts(change, felt)
+    if any(text.startswith(EXAMPLE) for text in example):
+        rows.append(("example deck", *(text.removeprefix(EXAMPLE) for text in example)))
+    if rows:
         yield ""
-        rows = [(a.name, a.before, a.after) for a in change.aspects]
         yield from grid(("", diff.one.name, diff.two.name), rows)
-    for table in change.tables:
-        yield from _table(diff, table)
-    if change.kind == CHANGED:
+    if change.tables:
         yield ""
-        yield f"Standing: {_standing(before, after)}."
+        yield f"{_counted(change)} See Tables below."
+    yield ""
+    yield f"Standing: {_standing(before, after)}."
+
+
+def _aspect(change: ClauseChange, aspect: Aspect) -> tuple[str, str, str]:
+    """Write an aspect, its figures marked where its clause is from memory."""
+    texts = []
+    for text, clause in ((aspect.before, change.before), (aspect.after, change.after)):
+        known = aspect.name not in FIGURES or clause is None or text == "none"
+        texts.append(text if known or clause is None else marked(text, from_memory(clause)))
+    return aspect.name, texts[0], texts[1]
+
+
+def _counted(change: ClauseChange) -> str:
+    cells = sum(len(table.cells) for table in change.tables)
+    smaller = sum(table.smaller for table in change.tables)
+    larger = sum(table.larger for table in change.tables)
+    if not cells:
+        return "No figure that has been seen differs."
+    verb = "figure differs" if cells == 1 else "figures differ"
+    return f"{cells} {verb}: {smaller} smaller, {larger} larger, {cells - smaller - larger} in one only."
+
+
+def _standing(before: Clause | None, after: Clause | None) -> str:
+    if before is None or after is None:
+        clause = before or after
+        assert clause is not None
+        return clause.standing
+    if before.standing == after.standing:
+        return f"{after.standing}, both"
+    return f"{before.standing} before, {after.standing} now"
+
+
+# -- what asks the same ---------------------------------------------------------------------------
+
+
+def _only_moved(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
+    rows = [
+        (vocabulary.topics[c.topic].title, c.before.cites, c.after.cites)
+        for c in diff.changes
+        if c.kind == MOVED and c.before is not None and c.after is not None
+    ]
+    if rows:
+        yield ""
+        yield f"## {ONLY_MOVED}"
+        yield ""
+        yield from grid(("topic", diff.one.name, diff.two.name), rows)
 
 
 def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
@@ -152,35 +202,3 @@ def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
             for (topic, before, after), cites in rows.items()
         ],
     )
-
-
-def _standing(before: Clause | None, after: Clause | None) -> str:
-    assert before is not None
-    assert after is not None
-    if before.standing == after.standing:
-        return f"{after.standing}, both"
-    return f"{before.standing} before, {after.standing} now"
-
-
-def _table(diff: RuleDiff, table: TableDiff) -> Iterator[str]:
-    yield ""
-    count = len(table.cells)
-    where = table.after if table.before == table.after else f"{table.before}, now {table.after}"
-    counted = f"{count} figure{'s differ' if count != 1 else ' differs'}" if table.axes else ""
-    yield f"{where}: {'; '.join(filter(None, (counted, table.note)))}."
-    if table.cells:
-        yield ""
-        rows = [(*c.keys, c.before, c.after) for c in table.cells]
-        yield from grid((*table.axes, diff.one.name, diff.two.name), rows)
-
-
-def grid(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
-    """Yield a Markdown table."""
-    yield f"| {' | '.join(_escaped(h) for h in head)} |"
-    yield f"|{'---|' * len(head)}"
-    for row in rows:
-        yield f"| {' | '.join(_escaped(cell) for cell in row)} |"
-
-
-def _escaped(text: str) -> str:
-    return text.replace("|", "\\|").replace("\n", " ")

@@ -7,14 +7,22 @@ from textwrap import wrap
 
 from tabulate import tabulate
 
+from deckclause.compare.felt_figures import Felt
 from deckclause.compare.rule_diff import RuleDiff
 from deckclause.report.rule_diff_markdown import report_lines
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-def rule_diff_text(diff: RuleDiff, vocabulary: Vocabulary, width: int) -> str:
+def rule_diff_text(
+    diff: RuleDiff,
+    vocabulary: Vocabulary,
+    width: int,
+    felt: Felt | None = None,
+    example: str = "",
+) -> str:
     """Write a difference fitted to a width, legible without colour."""
-    return "\n".join(_lines(list(report_lines(diff, vocabulary)), max(width, 60)))
+    lines = list(report_lines(diff, vocabulary, felt, example))
+    return "\n".join(_lines(lines, max(width, 60)))
 
 
 def _lines(lines: list[str], width: int) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from deckclause.rulesets.clauses import Clause, Table
+from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.walk import clause_tables
 
 STAR = " *"
@@ -17,10 +17,3 @@ def starred(text: str, clause: Clause) -> str:
 def from_memory(clause: Clause) -> bool:
     """Tell whether a clause, or a table it reads, is from memory."""
     return clause.standing == MEMORY or any(t.standing == MEMORY for t in clause_tables(clause))
-
-
-def cell_from_memory(table: Table, place: int) -> bool:
-    """Tell whether one cell is from memory: its own standing where it has one, or the table's."""
-    note = table.note(place)
-    standing = note.standing if note is not None and note.standing else table.standing
-    return standing == MEMORY
