@@ -179,3 +179,23 @@ def test_the_archive_writes_lengths_as_a_carpenter_does(archive: Path) -> None:
     assert parts
     assert all(int(a) < int(b) for a, b in parts)
     assert "guards.top_is_handrail" in text.splitlines()[0]
+
+
+def test_some_invented_permits_comply_on_everything_and_say_so_together(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "many.csv"
+    assert run(["new", "archive", str(path), "--designs", "300", "--seed", "2"]) == 0
+    capsys.readouterr()
+    out = tmp_path / "out"
+    assert (
+        run(["impact", str(path), "--from", "irc-2018", "--to", "irc-2021", "--out", str(out)]) == 1
+    )
+    said = " ".join(capsys.readouterr().out.split())
+    counted = re.search(r"Of (\d+) that complied on everything looked at: (\d+) would not", said)
+    assert counted is not None
+    assert int(counted[1]) >= int(counted[2]) > 0
+    assert "What those that complied fail on:" in said
+    moves = json.loads((out / "impact.json").read_text())["permits"]["moves"]
+    assert sum(move["permits"] for move in moves) == 300
+    assert "set aside" not in said

@@ -96,7 +96,7 @@ def test_drivers_are_the_smallest_exchanges_that_turn_the_status(
     one, two = catalogue.evaluator(ONE), catalogue.evaluator(TWO)
     checked = 0
     for row, name, topic, _, after, words in result["flips"]:
-        if row % 2:
+        if row % 3 == 0:
             continue
         design = catalogue.design(folder / name)
         runner = HybridRunner(one, two, design, catalogue.vocabulary, topic)

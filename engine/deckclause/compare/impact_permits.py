@@ -52,8 +52,10 @@ class PermitCounter:
         good = np.zeros(kept.shape, bool)
         good[kept] = first == COMPLYING
         lacking = self._lacking(after, table) & kept
+        open_before = (before == INFORMATION_MISSING) | (before == ENGINEERING_REQUIRED)
         return {
             "moves": moves.tolist(),
+            "open_before_on": self._by_topic(open_before & kept),
             "newly_failing": int(fails.any(axis=0).sum()),
             "newly_failing_on": self._by_topic(fails),
             "complying_newly_failing_on": self._by_topic(fails & good),
@@ -113,6 +115,7 @@ class PermitTotal:
     newly_failing: int = 0
     newly_failing_on: dict[str, int] = field(default_factory=dict)
     complying_newly_failing_on: dict[str, int] = field(default_factory=dict)
+    open_before_on: dict[str, int] = field(default_factory=dict)
     lacking: int = 0
     lacking_on: dict[str, int] = field(default_factory=dict)
 
@@ -123,7 +126,12 @@ class PermitTotal:
                 line[place] += count
         self.newly_failing += found["newly_failing"]
         self.lacking += found["lacking"]
-        for name in ("newly_failing_on", "complying_newly_failing_on", "lacking_on"):
+        for name in (
+            "newly_failing_on",
+            "complying_newly_failing_on",
+            "open_before_on",
+            "lacking_on",
+        ):
             mine = getattr(self, name)
             for topic, count in found[name].items():
                 mine[topic] = mine.get(topic, 0) + count

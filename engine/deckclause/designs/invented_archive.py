@@ -8,7 +8,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from deckclause.designs.invented_permits import IDENTITY, InventedColumn, invented_batches
+from deckclause.designs.invented_columns import InventedColumn
+from deckclause.designs.invented_permits import IDENTITY, invented_batches
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
 

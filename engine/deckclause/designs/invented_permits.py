@@ -8,12 +8,13 @@ The same seed gives the same permits, whatever the size of the archive.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
+from deckclause.designs.invented_careful import drawn_with_care
+from deckclause.designs.invented_columns import InventedColumn
 from deckclause.designs.invented_recipes import FASTENER_SPACING, LATER_RECIPES, RECIPES, Shares
 from deckclause.quantities import length_text
 
@@ -21,18 +22,6 @@ BATCH = 20_000
 """Permits drawn from one stream of random numbers."""
 IDENTITY = "permit"
 SIZES = ("2x6", "2x8", "2x10", "2x12")
-
-
-@dataclass(frozen=True, slots=True)
-class InventedColumn:
-    """A column of texts: each row's place in a list of distinct ones; an empty text is unknown."""
-
-    codes: Any
-    texts: tuple[str, ...]
-
-    def cells(self) -> list[str]:
-        """Return every row's text."""
-        return [self.texts[code] for code in self.codes.tolist()]
 
 
 def invented_batches(
@@ -61,6 +50,7 @@ def _batch(random: Any, count: int) -> dict[str, InventedColumn]:
     columns.update(_band_joist(random, count))
     columns.update(_height(random, count, columns["stairs.risers_even"]))
     columns.update({n: _drawn(random, count, shares) for n, shares in LATER_RECIPES.items()})
+    columns = drawn_with_care(random, columns)
     bare = _is(columns["wall.sheathing_kind"], "none")
     columns["wall.sheathing_thickness"] = _blank(columns["wall.sheathing_thickness"], bare)
     freestanding = _is(columns["deck.attachment"], "freestanding")

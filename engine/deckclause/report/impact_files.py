@@ -117,6 +117,7 @@ def _permits(permits: PermitTotal) -> dict[str, Any]:
         "newly_failing": permits.newly_failing,
         "newly_failing_on": permits.newly_failing_on,
         "complying_newly_failing_on": permits.complying_newly_failing_on,
+        "undecided_before_on": permits.open_before_on,
         "undecided_though_all_is_stated": permits.lacking,
         "undecided_though_all_is_stated_on": permits.lacking_on,
     }

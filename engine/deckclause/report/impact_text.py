@@ -59,7 +59,7 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
     for before, words in STANDS.items():
         moves = permits.moves[before]
         if not sum(moves):
-            yield f"  None {words}." if before != FAILING else "  None failed on anything."
+            yield from _paragraph(_nobody(report, before), width)
             continue
         still = "still do not" if before == FAILING else "would not comply on something"
         undecided = "still are" if before == UNDECIDED else "would be undecided"
@@ -82,6 +82,19 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
             f"asked: {_reasons(report, permits.lacking_on)}.",
             width,
         )
+
+
+def _nobody(report: ImpactReport, before: int) -> str:
+    """Say that no permit stood so before, and why none complied on everything."""
+    if before == FAILING:
+        return "None failed on anything."
+    undecided = _reasons(report, report.total.permits.open_before_on)
+    if before == COMPLYING and undecided:
+        return (
+            f"None {STANDS[before]}: under {report.one.name} they are undecided, or need "
+            f"engineering, most on: {undecided}."
+        )
+    return f"None {STANDS[before]}."
 
 
 def _reasons(report: ImpactReport, counts: dict[str, int]) -> str:
