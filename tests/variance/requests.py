@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -63,5 +64,6 @@ def fill(path: Path, *, leave: tuple[str, ...] = (), ground: str = "") -> dict[s
         "attachments: []", "attachments: [{id: A1, title: Section drawing, kind: plan}]"
     )
     text = text.replace("evidence: []", "evidence: [A1]")
+    text = re.sub(r'^(  "[^"]+"):$', r'\1: "Not wanted here."', text, flags=re.MULTILINE)
     path.write_text(text)
     return {name: words for name, words in answers.items() if words}

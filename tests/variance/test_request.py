@@ -281,3 +281,65 @@ def test_an_unknown_kind_of_attachment_is_refused_with_a_suggestion(tmp_path: Pa
     )
     _, checked = _checked(path)
     assert any("Did you mean photo?" in words for words in checked.against)
+
+
+def test_the_summary_stands_first_and_says_what_is_asked_in_one_sentence(tmp_path: Path) -> None:
+    path = new_request(tmp_path)
+    path.write_text(path.read_text().replace("applicant:\n  name:", "applicant:\n  name: A. Quill"))
+    page = _html(path)
+    assert re.findall(r"<h2[^>]*>(.*?)</h2>", page)[0] == "Summary"
+    assert (
+        "A. Quill asks that Table R507.9.1.3(2) note d, Figure R507.9.1.3(1) (lower row below the "
+        "ledger&#39;s top) be modified from at least 6-1/2 in to at least 5-1/2 in"
+    ) in page.replace("&#x27;", "&#39;").replace("'", "&#39;")
+
+
+def test_wrong_words_are_gone_and_the_annexes_hold_the_rest(tmp_path: Path) -> None:
+    page = _html(new_request(tmp_path))
+    for wrong in (
+        "County County", "known by", "In the order of", "No other rule set here permits it",
+        "declarations.statement_of_truth", "Figures marked *", "ledger carries beam",
+    ):  # fmt: skip
+        assert wrong not in page, wrong
+    for right in (
+        "Quillmere County: County Ordinance 2024-03",
+        "Tarn Hollow sets deck live load to 60 psf (Town Ordinance 97, Sec. 3",
+        "other rule sets shipped with this tool permits it",
+        "Annex A. The design",
+        "Whether a beam or girder, or another concentrated load, bears on the ledger",
+        "Declarations: statement of truth:",
+    ):
+        assert right in page, right
+    assert page.count("Standing says how well a figure is known") == 1
+    heads = re.findall(r"<h2[^>]*>(.*?)</h2>", page)
+    order = [next(i for i, h in enumerate(heads) if word in h) for word in (
+        "Summary", "The work", "legal tests", "The figures", "Ways to comply", "drawings",
+        "signatures", "Annex A", "Annex B", "Annex C", "Annex D",
+    )]  # fmt: skip
+    assert order == sorted(order)
+
+
+def test_an_exception_stands_beside_the_rule_it_lets_out(tmp_path: Path) -> None:
+    path = new_request(tmp_path)
+    (tmp_path / "deck.yaml").write_text(
+        (tmp_path / "deck.yaml").read_text()
+        .replace("lower_row_below_ledger_top: 6-1/2 in", "lower_row_below_ledger_top: 6 in")
+    )  # fmt: skip
+    asked = ["request", "new", str(tmp_path / "deck.yaml"), "--under", "irc-2021", "--keep-rows"]
+    path.unlink()
+    assert run([*asked, "-o", str(path)]) == 0
+    page = _html(path)
+    assert "at least 2 in above the bottom of the band joist. An exception holds here" in page
+
+
+def test_each_change_that_avoids_relief_has_a_row_with_why_it_is_not_made(tmp_path: Path) -> None:
+    path = new_request(tmp_path)
+    empty = _html(path).count("[not written: why not]")
+    assert empty >= 3
+    text = path.read_text()
+    key = next(line for line in text.splitlines() if line.startswith('  "'))
+    path.write_text(text.replace(key, f"{key} The step would be too small."))
+    page = _html(path)
+    assert "<td>The step would be too small.</td>" in page
+    assert page.count("[not written: why not]") == empty - 1
+    assert any("why they are not made" in note for note in _checked(path)[1].notes)

@@ -150,6 +150,21 @@ def test_what_became_stale_and_what_is_new_is_said_and_nothing_written_is_lost(
     assert len(_data(path)["items"]) == 2
 
 
+def test_why_a_change_is_not_made_stays_with_that_change(tmp_path: Path, capsys) -> None:
+    _design(tmp_path)
+    path = _new(tmp_path)
+    first, *_, last = _data(path)["why_not"]
+    text = path.read_text()
+    for key, said in ((first, "Too low a step."), (last, "Not ours to rebuild.")):
+        text = text.replace(f'  "{key}":', f'  "{key}": {said}')
+    path.write_text(text)
+    _design(tmp_path, spacing="40 in")
+    assert run(["request", "refresh", str(path), "--write"]) == 0
+    said, kept = capsys.readouterr().out, _data(path)["why_not"]
+    for key, words in ((first, "Too low a step."), (last, "Not ours to rebuild.")):
+        assert kept.get(key) == words or (f"why_not: {key}" in said and words in path.read_text())
+
+
 def test_a_build_replaces_only_what_a_build_wrote_and_nobody_changed(
     tmp_path: Path, capsys
 ) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -32,8 +32,16 @@ class Drawn:
     missing: str = ""
 
 
-def section_drawings(evaluations: Sequence[Evaluation], vocabulary: Vocabulary) -> Drawn:
-    """Draw the design's section under rule sets; those with the same limits share one drawing."""
+def section_drawings(
+    evaluations: Sequence[Evaluation],
+    vocabulary: Vocabulary,
+    proposed: Collection[tuple[str, str]] = (),
+) -> Drawn:
+    """Draw the design's section under rule sets; those with the same limits share one drawing.
+
+    `proposed` names the clauses, each with its part, from whose limits relief is asked: the
+    section is then drawn as proposed.
+    """
     design = evaluations[0].design
     if design.facts().get("deck.attachment") != "ledger":
         return Drawn(
@@ -57,6 +65,8 @@ def section_drawings(evaluations: Sequence[Evaluation], vocabulary: Vocabulary) 
             clauses,
             rows_of(facts),
             _gap(facts),
+            fasteners=str(facts.get("fasteners.kind") or ""),
+            proposed=_proposed(evaluations[0], vocabulary, proposed),
         )
         for clauses, names in limits.items()
     ]
@@ -64,6 +74,13 @@ def section_drawings(evaluations: Sequence[Evaluation], vocabulary: Vocabulary) 
         return Drawn(tuple(_drawn(asked[:MOST_DRAWN])), "" if asked else NO_LIMITS)
     except SectionError as fault:
         return Drawn((), f"No section is drawn: {fault}.")
+
+
+def _proposed(
+    evaluation: Evaluation, vocabulary: Vocabulary, clauses: Collection[tuple[str, str]]
+) -> tuple[Distance, ...]:
+    limits = clause_limits(evaluation, vocabulary) if clauses else ()
+    return tuple(c.distance for c in limits if (c.finding.key, c.finding.part) in clauses)
 
 
 def _block(title: str, names: Sequence[str]) -> TitleBlock:
@@ -79,10 +96,13 @@ def _drawn(asked: list[SectionDrawing]) -> list[Drawing]:
         names = " and ".join(a.block.rule_set for a in asked)
         words = " ".join(f"{a.block.rule_set}: {summary(scene(a))}" for a in asked)
         return [Drawing(draw_two_sections(*asked), f"Section under {names}.", words)]
-    return [
-        Drawing(draw_section(a), f"Section under {a.block.rule_set}.", summary(scene(a)))
-        for a in asked
-    ]
+    return [Drawing(draw_section(a), _caption(a), summary(scene(a))) for a in asked]
+
+
+def _caption(drawing: SectionDrawing) -> str:
+    if drawing.proposed:
+        return f"Section as proposed; limits of {drawing.block.rule_set}."
+    return f"Section under {drawing.block.rule_set}."
 
 
 def section_of(facts: Facts) -> Section | None:

@@ -112,6 +112,7 @@ def section_drawing(name: str, placement: Placement, date: str) -> SectionDrawin
         placement.boards.rows,
         sheathing + gap,
         undecided=found.status == INFORMATION_MISSING,
+        fasteners=str(placement.boards.facts.get("fasteners.kind") or ""),
     )
 
 

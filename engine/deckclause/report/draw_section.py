@@ -53,7 +53,7 @@ def draw_section(drawing: SectionDrawing) -> str:
     block, bottom = title_block(
         drawing.block, "Section through ledger and band joist", MARGIN, foot, wide - 2 * MARGIN
     )
-    words = f"{drawing.block.title}: {verdict(shown)} under {drawing.block.rule_set}"
+    words = f"{drawing.block.title}{_told(shown)} {drawing.block.rule_set}"
     return render(
         document(
             wide,
@@ -92,8 +92,16 @@ def panel(shown: Scene, frame: Frame, numbers: dict[Distance, int]) -> Node:
     return stack((*ties, boards(shown, frame, numbers), gauges(shown, frame, numbers)))
 
 
+def _told(shown: Scene) -> str:
+    if shown.drawing.proposed:
+        return ", as proposed: relief is asked under"
+    return f": {verdict(shown)} under"
+
+
 def verdict(shown: Scene) -> str:
     """Say whether the section as drawn keeps every limit."""
+    if shown.drawing.proposed:
+        return "as proposed, with relief"
     if shown.drawing.undecided:
         return "not known whether the rows comply"
     if shown.complies:

@@ -58,5 +58,5 @@ def _reads(finding: Finding, quantity: str) -> bool:
 def act_text(setting: Setting) -> str:
     """Name the ordinance and its section that sets a value, and when it was adopted."""
     origin = setting.origin
-    words = " ".join(part for part in (origin.ordinance, origin.section) if part)
+    words = ", ".join(part for part in (origin.ordinance, origin.section) if part)
     return f"{words}, adopted {origin.adopted}" if origin.adopted else words

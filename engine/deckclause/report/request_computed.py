@@ -1,23 +1,15 @@
-"""What the engine puts into a request: tables, drawings, calculation sheets, sources."""
+"""What the engine puts into the parts of a request: tables, tests, alternatives, drawings."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
-from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
-from deckclause.placement.conflicts import all_conflicts
-from deckclause.placement.from_design import ROWS, section_facts, stated_distances
-from deckclause.placement.from_findings import clause_limits
-from deckclause.placement.sums import conflict_text
-from deckclause.report.cautions import CAUTIONS
-from deckclause.report.compare_document import receipt_grid
-from deckclause.report.compare_json import ruleset_layers
+from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
 from deckclause.report.design_drawings import section_drawings
 from deckclause.report.document import (
     Block,
@@ -31,8 +23,9 @@ from deckclause.report.document import (
     Unwritten,
 )
 from deckclause.report.elevation_drawings import elevation_blocks
-from deckclause.report.sources_block import source_rows
-from deckclause.variance.context import Context, find_context
+from deckclause.report.place_values import place_values
+from deckclause.report.requirement_words import requirement_sentence
+from deckclause.variance.options import MOST_SHOWN, Option, option_key
 from deckclause.variance.precedents import Precedents, find_precedents
 from deckclause.variance.request import Request, RequestItem
 from deckclause.variance.request_check import ITEM_GROUND, ground_of
@@ -52,7 +45,6 @@ COMPUTED: dict[str, str] = {
     "signatures": "Signatures",
 }
 """What the engine can put into a part, each with its heading."""
-MOST_OPTIONS = 8
 
 
 class RequestBlocks:
@@ -64,6 +56,7 @@ class RequestBlocks:
         self.case = request.case
         self.vocabulary = catalogue.vocabulary
         self.explainer = Explainer(self.case.evaluation, self.vocabulary)
+        self._said: list[str] = []
 
     def blocks(self, name: str) -> Iterator[Block]:
         """Yield the blocks of one computed part; KeyError for a name that is none."""
@@ -73,10 +66,10 @@ class RequestBlocks:
             "rule_set": self.rule_set,
             "item_table": self.item_table,
             "legal_tests": self.legal_tests,
-            "alternatives": self.alternatives,
+            "alternatives": self.alternatives_with_reasons,
             "precedents": self.precedents,
             "drawings": self.drawings,
-            "calculations": self.calculations,
+            "calculations": self.calculations_pointer,
             "clocks": self.clocks,
             "signatures": self.signatures,
         }
@@ -99,50 +92,42 @@ class RequestBlocks:
         kind = self.request.kind
         clauses = self.case.evaluator.ruleset.topic_clauses(kind.topic) if kind.topic else ()
         power = "; ".join(f"{c.cites} ({c.standing})" for c in clauses) or "not in this rule set"
-        yield Facts((("kind", kind.title), ("decided by", kind.decided_by), ("power", power)))
+        yield from self.standings_said()
+        yield Facts((("Kind", kind.title), ("Decided by", kind.decided_by), ("Power", power)))
+
+    def standings_said(self) -> Iterator[Block]:
+        """Yield, where a standing first stands, what the words mean."""
+        if not self._said:
+            self._said.append(STANDINGS)
+            yield Paragraph(STANDINGS, "note")
 
     def design(self) -> Iterator[Block]:
-        """Yield what the design states, with what the request sets differently."""
+        """Yield the design in short; all it states stands in an annex."""
         design = self.case.design.design
-        quantities = self.vocabulary.quantities
-        pairs = [("design", design.name), ("in short", design.says or "")]
-        for name, value in design.facts.items():
-            pairs.append((name_text(name), fact_text(value, quantities[name])))
-        for group, parts in design.parts.items():
-            for part in parts:
-                where = f" [{part.name}]" if part.name else ""
-                for name, value in part.facts.items():
-                    text = fact_text(value, quantities[name])
-                    pairs.append((f"{name_text(name)}{where}", text))
-            if not parts:
-                pairs.append((group, "none"))
-        yield Facts(tuple(pairs))
-        changes = self.request.tree.data.get("with_changes") or {}
-        if changes:
-            told = tuple(f"{name_text(n)}: {t}" for n, t in changes.items())
-            yield Paragraph("Set differently from the design file for this request:")
-            yield Bullets(told)
+        yield Facts((("Design", design.name), ("In short", design.says or "")))
+        yield Paragraph(f"All the design states, in plain words: {ANNEX_DESIGN}.", "note")
 
     def rule_set(self) -> Iterator[Block]:
-        """Yield the rule set: edition, amendments and dates."""
+        """Yield the rule set: edition, amendments and dates, and the values places set."""
         ruleset = self.case.evaluator.ruleset
-        acts = [
-            " ".join(p for p in (x.place, x.ordinance, f"adopted {x.adopted}") if p)
-            for x in ruleset.layers
-            if x.ordinance
-        ]
+        acts = [act_words(x.place, x.ordinance, x.adopted) for x in ruleset.layers if x.ordinance]
+        yield from self.standings_said()
         yield Facts(
             (
-                ("rule set", ruleset.name),
-                ("title", ruleset.title),
-                ("edition", ruleset.edition),
-                ("amendments", "\n".join(acts) or "none"),
+                ("Code as adopted", ruleset.title),
+                ("Edition", ruleset.edition),
+                ("Amendments", "\n".join(acts) or "none"),
             )
         )
+        values = place_values(self.case.evaluation, self.vocabulary)
+        if values:
+            yield Paragraph("Values set by ordinance that the clauses read in place of any other:")
+            yield Bullets(tuple(f"{v.says} ({v.act}; {v.standing})." for v in values))
         yield from self.kind()
 
     def item_table(self) -> Iterator[Block]:
         """Yield the table of items."""
+        yield from self.standings_said()
         yield self.item_grid()
 
     def item_grid(self) -> Grid:
@@ -156,7 +141,7 @@ class RequestBlocks:
                 (
                     Cell(str(item.number)),
                     Cell(f"{finding.cites}{_act(finding)}"),
-                    Cell(finding.says),
+                    Cell(requirement_sentence(finding)),
                     Cell(required or asked),
                     Cell(value if finding.value is not None else "as designed"),
                     Cell(self.shortfall(finding)),
@@ -164,9 +149,9 @@ class RequestBlocks:
                 )
             )
         headers = ("Item", "Section as adopted", "Requirement, in our own words", "Required",
-                   "Value of the design", "Shortfall", "Standing")  # fmt: skip
+                   "Value of the design", "Short by", "Standing")  # fmt: skip
         caption = "Items, worked out by the engine"
-        return Grid(caption, headers, tuple(rows), shares=(7, 17, 27, 14, 11, 12, 12))
+        return Grid(caption, headers, tuple(rows), shares=(7, 18, 31, 12, 11, 9, 12))
 
     @staticmethod
     def shortfall(finding: Finding) -> str:
@@ -201,12 +186,25 @@ class RequestBlocks:
             return Paragraph(written, "applicant")
         return Paragraph(Unwritten("the applicant's answer"))
 
+    @cached_property
+    def _options(self) -> tuple[Option, ...]:
+        return find_changes(self.request.as_designed).options[:MOST_SHOWN]
+
     def alternatives(self) -> Iterator[Block]:
         """Yield the changes of the design that avoid relief, each evaluated."""
-        search = find_changes(self.request.as_designed)
+        headers = ("No.", "Change", "Evaluated", "Height of the deck")
+        yield from self._alternatives(headers, (6, 58, 20, 16))
+
+    def alternatives_with_reasons(self) -> Iterator[Block]:
+        """Yield the same with the applicant's own word on each, or its empty place."""
+        headers = ("No.", "Change", "Evaluated", "Height of the deck", "Why it is not chosen")
+        yield from self._alternatives(headers, (6, 39, 13, 12, 30))
+
+    def _alternatives(self, headers: tuple[str, ...], shares: tuple[int, ...]) -> Iterator[Block]:
         quantities = self.vocabulary.quantities
-        rows = []
-        for number, option in enumerate(search.options[:MOST_OPTIONS], 1):
+        reasons = self.request.tree.data.get("why_not") or {}
+        rows: list[tuple[Cell, ...]] = []
+        for number, option in enumerate(self._options, 1):
             words = "; ".join(
                 f"{c.move.says.rstrip('.')}: {fact_text(c.before, quantities[c.quantity])} to "
                 f"{fact_text(c.after, quantities[c.quantity])}"
@@ -214,13 +212,14 @@ class RequestBlocks:
             )
             state = "nothing fails" if option.is_settled else "nothing fails as far as known"
             step = "as designed" if option.keeps_step else "another"
-            rows.append((Cell(str(number)), Cell(words), Cell(state), Cell(step)))
+            why = reasons.get(option_key(option, quantities)) or Unwritten("why not")
+            row = (Cell(str(number)), Cell(words), Cell(state), Cell(step), Cell(why))
+            rows.append(row[: len(headers)])
         if not rows:
             yield Paragraph("The engine found no change within its bounds that avoids relief.")
             return
-        headers = ("No.", "Change", "Evaluated", "Height of the deck")
-        caption = "Changes of the design that would avoid relief, least first"
-        yield Grid(caption, headers, tuple(rows), shares=(6, 58, 20, 16))
+        caption = "Changes of the design that would avoid relief, least work first"
+        yield Grid(caption, headers, tuple(rows), shares=shares)
 
     @cached_property
     def _precedents(self) -> tuple[Precedents, ...]:
@@ -244,42 +243,23 @@ class RequestBlocks:
                 headers = ("Rule set", "Section", "Limit", "Standing")
                 yield Grid("Rule sets that permit the value of the design", headers, rows)
             else:
-                yield Paragraph("No other rule set here permits it.")
+                yield Paragraph(_none_permits(found))
             if found.silent:
                 names = ", ".join(found.silent)
                 yield Paragraph(f"Silent on it, which is no precedent: {names}.", "note")
 
     def drawings(self) -> Iterator[Block]:
         """Yield the section drawings and the ledger in elevation, or why there is none."""
-        drawn = section_drawings((self.case.evaluation,), self.vocabulary)
+        proposed = {(f.key, f.part) for _, f in self.findings}
+        drawn = section_drawings((self.case.evaluation,), self.vocabulary, proposed)
         yield from drawn.drawings
         if drawn.missing:
             yield Paragraph(drawn.missing, "note")
         yield from elevation_blocks(self.catalogue, (self.case.evaluation,))
 
-    @cached_property
-    def _context(self) -> tuple[Context, ...]:
-        return tuple(find_context(self.case, f) for _, f in self.findings)
-
-    def calculations(self) -> Iterator[Block]:
-        """Yield, for each item, the steps of the finding, the sums of the section, the context."""
-        for (item, finding), context in zip(self.findings, self._context, strict=True):
-            yield Heading(2, self.item_title(item))
-            yield Paragraph("How the engine came to it:")
-            yield Bullets(self.explainer.steps(finding))
-            yield Paragraph(f"Engineering beside it, for context only (basis: {context.basis}):")
-            yield Bullets(context.lines)
-        sums = self._sums()
-        if sums:
-            yield Paragraph("The section as sums, rows free to move, before any relief:")
-            yield Bullets(sums)
-
-    def _sums(self) -> tuple[str, ...]:
-        facts = section_facts(self.case.design)
-        free = tuple(r for r in ROWS if isinstance(facts.get(r), Fraction))
-        limits = clause_limits(self.case.evaluation, self.vocabulary)
-        distances = [*stated_distances(facts, free), *(c.distance for c in limits)]
-        return tuple(conflict_text(c) for c in all_conflicts(distances).conflicts)
+    def calculations_pointer(self) -> Iterator[Block]:
+        """Say where the calculation sheets stand."""
+        yield Paragraph(f"Calculation sheets: {ANNEX_CALCULATIONS}.", "note")
 
     def clocks(self) -> Iterator[Block]:
         """Yield the local time limits and fees."""
@@ -288,8 +268,9 @@ class RequestBlocks:
             yield Paragraph("No local settings are named: ask the office.", "note")
             return
         pairs = [(c.event, f"{c.days} {c.counted_in}") for c in local.clocks]
-        pairs += [("fees", local.fees or "not stated here"), ("known by", local.standing)]
-        yield Facts(tuple(pairs))
+        pairs.append(("Fees", local.fees or "not stated here"))
+        pairs.append(("How well this is known", local.standing))
+        yield Facts(tuple((name[0].upper() + name[1:], text) for name, text in pairs))
 
     def attachments(self) -> Iterator[Block]:
         """Yield the list of attachments, each with the items it bears out."""
@@ -330,44 +311,41 @@ class RequestBlocks:
             ),
         )
 
-    def sources(self) -> Grid:
-        """Return the sources of everything the request rests on."""
-        used = [
-            (source, self.explainer.standing(finding))
-            for _, finding in self.findings
-            for source in self.explainer.sources(finding)
-        ]
-        request = self.request
-        used += [(s, request.kind.standing) for s in request.kind.sources]
-        used += [(s, request.form.standing) for s in request.form.sources]
-        if request.local is not None:
-            used += [(s, request.local.standing) for s in request.local.sources]
-        return source_rows(used, self.vocabulary)
-
-    def receipt(self) -> Iterator[Block]:
-        """Yield the digests of everything the request rests on."""
-        import deckclause
-
-        ruleset = self.case.evaluator.ruleset
-        yield Facts(
-            (
-                ("engine", deckclause.__version__),
-                ("design", self.request.as_designed.design.design.digest),
-                ("vocabulary", self.vocabulary.digest),
-                ("rules of relief", self.request.rules.digest),
-            )
-        )
-        yield receipt_grid({"rule_sets": [ruleset_layers(ruleset)]})
-
-    def cautions(self) -> tuple[str, ...]:
-        """Return the cautions of the request and of its engineering context."""
-        engineering = (text for context in self._context for text in context.cautions)
-        return tuple(dict.fromkeys([*CAUTIONS, *engineering]))
-
 
 LINES = ("Name", "Signature", "Date")
 
 
+STANDINGS = (
+    "Standing says how well a figure is known. Confirmed: seen in a named published source. Derived: "
+    "computed by a named rule. Memory: not checked against any source. Common practice: a habit of "
+    "the trade."
+)
+ANNEX_DESIGN = "Annex A"
+ANNEX_CALCULATIONS = "Annex B"
+
+
+def act_words(place: str, ordinance: str, adopted: str = "") -> str:
+    """Name a legal act: whose, which, when adopted."""
+    named = f"{place}: {ordinance}" if place else ordinance
+    return f"{named}, adopted {adopted}" if adopted else named
+
+
 def _act(finding: Finding) -> str:
     origin = finding.setting.origin if finding.setting else finding.clause.origin
-    return f"; {origin.place}, {origin.ordinance}" if origin.ordinance else ""
+    return f"; {act_words(origin.place, origin.ordinance)}" if origin.ordinance else ""
+
+
+def _none_permits(found: Precedents) -> str:
+    """Say that no rule set looked at permits it, and what each kind of them says instead."""
+    told = [
+        f"{len(names)} {words}"
+        for names, words in (
+            (found.refuse, "do not"), (found.silent, "say nothing on it"),
+            (found.undecided, "cannot be decided on what is known"),
+        )
+        if names
+    ]  # fmt: skip
+    return (
+        f"None of the {found.looked_at} other rule sets shipped with this tool permits it: "
+        f"{', '.join(told)}. Others were not looked at."
+    )

@@ -19,7 +19,14 @@ from deckclause.report.document import (
     Paragraph,
     Unwritten,
 )
-from deckclause.report.request_computed import COMPUTED, RequestBlocks
+from deckclause.report.request_annex import RequestAnnexes
+from deckclause.report.request_computed import (
+    ANNEX_CALCULATIONS,
+    ANNEX_DESIGN,
+    COMPUTED,
+    RequestBlocks,
+)
+from deckclause.report.request_summary import summary_blocks
 from deckclause.rulesets.relief import FormPart
 from deckclause.variance.request import Request, RequestItem
 from deckclause.variance.request_check import HARDSHIP, ITEM_GROUND, Checked, wanted_fields
@@ -29,8 +36,8 @@ FOOT = (
     "A draft for the applicant to complete and sign. Not an engineered design and not an approval: "
     "the official or board decides."
 )
-APPENDICES = ("item_table", "legal_tests", "alternatives", "precedents", "calculations", "drawings",
-              "clocks", "signatures")  # fmt: skip
+APPENDICES = ("item_table", "legal_tests", "alternatives", "precedents", "drawings", "clocks",
+              "signatures")  # fmt: skip
 """What every request carries, in the form's own part where it has one, else at the end."""
 OWN_BLOCK = ("attachments",)
 
@@ -53,6 +60,7 @@ class _Document:
         self.fields = fields()
         self.wanted = wanted_fields(request.kind, request.form, request.local)
         self.computed = RequestBlocks(catalogue, request)
+        self.annexes = RequestAnnexes(self.computed)
         # the legal tests print these answers themselves, in a part of the form or at the end
         self.placed = {test.field for test in request.kind.tests}
         if not request.kind.needs_every_test:
@@ -62,29 +70,53 @@ class _Document:
         request = self.request
         kind = request.kind
         blocks: list[Block] = [Paragraph(c, "caution") for c in self._head()]
-        for number, part in enumerate(request.form.parts, 1):
+        blocks += self.summary()
+        *parts, last = enumerate(request.form.parts, 1)
+        for number, part in parts:
             blocks += self.part(number, part)
+        signed = "signatures" in last[1].computed
+        if not signed:
+            blocks += self.part(*last)
+        # what a form has no part for stands before the signatures
+        self.placed.update(last[1].holds, last[1].computed)
         blocks += self.left_over()
         blocks += self.appendices()
+        if signed:
+            blocks += self.part(*last)
         blocks += self.closing()
         name = request.case.design.design.name
         return Document(
             title=f"{kind.title}: {name}",
-            subtitle=f"To {kind.decided_by}, under {request.case.evaluator.ruleset.title}. "
-            f"In the order of: {request.form.title} ({request.form.published_as}).",
+            subtitle=f"To {kind.decided_by}, under {request.case.evaluator.ruleset.title}.",
             blocks=tuple(blocks),
             foot=FOOT,
+            contents_on_paper=False,
         )
 
     def _head(self) -> Iterator[str]:
         yield "Draft, unsigned. Not an engineered design and not an approval."
         if self.checked.missing:
             count = len(self.checked.missing)
-            yield f"Not complete: {count} fields are empty and are shown as not written."
+            fields = (
+                "1 field is empty and is" if count == 1 else f"{count} fields are empty and are"
+            )
+            yield f"Not complete: {fields} shown as not written."
+
+    def summary(self) -> Iterator[Block]:
+        """Yield what is asked, before anything else."""
+        held = {name for part in self.request.form.parts for name in part.holds}
+        here = {"summary", "date"} - held
+        yield from summary_blocks(
+            self.request, self.computed.vocabulary, with_words="summary" in here
+        )
+        self.placed |= here
 
     def part(self, number: int, part: FormPart) -> Iterator[Block]:
         yield Heading(1, f"{number}. {part.title}", f"part-{number}")
         yield Paragraph(part.asks, "note")
+        if "drawings" in part.computed:
+            # first: a drawing lies on a page of its own, and the heading with it
+            yield from self.computed.blocks("drawings")
         whole = [self.fields[n] for n in part.holds if not n.startswith(ITEMS)]
         plain = tuple(f for f in whole if f.name not in OWN_BLOCK)
         if plain:
@@ -93,9 +125,9 @@ class _Document:
             yield from self.computed.attachments()
         yield from self.items([self.fields[n] for n in part.holds if n.startswith(ITEMS)])
         self.placed.update(part.holds)
-        for name in part.computed:
+        for name in (n for n in part.computed if n != "drawings"):
             yield from self.computed.blocks(name)
-            self.placed.add(name)
+        self.placed.update(part.computed)
 
     def items(self, asked: list[Field]) -> Iterator[Block]:
         if not asked:
@@ -158,15 +190,23 @@ class _Document:
                     yield from found
 
     def closing(self) -> Iterator[Block]:
-        yield Heading(1, "Sources and how well each figure is known", "sources")
-        yield self.computed.sources()
-        yield Heading(1, "What this rests on", "receipt")
-        yield from self.computed.receipt()
         yield Heading(1, "Cautions", "cautions")
-        yield Bullets(self.computed.cautions())
+        yield Bullets(self.annexes.cautions())
         if self.checked.notes:
             yield Bullets(self.checked.notes)
+        yield Heading(1, f"{ANNEX_DESIGN}. The design", "annex-design")
+        yield from self.annexes.design()
+        yield Heading(1, f"{ANNEX_CALCULATIONS}. Calculation sheets", "calculations")
+        yield from self.annexes.calculations()
+        yield Heading(1, "Annex C. Sources and how well each figure is known", "sources")
+        yield self.annexes.sources()
+        yield Heading(1, "Annex D. What this rests on", "receipt")
+        yield from self.annexes.receipt()
         if self.checked.missing:
-            yield Heading(1, "Still empty", "empty")
-            rows = tuple(f"{lack.where}: {lack.asks}" for lack in self.checked.missing)
-            yield Bullets(rows)
+            yield Heading(1, "Still empty in this draft", "empty")
+            yield Bullets(tuple(self._empty()))
+
+    def _empty(self) -> Iterator[str]:
+        for lack in self.checked.missing:
+            item = f"Item {lack.item}, " if lack.item else ""
+            yield f"{item}{self.fields[lack.field].title}: {lack.asks}"

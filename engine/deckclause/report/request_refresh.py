@@ -109,6 +109,15 @@ class _File:
             at += 1
         return at
 
+    def entries(self, key: str) -> dict[str, list[str]]:
+        """Return the lines of each entry of a mapping at the top."""
+        span, kept = self.span(key), self.tree.data.get(key) or {}
+        if span is None or not kept:
+            return {}
+        starts = [self.tree.line((key, name)) - 1 for name in kept]
+        ends = [*starts[1:], span[1]]
+        return {n: self.lines[a:b] for n, a, b in zip(kept, starts, ends, strict=True)}
+
     def span(self, key: str) -> tuple[int, int] | None:
         """Return the lines a key at the top holds; None where it is not there."""
         if key not in self.tree.data:
@@ -122,6 +131,16 @@ class _File:
 
 def _worked_out(line: str) -> bool:
     return line.lstrip().startswith(WORKED_OUT)
+
+
+def _span_of_text(text: str, head: str) -> list[str]:
+    """Return the lines of a key at the top with what is worked out among them."""
+    lines = text.splitlines()
+    if head not in lines:
+        return []
+    start = lines.index(head)
+    end = next(i for i in range(start + 1, len(lines)) if TOP_LEVEL.match(lines[i]))
+    return lines[start:end]
 
 
 def _figures_above(lines: list[str], place: int) -> list[str]:
@@ -164,7 +183,7 @@ class _Mender:
         old, fresh = self.old, self.fresh
         begin = old.tree.line(("request",)) - 1
         first, last = self.old._top(0), old.end(len(old.items) - 1)
-        changes = old.span("with_changes")
+        changes, why = old.span("with_changes"), old.span("why_not")
         changed = fresh.span("with_changes")
         assert changed is not None
         written = fresh.lines[slice(*changed)]
@@ -181,6 +200,12 @@ class _Mender:
                 if number == changes[0]:
                     yield from written
                 continue
+            if why and why[0] <= number < why[1]:
+                if number == why[0]:
+                    yield from self._why_not()
+                continue
+            if why is None and number == old.tree.line(("items",)) - 1:
+                yield from self._why_not()
             yield self._mended(number, line)
             if changes is None and number == old.tree.line(("rule_set_digest",)) - 1:
                 yield from written
@@ -200,6 +225,14 @@ class _Mender:
             else:
                 yield from self.fresh.block(number)
 
+    def _why_not(self) -> Iterator[str]:
+        """Yield the changes that would avoid relief now, each with what was said of it before."""
+        span = _span_of_text(self.fresh_text, "why_not:")
+        entries = self.old.entries("why_not")
+        fresh = {lines[0]: name for name, lines in self.fresh.entries("why_not").items()}
+        for line in span:
+            yield from entries.get(fresh.get(line, ""), [line])
+
     def _mended(self, number: int, line: str) -> str:
         for key in ("design_digest", "rule_set_digest"):
             if number == self.old.tree.line((key,)) - 1:
@@ -213,6 +246,16 @@ class _Mender:
             if place not in self.now:
                 yield f"# Taken out by request refresh: {place[0]} no longer needs relief."
                 yield from (f"#{line}" for line in self.old.block(number))
+
+        for name, lines in self.old.entries("why_not").items():
+            if name in self._gone():
+                yield "# Taken out by request refresh: this change no longer avoids relief."
+                yield from (f"#{line}" for line in lines)
+
+    def _gone(self) -> list[str]:
+        """Name the changes answered before that avoid relief no longer."""
+        answered = {n for n, said in (self.old.tree.data.get("why_not") or {}).items() if said}
+        return sorted(answered - set(self.fresh.tree.data.get("why_not") or {}))
 
     def _differs(self) -> bool:
         names = ("design_digest", "rule_set_digest", "with_changes")
@@ -263,13 +306,19 @@ class _Mender:
     def _stale(self, numbers: list[int]) -> Iterator[str]:
         for number in numbers:
             count = len(list(_answered(self.old.items[number])))
-            yield (
-                f"item on {self.before[number][0]} no longer needs relief; its {count} answers stay "
-                "as comments at the foot of the file"
+            kept = (
+                f"; its {count} answers stay as comments at the foot of the file" if count else ""
             )
+            yield f"item on {self.before[number][0]} no longer needs relief{kept}"
+
+        for name in self._gone():
+            yield f"why_not: {name} no longer avoids relief; its answer stays as a comment too"
 
     def _answers(self, data: Any, places: list[Place]) -> int:
-        whole = {k: v for k, v in data.items() if k not in ("items", *_SETTINGS)}
+        whole = {k: v for k, v in data.items() if k not in ("items", "declarations", *_SETTINGS)}
+        whole["why_not"] = {
+            k: v for k, v in (data.get("why_not") or {}).items() if k not in self._gone()
+        }
         items = [i for i in data["items"] if _place(i) in places]
         return sum(len(list(_answered(part))) for part in (whole, *items))
 
@@ -283,6 +332,10 @@ class _Mender:
             for k, v in old.items()
             if k not in ("items", "declarations", *_SETTINGS)
         )
+        reasons, now = old.get("why_not") or {}, data.get("why_not") or {}
+        same = same and all(
+            now.get(k) == v for k, v in reasons.items() if v and k not in self._gone()
+        )
         for item in old["items"]:
             if _place(item) in self.now:
                 same = same and kept.get(_place(item)) == item
@@ -294,7 +347,7 @@ class _Mender:
 
 _SETTINGS = (
     "request", "kind", "form", "local", "under", "design", "design_digest", "rule_set_digest",
-    "state", "with_changes",
+    "state", "with_changes", "why_not",
 )  # fmt: skip
 
 

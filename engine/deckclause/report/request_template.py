@@ -13,6 +13,7 @@ from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind
 from deckclause.variance.case import ReliefCase
+from deckclause.variance.options import MOST_SHOWN, option_key
 from deckclause.variance.relief import Choice, ReliefReport
 from deckclause.variance.request_check import HARDSHIP, wanted_fields
 from deckclause.variance.request_fields import ITEMS, Field, fields
@@ -30,6 +31,9 @@ HOW_TO_WRITE = """\
 WITH_CHANGES = """\
 # with_changes: the measures in which the deck asked for differs from the design file. The request
 # is worked out, drawn and printed with them. Take a line out to keep the design file's own."""
+WHY_NOT = """\
+# why_not: changes of the design that would avoid relief, least work first; say of each, after the
+# colon, why it is not made. In sum and at length: alternatives_considered, in the items."""
 EVIDENCE_HOW = """\
 # evidence: ids of attachments, as [A1, A2]. Attachments, one line for each paper:
 #   - {{id: A1, title: Section through the ledger, kind: drawing}}
@@ -146,6 +150,7 @@ class _Template:
         else:
             yield "with_changes: {}"
         yield from self.whole()
+        yield from self.why_not()
         yield "items:"
         for finding in self.failing:
             yield from self.item(finding)
@@ -211,22 +216,28 @@ class _Template:
         return self.local is not None and self.local.hardship_accepted is False
 
     def figures(self, finding: Finding) -> Iterator[str]:
-        """Say what one item stands for: clause, limit, value, and what would avoid relief."""
+        """Say what one item stands for: clause, limit and value."""
         required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
         value = scalar_text(finding.value, finding.kind, finding.unit)
         yield f"{finding.cites}: {requirement_sentence(finding)}"
         yield f"required {required or 'as said'}; the design has {value}"
-        options = self.report.changes.options[:5]
-        if options:
-            yield "These changes would avoid relief; say under alternatives_considered why not:"
+
+    def why_not(self) -> Iterator[str]:
+        """Ask of each change that would avoid relief why it is not made."""
+        options = self.report.changes.options[:MOST_SHOWN]
+        if not options:
+            return
         quantities = self.case.vocabulary.quantities
-        for option in options:
+        yield from WHY_NOT.splitlines()
+        yield "why_not:"
+        for number, option in enumerate(options, 1):
             words = "; ".join(
-                f"{c.quantity} {fact_text(c.before, quantities[c.quantity])} -> "
+                f"{c.move.says.rstrip('.')}, {fact_text(c.before, quantities[c.quantity])} -> "
                 f"{fact_text(c.after, quantities[c.quantity])}"
                 for c in option.changes
             )
-            yield f"  {words}"
+            yield f"  {WORKED_OUT} {number}. {words}."
+            yield f"  {_quoted(option_key(option, quantities))}:"
 
 
 def _local_comments(local: LocalSettings) -> Iterator[str]:

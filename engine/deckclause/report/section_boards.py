@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from deckclause.placement.boards import LOWER_ROW, UPPER_ROW
+from deckclause.placement.boards import (
+    BAND_BOTTOM,
+    BAND_TOP,
+    LEDGER_BOTTOM,
+    LEDGER_TOP,
+    LOWER_ROW,
+    UPPER_ROW,
+)
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.report.drafting import (
     FAINT,
@@ -17,6 +24,7 @@ from deckclause.report.drafting import (
     lettering,
     line,
     rect,
+    spread,
     stack,
 )
 from deckclause.report.section_frame import SECTION, THICKNESS, Frame, width
@@ -24,6 +32,7 @@ from deckclause.report.section_scene import Scene
 from deckclause.report.svg import Node, element
 
 JOIST_RUN = 122.0
+THROUGH_BOLT, LAG_SCREW = "through_bolt", "lag_screw"
 
 
 def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
@@ -35,6 +44,7 @@ def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
             _two_boards(scene, frame),
             _open_bars(scene, frame),
             _rows(scene, frame, numbers),
+            asked_for(scene, frame),
             _drop(scene, frame),
             _step_down(scene, frame),
         )
@@ -161,9 +171,11 @@ def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node |
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     heights = [frame.y(scene.drop + depth) for depth in scene.rows]
     parts: list[Node] = []
+    sure = scene.complies or bool(scene.drawing.proposed)
     for y, word in zip(heights, ("upper row", "lower row"), strict=True):
-        parts.append(_fastener(y, frame.band, face, None if scene.complies else "4 3"))
-        words = word if scene.complies else f"{word}?"
+        kind = scene.drawing.fasteners
+        parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
+        words = word if sure else f"{word}?"
         parts.append(lettering(face + 14, y + 3.5, words, 9, halo=True))
     parts.append(dimension_down(face + 86, heights[0], heights[1], face + 70))
     middle = sum(heights) / 2
@@ -174,15 +186,57 @@ def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node |
     return stack(parts)
 
 
-def _fastener(y: float, inside: float, outside: float, dashes: str | None) -> Node:
-    return stack(
-        (
-            line(inside - 8, y, outside + 7, y, 3, dashes),
-            rect(outside, y - 7, 3, 14, INK, 0),
-            rect(outside + 3, y - 5, 5, 10, INK, 0),
-            rect(inside - 3, y - 7, 3, 14, INK, 0),
-        )
-    )
+def _fastener(y: float, inside: float, outside: float, dashes: str | None, kind: str) -> Node:
+    """Draw one fastener: a bolt has a head and a nut over washers, a lag screw a head alone."""
+    parts = [
+        line(inside - 8, y, outside + 7, y, 3, dashes),
+        rect(outside, y - 7, 3, 14, INK, 0),
+        rect(outside + 3, y - 5, 5, 10, INK, 0),
+    ]
+    if kind == LAG_SCREW:
+        tip = f"{inside - 14},{y} {inside - 8},{y - 1.5} {inside - 8},{y + 1.5}"
+        parts.append(element("polygon", points=tip, fill=INK))
+    else:
+        parts.append(rect(inside - 3, y - 7, 3, 14, INK, 0))
+    if kind == THROUGH_BOLT:
+        parts.append(rect(inside - 8, y - 5, 5, 10, INK, 0))
+    return stack(parts)
+
+
+def asked_for(scene: Scene, frame: Frame) -> Node | None:
+    """Dimension each value relief is asked for, on the section as proposed."""
+    if not scene.drawing.proposed or scene.rows is None:
+        return None
+    face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
+    heights = _heights(scene)
+    spans = [
+        (heights[item.start], heights[item.end])
+        for item in scene.drawing.proposed
+        if item.start in heights and item.end in heights
+    ]
+    places = spread([frame.y((a + b) / 2) for a, b in spans], 24, frame.top, frame.bottom)
+    parts: list[Node] = []
+    x = face + JOIST_RUN + 8
+    for (high, low), place in zip(spans, places, strict=True):
+        parts.append(dimension_down(x, frame.y(high), frame.y(low), face + 8))
+        length = exact_length_text(low - high)
+        parts.append(lettering(x + 6, place - 1, length, 11, bold=True, halo=True))
+        parts.append(lettering(x + 6, place + 9, "asked for", 8, halo=True))
+    return stack(parts)
+
+
+def _heights(scene: Scene) -> dict[str, Fraction]:
+    """Return where each datum of the section stands below the band joist's top."""
+    section = scene.drawing.section
+    upper, lower = scene.rows or (Fraction(0), Fraction(0))
+    return {
+        BAND_TOP: Fraction(0),
+        BAND_BOTTOM: section.band_joist_depth,
+        LEDGER_TOP: scene.drop,
+        LEDGER_BOTTOM: scene.drop + section.ledger_depth,
+        UPPER_ROW: scene.drop + upper,
+        LOWER_ROW: scene.drop + lower,
+    }
 
 
 def _drop(scene: Scene, frame: Frame) -> Node | None:

@@ -29,7 +29,9 @@ class SectionDrawing:
     `rows` are the upper and the lower row's depth below the ledger's top in inches; None lets
     the drawing choose a place on a tape mark near the middle of what is permitted. `sheathing`
     is the gap between ledger and band joist. `undecided` tells that what is not known decides
-    whether the limits hold, and that the stricter are drawn.
+    whether the limits hold, and that the stricter are drawn. `fasteners` is their kind, where it
+    is known. `proposed` are the limits relief is asked from: the section is then drawn as
+    proposed, with the value asked for beside each.
     """
 
     block: TitleBlock
@@ -38,6 +40,8 @@ class SectionDrawing:
     rows: tuple[Fraction, Fraction] | None = None
     sheathing: Fraction = Fraction(1, 2)
     undecided: bool = False
+    fasteners: str = ""
+    proposed: tuple[Distance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

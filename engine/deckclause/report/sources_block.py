@@ -29,4 +29,4 @@ def source_rows(used: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Grid
             )
         )
         rows.append((Cell(name), *map(Cell, about), Cell(", ".join(standings[name]))))
-    return Grid("Published sources", HEADERS, tuple(rows), shares=(16, 20, 18, 28, 8, 10))
+    return Grid("Published sources", HEADERS, tuple(rows), shares=(16, 20, 17, 25, 11, 11))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.relief import WORK
+from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.variance.changing import Change
 
 Question = tuple[str, str]
@@ -43,6 +45,18 @@ class Option:
     def effort(self) -> int:
         """The sum of the efforts of its changes."""
         return sum(c.move.effort for c in self.changes)
+
+
+MOST_SHOWN = 8
+"""Options put into a request, where each asks a word of the applicant."""
+
+
+def option_key(option: Option, quantities: Mapping[str, QuantityDefinition]) -> str:
+    """Name an option by what it makes of the design, so that an answer on it stays with it."""
+    return ", ".join(
+        f"{c.quantity} {fact_text(c.after, quantities[c.quantity])}"
+        for c in sorted(option.changes, key=lambda c: c.move.order)
+    )
 
 
 def step_size(change: Change) -> Fraction:

@@ -124,7 +124,10 @@ def _against(request: Request) -> Iterator[str]:
         )
 
 
-_STALE = "has changed since this was written; check every word, then set"
+_STALE = (
+    "has changed since this was written; deckclause request refresh says what that touches and "
+    "takes it up. By hand: check every word, then set"
+)
 
 
 def _stale(request: Request) -> Iterator[str]:
@@ -205,6 +208,9 @@ def _evidence(request: Request) -> Iterator[str]:
 
 def written_texts(request: Request) -> Iterator[tuple[str, int, str]]:
     """Yield (field, item number or 0, text) of everything the applicant wrote in words."""
+    for said in (request.tree.data.get("why_not") or {}).values():
+        if said:
+            yield "why_not", 0, said
     for field in fields().values():
         if field.in_item:
             for item in request.items:
@@ -222,6 +228,12 @@ def _notes(request: Request) -> Iterator[str]:
         yield "no local settings are named: ask the office for its form, fees and time limits"
     elif request.local.hardship_accepted is None:
         yield f"whether {request.local.place} accepts hardship as a reason is not stated here: ask"
+    unsaid = sum(not said for said in (request.tree.data.get("why_not") or {}).values())
+    if unsaid:
+        yield (
+            f"{unsaid} changes that would avoid relief stand without a word on why they are not made "
+            "(why_not)"
+        )
     if request.kind.standing == "memory":
         note = request.kind.note or "read the adopted clause"
         yield f"the legal tests of this kind are from memory: {note}"

@@ -13,10 +13,10 @@ ITEMS = "items."
 NOT_ASKED = frozenset(
     {
         "request", "kind", "form", "local", "under", "design", "design_digest", "rule_set_digest",
-        "state", "with_changes", "items", "items.clause", "items.part",
+        "state", "with_changes", "why_not", "items", "items.clause", "items.part",
     }
 )  # fmt: skip
-"""Settings of the file itself, which no form asks for."""
+"""Settings of the file itself, and answers by change of the design, which no form asks for."""
 FILLED_LATER = frozenset({"number", "fee.paid"})
 
 

@@ -141,6 +141,10 @@ class RequestFile(Entry):
         default_factory=dict, description="Measures set differently from the design file."
     )
     date: Words = Field(default=None, description="The date of the request.")
+    why_not: dict[str, Words] = Field(
+        default_factory=dict,
+        description="Why each change that would avoid relief is not made, by the change.",
+    )
     number: Words = Field(default=None, description="The office's number for it.")
     permit_number: Words = Field(default=None, description="The building permit's number.")
     case_type: Words = Field(default=None, description="Routine, board or appeal case.")

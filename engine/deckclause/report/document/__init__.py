@@ -13,6 +13,8 @@ from deckclause.report.document.model import (
     Paragraph,
     Signature,
     Unwritten,
+    goes_with_drawing,
+    is_head,
 )
 
 __all__ = [
@@ -28,4 +30,6 @@ __all__ = [
     "Paragraph",
     "Signature",
     "Unwritten",
+    "goes_with_drawing",
+    "is_head",
 ]

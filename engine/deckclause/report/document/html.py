@@ -22,6 +22,8 @@ from deckclause.report.document.model import (
     Signature,
     Text,
     Unwritten,
+    goes_with_drawing,
+    is_head,
 )
 from deckclause.report.document.style import PAPER_STYLE, PRINT_STYLE, STATUS_CLASS, STYLE
 from deckclause.report.svg import escape
@@ -64,7 +66,12 @@ class _Html:
         if document.contents and (document.contents_on_paper or not self.for_paper):
             yield from self._contents()
         yield '<main id="content">'
-        for block in document.blocks:
+        for index, block in enumerate(document.blocks):
+            if is_head(block) and goes_with_drawing(document.blocks, index):
+                yield '<div class="wide">'
+                yield from self._block(block)
+                yield "</div>"
+                continue
             yield from self._block(block)
         yield "</main>"
         if not self.for_paper:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -116,6 +117,24 @@ class Details:
 
 
 Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Signature | Details
+
+
+def goes_with_drawing(blocks: Sequence[Block], index: int) -> bool:
+    """Tell whether a block is the head of a drawing: a heading, or a note under it, right before one.
+
+    It goes on the drawing's own page; alone on the page before it would say nothing.
+    """
+    for block in blocks[index:]:
+        if isinstance(block, Drawing):
+            return True
+        if not is_head(block):
+            return False
+    return False
+
+
+def is_head(block: Block) -> bool:
+    """Tell whether a block only leads to what follows: a heading or a note."""
+    return isinstance(block, Heading) or (isinstance(block, Paragraph) and block.tone == "note")
 
 
 @dataclass(frozen=True, slots=True)

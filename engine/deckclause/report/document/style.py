@@ -81,6 +81,8 @@ caption { break-after: avoid; }
 td, th { overflow-wrap: break-word; }
 td { hyphens: none; } tr { break-inside: avoid; }
 tr.group { break-after: avoid; } tr.group th { letter-spacing: 0; }
+p.note { break-inside: avoid; } h2 + p.note, h3 + p.note, h2 + p.note + p.note { break-after: avoid; }
+tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
 a { text-decoration: none; }
 figure { break-inside: avoid; } figure svg { max-height: 6.4in; }
 footer { display: none; }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from importlib import import_module
 from io import BytesIO
 from typing import Any
@@ -20,6 +21,8 @@ from deckclause.report.document.model import (
     Signature,
     Text,
     Unwritten,
+    goes_with_drawing,
+    is_head,
 )
 from deckclause.report.png import NoRendererError, png_of
 from deckclause.rulesets.problems import InputError
@@ -28,6 +31,7 @@ HOW = "Word needs python-docx: pip install 'deckclause[documents]'"
 LETTER = (8.5, 11.0)
 MARGIN_IN = 0.8
 SMALL_PT, BODY_PT = 8, 10
+FRACTION_HYPHEN = re.compile(r"(?<=\d)-(?=\d+/\d)")
 
 
 def document_word(document: Document) -> bytes:
@@ -51,8 +55,15 @@ class _Word:
         self._prepare()
         self.out.add_heading(_clean(self.document.title), 0)
         self.out.add_paragraph(_clean(self.document.subtitle))
-        for block in self.document.blocks:
-            self._block(block)
+        blocks = self.document.blocks
+        for index, block in enumerate(blocks):
+            if is_head(block) and goes_with_drawing(blocks, index):
+                self._turn(on_side=True)
+                self._placed(block)
+            else:
+                self._block(block)
+            if is_head(block) and index and isinstance(blocks[index - 1], Heading):
+                self.out.paragraphs[-1].paragraph_format.keep_with_next = True
         stream = BytesIO()
         self.out.save(stream)
         return stream.getvalue()
@@ -90,6 +101,10 @@ class _Word:
             self._grid(block)
             return
         self._turn(on_side=isinstance(block, Drawing))
+        self._placed(block)
+
+    def _placed(self, block: Block) -> None:
+        """Write a block on the page as it lies."""
         if isinstance(block, Heading):
             self.out.add_heading(_clean(block.text), min(block.level, 6))
         elif isinstance(block, Paragraph):
@@ -104,8 +119,10 @@ class _Word:
             self._drawing(block)
         elif isinstance(block, Signature):
             self._signature(block)
-        else:
+        elif isinstance(block, Details):
             self._details(block)
+        else:
+            self._grid(block)
 
     def _details(self, block: Details) -> None:
         self.out.add_heading(_clean(block.summary), 3)
@@ -123,7 +140,12 @@ class _Word:
             run.italic = True
 
     def _run(self, paragraph: Any, text: Text, size: int = 0) -> Any:
-        run = paragraph.add_run(_clean(text))
+        first, *rest = re.split(FRACTION_HYPHEN, _clean(text))
+        run = paragraph.add_run(first)
+        for piece in rest:
+            # 6-1/2 stays on one line; read back, the hyphen is a plain one
+            run._r.append(import_module("docx.oxml").OxmlElement("w:noBreakHyphen"))
+            run.add_text(piece)
         if isinstance(text, Unwritten):
             run.italic = True
             run.underline = True
@@ -166,7 +188,10 @@ class _Word:
                 run.bold = index == 0 or cell.status == "does not comply"
         if shares:
             self._widths(table, shares)
-        self.out.add_paragraph()
+        _hold_together(table, headed=headed)
+        # next to nothing, so that a table that fills its page leaves no empty one behind it
+        after = self.out.add_paragraph().paragraph_format
+        after.line_spacing, after.space_after = self.shared.Pt(2), self.shared.Pt(6)
 
     def _widths(self, table: Any, shares: tuple[int, ...]) -> None:
         room = LETTER[1 if self.on_side else 0] - 2 * MARGIN_IN
@@ -193,9 +218,25 @@ class _Word:
         self._run(caption, f"{block.caption} {block.description}", SMALL_PT)
 
     def _signature(self, block: Signature) -> None:
-        self.out.add_paragraph().add_run(_clean(block.role)).bold = True
+        role = self.out.add_paragraph()
+        role.add_run(_clean(block.role)).bold = True
+        role.paragraph_format.keep_with_next = True
         rows = tuple((Cell(line), Cell("")) for line in block.lines)
         self._table(("", ""), rows, headed=False)
+
+
+def _hold_together(table: Any, *, headed: bool) -> None:
+    """Split no row between pages, and leave neither a first nor a last row alone on one."""
+    oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
+    rows = list(table.rows)
+    for number, row in enumerate(rows):
+        mark = oxml.OxmlElement("w:cantSplit")
+        mark.set(namespaces.qn("w:val"), "true")
+        row._tr.get_or_add_trPr().append(mark)
+        alone = number in (0, len(rows) - 2) or (headed and number == 1)
+        if (alone or len(rows) <= 6) and number < len(rows) - 1:
+            for paragraph in row.cells[0].paragraphs:
+                paragraph.paragraph_format.keep_with_next = True
 
 
 def _repeat(row: Any) -> None:
