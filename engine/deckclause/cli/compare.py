@@ -15,9 +15,10 @@ from deckclause.cli.shared import (
     terminal_width,
     write_new_file,
 )
+from deckclause.cli.topics import wanted_topics
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.problems import InputError
 
 DOCUMENTS = ("html", "pdf", "docx")
 
@@ -127,23 +128,6 @@ def _refuse_what_does_nothing(options: argparse.Namespace) -> None:
         raise InputError.single(
             "--annex", "adds every finding to a comparison as html, pdf or docx; nowhere else"
         )
-
-
-def wanted_topics(catalogue: Catalogue, topics: list[str], parts: list[str]) -> list[str]:
-    """Return the topics asked for, by name or by part of the deck. Raises InputError."""
-    vocabulary = catalogue.vocabulary
-    chosen: list[str] = []
-    for topic in topics:
-        if topic not in vocabulary.topics:
-            near = suggestion(topic, vocabulary.topics)
-            raise InputError.single("--topic", f"'{topic}' is not a topic.{near}")
-        chosen.append(topic)
-    for part in parts:
-        if part not in vocabulary.parts:
-            near = suggestion(part, vocabulary.parts)
-            raise InputError.single("--part", f"'{part}' is not a part of the deck.{near}")
-        chosen += [t.name for t in vocabulary.topics.values() if t.part == part]
-    return chosen
 
 
 def _everything(options: argparse.Namespace) -> bool:

@@ -9,7 +9,6 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deckclause.cli.compare import wanted_topics
 from deckclause.cli.file_format import format_for
 from deckclause.cli.shared import (
     add_rules_options,
@@ -19,6 +18,7 @@ from deckclause.cli.shared import (
     terminal_width,
     write_new_file,
 )
+from deckclause.cli.topics import wanted_topics
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 

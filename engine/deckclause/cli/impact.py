@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deckclause.cli.compare import wanted_topics
 from deckclause.cli.progress import needing_extra, progress, require_extra
 from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
+from deckclause.cli.topics import wanted_topics
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from deckclause.cli.compare import wanted_topics
 from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
     rule_set_names,
     terminal_width,
 )
+from deckclause.cli.topics import wanted_topics
 from deckclause.rulesets.problems import InputError
 
 
