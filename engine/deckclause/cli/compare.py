@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from deckclause.cli.file_format import format_for
@@ -92,6 +93,7 @@ def _write_document(
     if options.output is None and options.format != "html":
         raise InputError.single("--format", f"{options.format} is no text; name a file with -o")
     from deckclause.report.compare_html import comparison_file
+    from deckclause.report.write_document import lacks_drawings
 
     refuse_existing(options.output)
     if options.strictest:
@@ -112,6 +114,9 @@ def _write_document(
         print(content.decode(), end="")
     else:
         write_new_file(options.output, content)
+        lack = lacks_drawings(options.format)
+        if lack and not options.strictest:
+            print(f"{options.output}: {lack}", file=sys.stderr)
 
 
 def _refuse_what_does_nothing(options: argparse.Namespace) -> None:

@@ -100,7 +100,7 @@ class _Text:
         relief = self.data["relaxations"]
         yield ""
         yield "THE LEAST RELIEF THAT WOULD DO, if the design stays"
-        if relief["choices"]:
+        if any(choice["asks"] for choice in relief["choices"]):
             yield from self.wrapped("(request new --relief N asks for the one numbered N)", "  ")
         if relief["rows_alone"]:
             yield from self.wrapped(
