@@ -129,7 +129,23 @@ def test_2012_asks_a_deeper_lower_row_than_2009_which_had_none() -> None:
 def test_an_amendment_is_named_with_its_ordinance() -> None:
     text = rule_diff_markdown(_diff("irc-2021", "Ellavane@2024-01-01"), VOCABULARY)
     assert "Ellavane, Rule 15-401" in text
-    assert "| loads deck live load | 40 psf (Table R301.5) | 60 psf |" in text
+    assert "| loads deck live load | 40 psf (Table R301.5) * | 60 psf |" in text
+
+
+def test_what_a_fixed_value_comes_to_is_shown_for_the_example() -> None:
+    """60 psf is read in the 70 psf snow rows: the spacing of the example falls to that of the row."""
+    names = ("irc-2021", "Tarn Hollow@2025-02-01")
+    diff = _diff(*names)
+    path = CATALOGUE.files.root / "examples" / "whole-deck-12x16.yaml"
+    design = CATALOGUE.design(path)
+    one, two = (CATALOGUE.evaluator(name) for name in names)
+    felt = felt_figures(diff, (one, two), design, VOCABULARY)
+    text = rule_diff_markdown(diff, VOCABULARY, felt, "Whole deck")
+    section = text.partition("though their words do not:")[2].partition("\n## ")[0]
+    row = next(line for line in section.splitlines() if line.startswith("| Fastener spacing |"))
+    most = [evaluate(design, e, VOCABULARY).outcome("ledger_fastener_spacing") for e in (one, two)]
+    assert [int(o.governing.most) for o in most] == [18, 13]  # type: ignore[union-attr, arg-type]
+    assert "| stricter | at most 18 in * | at most 13 in * |" in row
 
 
 @pytest.mark.parametrize(("one", "two"), PAIRS)

@@ -45,14 +45,20 @@ def felt_figures(
     *,
     si: bool = False,
 ) -> Felt:
-    """Return the figures a design meets under both rule sets, of every clause that truly changes."""
+    """Return the figures a design meets under both rule sets.
+
+    Of every clause that truly changes, and of the others where another value a place fixes gives
+    them another figure.
+    """
     sides = [evaluate(design, e, vocabulary) for e in evaluators]
     found: dict[str, FeltFigure] = {}
-    for change in true_changes(diff):
-        findings = [_findings(side, change.key) for side in sides]
+    changed = [change.key for change in true_changes(diff)]
+    others = [c.key for c in diff.two.clauses if diff.settings and c.key not in changed]
+    for key in (*changed, *others):
+        findings = [_findings(side, key) for side in sides]
         before, after = (_figure(side, si=si) for side in findings)
-        if before or after:
-            found[change.key] = FeltFigure(before, after, _way(*map(_bounded, findings)))
+        if (before or after) and (key in changed or before != after):
+            found[key] = FeltFigure(before, after, _way(*map(_bounded, findings)))
     return found
 
 

@@ -18,7 +18,7 @@ from deckclause.rulesets.clauses import (
     Provides,
     Requirement,
 )
-from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.ruleset import RuleSet, Setting
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
 ADDED, GONE, MOVED, CHANGED = "added", "gone", "moved", "changed"
@@ -71,6 +71,8 @@ class SettingChange:
     before: str
     after: str
     origin: Origin
+    memory: tuple[bool, bool] = (False, False)
+    """Whether the value before, and after, is from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,8 @@ class _Writer:
             ]
             origin = b.origin if b is not None else a.origin if a is not None else None
             assert origin is not None
-            yield SettingChange(name, texts[0], texts[1], origin)
+            memory = (self._remembered(a, self.one, name), self._remembered(b, self.two, name))
+            yield SettingChange(name, texts[0], texts[1], origin, memory)
 
     def _own(self, ruleset: RuleSet, name: str) -> str:
         """Write what a rule set's own clauses give for a quantity no place fixes in it."""
@@ -160,6 +163,15 @@ class _Writer:
             if isinstance(c.requirement, Provides) and c.requirement.quantity == name
         ]
         return "; ".join(found) or "not fixed"
+
+    def _remembered(self, setting: Setting | None, ruleset: RuleSet, name: str) -> bool:
+        if setting is not None:
+            return setting.standing == "memory"
+        return any(
+            c.standing == "memory"
+            for c in ruleset.clauses
+            if isinstance(c.requirement, Provides) and c.requirement.quantity == name
+        )
 
     def change(self, key: str, before: Clause | None, after: Clause | None) -> ClauseChange | None:
         if before is after:

@@ -14,9 +14,17 @@ from deckclause.compare.rule_weight import OTHERWISE, true_changes, weight
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.words import name_text
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.rule_diff_summary import EXAMPLE, grid, marked, side_texts, summary_lines
+from deckclause.report.rule_diff_summary import (
+    EXAMPLE,
+    NOTHING,
+    grid,
+    joined,
+    marked,
+    side_texts,
+    summary_lines,
+)
 from deckclause.report.rule_diff_tables import table_lines
-from deckclause.report.stars import from_memory
+from deckclause.report.stars import from_memory, starred
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -46,6 +54,7 @@ def report_lines(
     yield from summary_lines(diff, vocabulary, felt, example)
     if diff.settings:
         yield from _settings(diff)
+        yield from _effects(diff, vocabulary, felt, example)
     part = ""
     changes = true_changes(diff)
     for topic in dict.fromkeys(change.topic for change in changes):
@@ -79,15 +88,35 @@ def _settings(diff: RuleDiff) -> Iterator[str]:
     yield ""
     yield "## Values fixed by the place"
     yield ""
-    standing = {(r.name, s.quantity): s.standing for r in (diff.one, diff.two) for s in r.settings}
     rows = []
     for setting in diff.settings:
-        sides = [
-            marked(text, standing.get((r.name, setting.quantity)) == "memory")
-            for text, r in ((setting.before, diff.one), (setting.after, diff.two))
-        ]
+        texts = (setting.before, setting.after)
+        sides = [marked(t, m) for t, m in zip(texts, setting.memory, strict=True)]
         rows.append((name_text(setting.quantity), *sides, origin_text(setting.origin)))
     yield from grid(("value", diff.one.name, diff.two.name, "by"), rows)
+
+
+def _effects(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str) -> Iterator[str]:
+    """Yield what the values come to, for the example deck, in clauses that ask what they asked."""
+    changed = {change.key for change in diff.changes}
+    here: dict[str, list[tuple[str, str, str]]] = {}
+    for clause in diff.two.clauses:
+        figure = felt.get(clause.key)
+        if figure is not None and clause.key not in changed:
+            texts = (figure.before, figure.after)
+            before, after = (starred(text, clause) if text else NOTHING for text in texts)
+            here.setdefault(clause.topic, []).append((figure.way, before, after))
+    if not here:
+        return
+    yield ""
+    yield f"With them, what clauses ask of the example {example} changes, though their words do not:"
+    yield ""
+    rows = []
+    for topic, found in here.items():
+        ways, before, after = ([entry[i] for entry in found] for i in range(3))
+        way = ", ".join(dict.fromkeys(filter(None, ways)))
+        rows.append((vocabulary.topics[topic].title, way, joined(before), joined(after)))
+    yield from grid(("", "way", diff.one.name, diff.two.name), rows)
 
 
 def _change(diff: RuleDiff, change: ClauseChange, felt: Felt) -> Iterator[str]:

@@ -41,7 +41,7 @@ def summary_lines(
         ("", "way", diff.one.name, diff.two.name), list(_rows(changes, diff, vocabulary, felt))
     )
     yield from _not_held(diff, vocabulary)
-    if felt and any(change.key in felt for change in changes):
+    if any(EXAMPLE in text for change in changes for text in side_texts(change, felt)):
         yield ""
         yield (
             f"{EXAMPLE.strip()} is what a figure read from tables comes to for one deck, the "
@@ -115,11 +115,11 @@ def _rows(
         here = [change for change in changes if change.topic == topic]
         ways = list(dict.fromkeys(weight(c, felt_ways.get(c.key, "")) for c in here))
         texts = [side_texts(change, felt) for change in here]
-        columns = [_joined([t[i] for t in texts]) for i in (0, 1)]
+        columns = [joined([t[i] for t in texts]) for i in (0, 1)]
         yield vocabulary.topics[topic].title, ", ".join(ways), columns[0], columns[1]
 
 
-def _joined(texts: list[str]) -> str:
+def joined(texts: list[str]) -> str:
     """Join what several clauses say; `nothing asked` only where none says more."""
     found = [text for text in dict.fromkeys(texts) if text != NOTHING]
     return "; ".join(found) or NOTHING

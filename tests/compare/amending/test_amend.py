@@ -153,10 +153,11 @@ def test_a_struck_exception_is_gone_and_what_it_guarded_is_named(
 
 
 def test_the_words_are_those_of_the_new_figure(rules: Path) -> None:
-    assert _new(rules, *BAND, "--keep-exceptions", "--write") == 0
+    assert _new(rules, *BAND[:-1], "2.5 in", "--keep-exceptions", "--write") == 0
     clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause(BAND[1])
     assert clause is not None
     assert clause.says == "Fasteners lower row to band joist bottom edge: at least 2-1/2 in."
+    assert "at_least: 2-1/2 in" in (rules / "amendments" / "otterbrook-2021.yaml").read_text()
 
 
 def test_words_of_a_range_keep_the_bound_that_stays(rules: Path) -> None:

@@ -7,7 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from deckclause.compare.amending.exceptions import ExceptionNote, exception_notes
-from deckclause.compare.amending.own_words import amended_limit, as_yaml, own_words, quoted
+from deckclause.compare.amending.own_words import (
+    amended_limit,
+    as_yaml,
+    figure_text,
+    own_words,
+    quoted,
+)
 from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.clauses import Clause, Limit, Provides
 from deckclause.rulesets.fingerprint import fingerprint
@@ -166,7 +172,7 @@ class AmendmentWriter:
         if says:
             yield f"      says: {quoted(says)}"
         for word, figure in change.bounds.items():
-            yield f"      {word}: {quoted(figure)}"
+            yield f"      {word}: {quoted(figure_text(figure, clause.requirement, self.vocabulary))}"
         if change.struck_exceptions:
             raw = self.loaded.raw_clauses[key].get("unless") or []
             left = [e for i, e in enumerate(raw, 1) if i not in change.struck_exceptions]

@@ -10,7 +10,7 @@ from typing import Any
 
 from deckclause.evaluate.words import ClauseWords, name_text, scalar_text
 from deckclause.quantities import QuantityError, parse_quantity
-from deckclause.rulesets.clauses import Distance, Fixed, Limit, Value
+from deckclause.rulesets.clauses import Distance, Fixed, Limit, Requirement, Value
 from deckclause.rulesets.round_trip import dump_round_trip
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
@@ -54,10 +54,13 @@ def own_words(limit: Limit, bounds: Mapping[str, str], vocabulary: Vocabulary) -
     return f"{subject[:1].upper()}{subject[1:]}: {' and '.join(parts)}."
 
 
-def figure_text(text: str, definition: QuantityDefinition) -> str:
+def figure_text(text: str, requirement: Requirement, vocabulary: Vocabulary) -> str:
     """Write a figure as the rest of the tool prints it; as typed where it cannot be read."""
+    if not isinstance(requirement, Limit):
+        return text
+    definition = _definition(requirement, vocabulary)
     value = _figure(text, definition)
-    if value is None:
+    if value is None or definition.dimension is None:
         return text
     return scalar_text(value.value, definition.kind, definition.unit)
 
