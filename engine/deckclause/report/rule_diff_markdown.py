@@ -113,9 +113,9 @@ def _effects(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str) -
     yield ""
     rows = []
     for topic, found in here.items():
-        ways, before, after = ([entry[i] for entry in found] for i in range(3))
+        ways, one, two = ([entry[i] for entry in found] for i in range(3))
         way = ", ".join(dict.fromkeys(filter(None, ways)))
-        rows.append((vocabulary.topics[topic].title, way, joined(before), joined(after)))
+        rows.append((vocabulary.topics[topic].title, way, joined(one), joined(two)))
     yield from grid(("", "way", diff.one.name, diff.two.name), rows)
 
 
