@@ -112,9 +112,9 @@ def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
     only(view, UNDER)
     view.select_option("#kind", "json")
     data = json.loads(taken(view, "#download")[1])
-    view.select_option("#kind", "pdf")
+    view.select_option("#kind", "pdf_full")
     name, content = taken(view, "#download")
-    assert name.endswith("-compared.pdf")
+    assert name.endswith("-compared-in-full.pdf")
     printed = _pdf_text(content)
     figures = set(_measures(data["topics"]))
     assert len(figures) > 15
@@ -154,16 +154,17 @@ def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:
 
     view.select_option("#relief-kind", "alternative_method")
     view.click("#write")
-    view.wait_for_selector('#request-form [id="request-items[1].equivalence.strength-tests"]')
-    strength = view.inner_text('[id="request-items[1].equivalence.strength-tests"]')
-    assert "Why is it at least equivalent in strength?" in strength
+    strength = '#request-form [id="request-items[1].equivalence.strength-tests"]'
+    view.wait_for_selector(strength, timeout=60_000)
+    assert "Why is it at least equivalent in strength?" in view.inner_text(strength)
     assert view.input_value(INTENT) == "The bolts hold as before."
     assert view.input_value('[id="request-owner.name"]') == "Ada Pike"
 
     settled(view, lambda: view.fill(DROP, "3 in"))
     view.wait_for_selector("#request-lacks:has-text('the design has changed')")
     view.click("#renew")
-    view.wait_for_selector("#request-lacks:not(:has-text('the design has changed'))")
+    fresh = "#request-lacks:not(:has-text('the design has changed'))"
+    view.wait_for_selector(fresh, timeout=60_000)
     assert view.input_value(INTENT) == "The bolts hold as before."
     assert not view.is_checked('[id="request-declarations.owner_consent"]')  # declared anew
 
@@ -184,6 +185,20 @@ def test_a_request_begun_before_goes_on_in_the_form(view: Any, tmp_path: Path) -
     draft = taken(view, "#request")[1].decode()
     assert "<script" not in draft
     assert "&lt;script&gt;" in draft
+
+
+def test_which_relief_is_asked_for_is_chosen(asking: Any) -> None:
+    view = asking
+    view.fill(INTENT, "Kept.")
+    view.evaluate("document.querySelector('[data-group=ledger]').open = true")
+    settled(view, lambda: view.fill(DROP, "5 in"))
+    view.click("#write")
+    view.wait_for_selector("#reliefs:has-text('advises against every relief')", timeout=60_000)
+    view.check("#relief-choice-2")
+    view.click("#take-relief")
+    view.wait_for_selector('#request-form [data-clause="ledger_row_spacing"]', timeout=60_000)
+    kept = "[data-clause=ledger_lower_row_below_ledger_top] [data-answer=intent]"
+    assert view.input_value(kept) == "Kept."
 
 
 @PHONE_TOO

@@ -197,6 +197,32 @@ def test_each_item_has_answers_of_its_own(page: TestClient) -> None:
     assert draft.count("[not written:") > 10
 
 
+def test_a_relief_engineering_advises_against_is_never_taken_by_default(page: TestClient) -> None:
+    asked = _asked(page, "", under="irc-2021")
+    asked["design"]["facts"]["ledger.below_band_joist"] = "5 in"
+    found = page.post("/api/request-form", json=asked).json()
+    assert found["form"] == ""
+    assert "advises against every relief" in found["choices"]
+    assert "not advisable" in found["choices"]
+    assert "checked" not in found["choices"]
+    named = page.post("/api/request-form", json={**asked, "relief": 2}).json()
+    assert 'value="2" checked' in named["choices"]
+    second = named["choices"].split('for="relief-choice-2">', 1)[1].split("</div>", 1)[0]
+    titles = re.findall(r"<h4>Item \d+: (.*?), Table", named["form"])
+    assert len(titles) > 1
+    assert all(title in second for title in titles)
+
+
+def test_an_answer_cut_by_a_number_sign_in_a_file_opened_is_told(
+    page: TestClient, guided: str
+) -> None:
+    cut = guided.replace("address:  #", "address: Lot 4 #12 #")
+    assert cut != guided
+    lacks = _form(page, cut)["lacks"]
+    assert "May be cut short" in lacks
+    assert "Nothing is missing" not in lacks
+
+
 @pytest.mark.parametrize(
     "name", ["owner", "owner.nam", "items.intent", "intent", "items", "kind", "attachments", "x.y"]
 )

@@ -42,7 +42,7 @@ def _as_file(given: dict[str, Any], file: str = "deck.yaml") -> dict[str, Any]:
     return {"design": given["design"], "base": given["base"], "file": file}
 
 
-@pytest.mark.parametrize("kind", ["json", "csv", "markdown", "html"])
+@pytest.mark.parametrize("kind", ["json", "csv", "markdown", "html", "html_full"])
 def test_a_report_taken_away_is_the_commands_of_the_design_saved(
     page: TestClient, tmp_path: Path, kind: str
 ) -> None:
@@ -53,11 +53,12 @@ def test_a_report_taken_away_is_the_commands_of_the_design_saved(
     assert page.post("/api/save", json=asked).status_code == 200
     answer = page.post("/api/download", json={**asked, "under": UNDER, "kind": kind})
     assert answer.status_code == 200, answer.text
-    assert answer.headers["x-file-name"].startswith("deck-compared.")
+    assert answer.headers["x-file-name"].startswith("deck-compared")
     words = [w for name in UNDER for w in ("--under", name)]
+    form, more = kind.removesuffix("_full"), ["--annex"] if kind.endswith("_full") else []
     assert (
         answer.text.strip()
-        == _command(tmp_path, "compare", "deck.yaml", *words, "--format", kind).strip()
+        == _command(tmp_path, "compare", "deck.yaml", *words, "--format", form, *more).strip()
     )
 
 

@@ -161,13 +161,18 @@ class _Pages:
 
     def request_form(self, asked: ToRequest) -> Response:
         found = request_form(self.bench, asked)
+        choices = self.render("relief_choices.html", choices=found.choices)
+        if found.form is None:
+            return JSONResponse({"choices": choices, "form": ""})
+        form = found.form
         return JSONResponse(
             {
-                "text": found.text,
-                "settings": found.settings,
-                "form": self.render("request_form.html", view=found.view, most=MAX_ANSWER),
-                "lacks": self.render("lacks.html", checked=found.checked),
-                "left_out": [item.clause for item in found.left_out],
+                "choices": choices,
+                "text": form.text,
+                "settings": {**form.settings, "relief": asked.relief},
+                "form": self.render("request_form.html", view=form.view, most=MAX_ANSWER),
+                "lacks": self.render("lacks.html", checked=form.checked),
+                "left_out": [item.clause for item in form.left_out],
             }
         )
 

@@ -38,6 +38,8 @@ KINDS: dict[str, Kind] = {
         ".docx",
         "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
     ),
+    "html_full": Kind("The report with every finding (HTML)", ".html", "text/html"),
+    "pdf_full": Kind("The report with every finding (PDF)", ".pdf", "application/pdf"),
     "json": Kind("JSON, every finding with its steps", ".json", "application/json"),
     "csv": Kind("CSV, a line for each topic and rule set", ".csv", "text/csv"),
     "markdown": Kind("Markdown", ".md", "text/markdown"),
@@ -58,6 +60,7 @@ def download(bench: Bench, asked: ToDownload) -> Made:
         content = _WRITERS[asked.kind](bench, comparison)
     name = PurePath(asked.file).stem or "design"
     suffix = "" if asked.kind == "design" else "-compared"
+    suffix += "-in-full" if asked.kind.endswith("_full") else ""
     return Made(f"{name}{suffix}{kind.ending}", content, kind.media_type)
 
 
@@ -79,11 +82,11 @@ def _markdown(bench: Bench, comparison: Comparison) -> bytes:
     return (comparison_markdown(comparison, bench.catalogue.vocabulary) + "\n").encode()
 
 
-def _report(file_format: str) -> Callable[[Bench, Comparison], bytes]:
+def _report(file_format: str, *, annex: bool = False) -> Callable[[Bench, Comparison], bytes]:
     def write(bench: Bench, comparison: Comparison) -> bytes:
         from deckclause.report.compare_html import comparison_file
 
-        return comparison_file(bench.catalogue, comparison, file_format)
+        return comparison_file(bench.catalogue, comparison, file_format, annex=annex)
 
     return write
 
@@ -92,6 +95,8 @@ _WRITERS: dict[str, Callable[[Bench, Comparison], bytes]] = {
     "html": _report("html"),
     "pdf": _report("pdf"),
     "docx": _report("docx"),
+    "html_full": _report("html", annex=True),
+    "pdf_full": _report("pdf", annex=True),
     "json": _json,
     "csv": _csv,
     "markdown": _markdown,

@@ -24,6 +24,7 @@ from deckclause.variance.request_check import (
     wanted_fields,
 )
 from deckclause.variance.request_fields import FILLED_LATER, ITEMS, Field, fields
+from deckclause.variance.request_model import ATTACHMENT_KINDS
 
 REST = "Further statements"
 REST_ASKS = "Neither this form nor this kind of relief asks for them; what you write is printed."
@@ -111,6 +112,7 @@ class RequestView:
     asked: Grid
     groups: tuple[GroupView, ...]
     papers: tuple[PaperView, ...]
+    paper_kinds: tuple[str, ...]
     changes: tuple[str, ...]
 
 
@@ -144,6 +146,7 @@ class _View:
                 PaperView(p["id"], p["title"], p.get("kind") or "")
                 for p in request.tree.data.get(ATTACHMENTS) or ()
             ),
+            ATTACHMENT_KINDS,
             tuple(
                 f"{name_text(name)}: {text}"
                 for name, text in (request.tree.data.get("with_changes") or {}).items()

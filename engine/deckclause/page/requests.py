@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from deckclause.page.bench import Bench
 from deckclause.page.downloads import KINDS, Made
@@ -18,8 +18,20 @@ from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.variance.request import Request, read_request
 from deckclause.variance.request_check import Checked, check_request
 
+if TYPE_CHECKING:
+    from deckclause.variance.relief import Choice, ReliefReport
+
 GUIDED = "yaml"
 MEDIA = {GUIDED: "application/yaml", **{f: KINDS[f].media_type for f in ("html", "pdf", "docx")}}
+
+
+@dataclass(frozen=True, slots=True)
+class ReliefChoice:
+    """One relief that would do: its number, what it asks and moves, whether it is asked for."""
+
+    number: int
+    lines: tuple[str, ...]
+    taken: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +43,18 @@ class RequestForm:
     checked: Checked
     settings: dict[str, str]
     left_out: tuple[TypedItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What opening a request gives: the reliefs to choose from, and the form.
+
+    No `form` where engineering advises against every relief and none was named; no `choices` for
+    a request begun before, which asks for what it asks.
+    """
+
+    choices: tuple[ReliefChoice, ...]
+    form: RequestForm | None
 
 
 def request_choices(bench: Bench) -> dict[str, Any]:
@@ -65,19 +89,29 @@ def request_file(bench: Bench, asked: ToRequest) -> Made:
     return Made(name, document_bytes(document, asked.format), MEDIA[asked.format])
 
 
-def request_form(bench: Bench, asked: ToRequest) -> RequestForm:
+def request_form(bench: Bench, asked: ToRequest) -> Opened:
     """Open a request in the form: a new one, or one begun before, with the answers given.
 
     An answer to a clause that is no item of it is left out and named. Raises InputError.
     """
-    text, left_out = _answered(bench, asked)
+    if asked.filled:
+        return Opened((), _form(bench, asked, asked.filled))
+    report = _report(bench, asked)
+    if not asked.relief and report.default is None and _must_choose(report):
+        return Opened(_choices(report, None), None)
+    choice = _choice(report, asked)
+    form = _form(bench, asked, _new(bench, asked, report, choice))
+    return Opened(_choices(report, choice), form)
+
+
+def _form(bench: Bench, asked: ToRequest, text: str) -> RequestForm:
+    text, left_out = _answered(text, asked)
     request, checked = _read(bench, asked, text)
-    names = ("kind", "form", "under")
     return RequestForm(
         text,
         request_view(bench.catalogue, request, checked),
         checked,
-        {name: str(request.tree.data[name]) for name in names},
+        {name: str(request.tree.data[name]) for name in ("kind", "form", "under")},
         left_out,
     )
 
@@ -93,32 +127,70 @@ def _rules(bench: Bench) -> ReliefRules:
 
 def _text(bench: Bench, asked: ToRequest) -> str:
     """Return the request with every answer given in it. Raises InputError where one has no place."""
-    text, left_out = _answered(bench, asked)
+    text = asked.filled
+    if not text:
+        report = _report(bench, asked)
+        text = _new(bench, asked, report, _choice(report, asked))
+    text, left_out = _answered(text, asked)
     if left_out:
         names = ", ".join(item.clause for item in left_out)
         raise InputError.single("the request", f"has no item on {names}; take it up again")
     return text
 
 
-def _answered(bench: Bench, asked: ToRequest) -> tuple[str, tuple[TypedItem, ...]]:
-    """Return the request begun before, or a new one, with the answers given written into it."""
-    text = asked.filled or _new(bench, asked)
+def _answered(text: str, asked: ToRequest) -> tuple[str, tuple[TypedItem, ...]]:
+    """Return a request with the answers given written into it, and those it has no item for."""
     if asked.answers is None:
         return text, ()
     found = answered(text, asked.answers, asked.file)
     return found.text, found.left_out
 
 
-def _new(bench: Bench, asked: ToRequest) -> str:
-    from deckclause.report.request_template import request_template
+def _report(bench: Bench, asked: ToRequest) -> ReliefReport:
     from deckclause.variance.relief import relief_report
+
+    _kind_and_form(_rules(bench), asked)
+    _, design = bench.file_design(asked)
+    return relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
+
+
+def _must_choose(report: ReliefReport) -> bool:
+    """Whether some relief would do and moving the rows alone would not."""
+    moving_does = report.relief.rows_alone and not report.relief.others
+    return bool(report.choices) and not moving_does
+
+
+def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, ...]:
+    from deckclause.report.request_template import choice_lines
+
+    return tuple(
+        ReliefChoice(
+            choice.number,
+            tuple(line.strip() for line in choice_lines(choice, report.case)),
+            taken is not None and choice.number == taken.number,
+        )
+        for choice in report.choices
+    )
+
+
+def _choice(report: ReliefReport, asked: ToRequest) -> Choice:
+    from deckclause.report.request_template import relief_taken
+
+    if not asked.relief:
+        return relief_taken(report, asked.file)
+    found = report.choice(asked.relief)
+    if found is None:
+        raise InputError.single("the relief", f"there is no relief {asked.relief} here")
+    return found
+
+
+def _new(bench: Bench, asked: ToRequest, report: ReliefReport, choice: Choice) -> str:
+    from deckclause.report.request_template import request_template
 
     rules = _rules(bench)
     kind, form = _kind_and_form(rules, asked)
     local = _local(rules, asked.under)
-    _, design = bench.file_design(asked)
-    report = relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
-    return request_template(report, kind, form, local, asked.file)
+    return request_template(report, kind, form, local, asked.file, choice)
 
 
 def _kind_and_form(rules: ReliefRules, asked: ToRequest) -> tuple[ReliefKind, Form]:

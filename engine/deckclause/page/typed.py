@@ -151,12 +151,14 @@ class Answers(Asked):
 class ToRequest(WithFile):
     """A request for relief under one rule set: a new one, or one begun before as `filled`.
 
-    `answers` are written into it; without them it stays as it is.
+    `answers` are written into it; without them it stays as it is. `relief` is the number of the
+    relief a new one asks for, 0 for the first that engineering does not advise against.
     """
 
     under: Line
     kind: Name = ""
     form: Name = ""
+    relief: int = Field(default=0, ge=0, le=999)
     filled: str = Field(default="", max_length=500_000)
     answers: Answers | None = None
     format: str = Field(default="yaml", pattern="^(yaml|html|pdf|docx)$")

@@ -12,13 +12,17 @@ const open = { text: "", settings: null, saved: "", kept: new Map(), writes: 0, 
 export function begin(file, takeAway) {
   withFile = file;
   $("write").addEventListener("click", () => write(chosen()));
-  $("renew").addEventListener("click", renew);
+  $("renew").addEventListener("click", () => again(open.settings));
   $("lacks").addEventListener("click", () => (open.settings ? check() : write(chosen())));
   $("request").addEventListener("click", async () => {
     const taken = answers();
     if (await takeAway("request", { ...asked(), format: $("request-format").value }, $("requested"))) open.saved = taken;
   });
   $("filled").addEventListener("change", take);
+  $("choices").addEventListener("click", (event) => {
+    const marked = $("choices").querySelector("input:checked");
+    if (event.target.id === "take-relief" && marked) again({ ...(open.settings || chosen()), relief: Number(marked.value) });
+  });
   form.addEventListener("input", soon);
   form.addEventListener("submit", (event) => event.preventDefault());
   form.addEventListener("click", (event) => {
@@ -48,7 +52,7 @@ export function forget() {
   form.replaceChildren();
   form.hidden = $("renew").hidden = true;
   $("filled").value = "";
-  for (const id of ["request-lacks", "requested", "writing"]) $(id).replaceChildren();
+  for (const id of ["request-lacks", "requested", "writing", "choices"]) $(id).replaceChildren();
 }
 
 /** The design was changed: tell whether the request still fits it. */
@@ -68,6 +72,11 @@ async function write(settings, filled = "", given = everything()) {
     $("writing").textContent = complaints(answer).join(" ");
     return;
   }
+  $("choices").innerHTML = answer.data.choices; // written by our own server, every text in it escaped
+  if (!answer.data.form) {
+    $("writing").textContent = "Choose which relief to ask for.";
+    return;
+  }
   clearTimeout(open.timer);
   open.checks += 1; // an answer on its way is to the request that stood here before
   const first = !open.settings;
@@ -82,10 +91,10 @@ async function write(settings, filled = "", given = everything()) {
 }
 
 /** Begin from the design as it is now, with every answer; what was declared is declared anew. */
-async function renew() {
+async function again(settings) {
   const given = everything();
-  for (const name of Object.keys(given.words)) if (name.startsWith("declarations.")) given.words[name] = "no";
-  await write(open.settings, "", given);
+  for (const name of Object.keys(given?.words || {})) if (name.startsWith("declarations.")) given.words[name] = "no";
+  await write(settings, "", given);
 }
 
 async function take(event) {
