@@ -24,6 +24,8 @@ from deckclause.rulesets.problems import InputError
 
 PARTS = "parts"
 PLAN = "plan.json"
+RESULTS = "2"
+"""Changes with what a chunk's result holds: a run kept by an older engine is not gone on with."""
 Step = Callable[[int], None]
 """Told how many designs were just done."""
 
@@ -73,6 +75,7 @@ def plan_of(archive: Archive, job: ImpactJob) -> dict[str, str]:
         "listed": job.listed,
         "rows in a chunk": str(archive.size),
         "engine": deckclause.__version__,
+        "results": RESULTS,
     }
 
 
