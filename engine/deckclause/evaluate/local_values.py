@@ -5,6 +5,7 @@ from __future__ import annotations
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.words import fact_text, name_text
 from deckclause.rulesets.clauses import Provides
+from deckclause.rulesets.ruleset import Setting
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 
@@ -13,17 +14,28 @@ def local_values(
     finding: Finding, evaluation: Evaluation, vocabulary: Vocabulary, *, si: bool = False
 ) -> tuple[str, ...]:
     """Say each value of the place that a finding may rest on and the design does not state alike."""
-    settings = {s.quantity: s for s in evaluation.ruleset.settings}
+    return tuple(
+        f"{name_text(setting.quantity)} is "
+        f"{fact_text(setting.value, vocabulary.quantities[setting.quantity], si=si)} here "
+        f"({act_text(setting)})"
+        for setting in local_settings(finding, evaluation)
+    )
+
+
+def local_settings(finding: Finding, evaluation: Evaluation) -> tuple[Setting, ...]:
+    """Return the place's settings a finding may rest on and the design does not state alike."""
+    settings = evaluation.ruleset.settings
     if not settings:
         return ()
     stated = evaluation.design.facts()
     read = _read(finding, evaluation)
-    return tuple(
-        f"{name_text(name)} is {fact_text(setting.value, vocabulary.quantities[name], si=si)} here "
-        f"({setting.origin.place}, {' '.join([setting.origin.ordinance, setting.origin.section]).strip()})"
-        for name, setting in settings.items()
-        if name in read and stated.get(name) != setting.value
-    )
+    return tuple(s for s in settings if s.quantity in read and stated.get(s.quantity) != s.value)
+
+
+def act_text(setting: Setting) -> str:
+    """Name the place and the ordinance, with its section, that fix a value."""
+    origin = setting.origin
+    return f"{origin.place}, {' '.join([origin.ordinance, origin.section]).strip()}"
 
 
 def _read(finding: Finding, evaluation: Evaluation) -> set[str]:

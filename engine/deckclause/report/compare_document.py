@@ -122,9 +122,8 @@ class _Compare:
 
     def local_values(self) -> Iterator[Block]:
         found = local_values(self.text)
-        if found:
-            yield Heading(2, "Local values in force")
-            yield Bullets(found)
+        if found is not None:
+            yield found
 
     def failures(self) -> Iterator[Block]:
         found = failures(self.comparison.rows, self.text.explainers)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.findings import Finding
+from deckclause.evaluate.local_values import act_text, local_settings
 from deckclause.evaluate.notices import notices
 from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
@@ -18,8 +19,9 @@ from deckclause.report.compare_table import ComparisonText, column_title
 from deckclause.report.document import Cell, Grid
 from deckclause.report.strictest_words import parts_text
 
-HEADERS = ("What", "Outcome", "What stands", "What is asked", "Who sets it")
-SHARES = (23, 17, 9, 33, 18)
+HEADERS = ("What", "Outcome", "Stands", "What is asked", "Who sets it")
+SHARES = (21, 17, 8, 27, 27)
+LOCAL_SHARES = (21, 79)
 MOST_NAMED = 12
 """Topics named on the first page before the rest are counted."""
 
@@ -52,28 +54,32 @@ def _rows(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:
     yield from _open(text, column)
 
 
-def local_values(text: ComparisonText) -> tuple[str, ...]:
-    """Return the values places set themselves and what they stand in for, a line a rule set."""
-    lines = []
+def local_values(text: ComparisonText) -> Grid | None:
+    """Return the values places set themselves and what they stand in for, or None without any."""
+    rows = []
     for evaluation in text.comparison.evaluations:
         told = [n.says for n in notices(evaluation, text.vocabulary, si=text.si)]
         if told:
-            lines.append(f"{column_title(evaluation.ruleset.name)}: {'; '.join(told)}.")
-    return tuple(lines)
+            name = Cell(column_title(evaluation.ruleset.name))
+            rows.append((name, Cell(f"{'; '.join(told)}.")))
+    if not rows:
+        return None
+    return Grid("Local values in force", ("Rule set", "Values"), tuple(rows), shares=LOCAL_SHARES)
 
 
 def _asked(text: ComparisonText, column: int, status: int) -> Iterator[tuple[Cell, ...]]:
-    """Yield a row for each thing asked; parts of which the same is asked share it."""
-    alike: dict[tuple[str, ...], list[str]] = {}
+    """Yield a row for each thing asked; topics and parts of which the same is asked share it."""
+    alike: dict[tuple[str, str, str], dict[str, list[str]]] = {}
     for row in text.comparison.rows:
         outcome = row.outcomes[column]
         for finding in outcome.findings:
             if outcome.status == status == finding.status:
-                key = (row.topic.title, *_words(text, column, finding))
-                alike.setdefault(key, []).append(finding.part)
-    for (title, *words), parts in alike.items():
-        what = f"{title}{parts_text(dict.fromkeys(parts))}"
-        yield Cell(what), Cell(STATUS_WORDS[status], status=STATUS_WORDS[status]), *map(Cell, words)
+                titles = alike.setdefault(_words(text, column, finding), {})
+                titles.setdefault(row.topic.title, []).append(finding.part)
+    for words, titles in alike.items():
+        named = (f"{title}{parts_text(dict.fromkeys(p))}" for title, p in titles.items())
+        told = STATUS_WORDS[status]
+        yield Cell("; ".join(named)), Cell(told, status=told), *map(Cell, words)
 
 
 def _words(text: ComparisonText, column: int, finding: Finding) -> tuple[str, str, str]:
@@ -88,7 +94,9 @@ def _words(text: ComparisonText, column: int, finding: Finding) -> tuple[str, st
     if explainer.standing(finding) == "memory":
         asked += " (memory)"
     origin = finding.setting.origin if finding.setting else finding.clause.origin
-    return stands, asked, "; ".join(w for w in (finding.cites, origin_text(origin)) if w)
+    acts = [act_text(s) for s in local_settings(finding, explainer.evaluation)]
+    by = dict.fromkeys(w for w in (finding.cites, origin_text(origin), *acts) if w)
+    return stands, asked, "; ".join(by)
 
 
 def _open(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:

@@ -69,7 +69,7 @@ html { font-size: 9.5pt; line-height: 1.35; }
 header, nav, main, footer { max-width: none; padding: 0; }
 h1 { font-size: 18pt; } h2 { font-size: 13pt; break-after: avoid; margin-top: 1.3rem; }
 h3 { font-size: 11pt; break-after: avoid; } h4 { break-after: avoid; }
-ul { margin: 0.4rem 0; padding-left: 1.3rem; }
+ul { margin: 0.4rem 0; padding-left: 1.3rem; } p { max-width: none; }
 .skip, nav.screen { display: none; }
 .foot { string-set: foot content(); font-size: 0; line-height: 0; color: transparent; }
 .scroll { overflow: visible; }
