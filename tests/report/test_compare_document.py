@@ -23,6 +23,7 @@ from deckclause.report.compare_changes import change_blocks
 from deckclause.report.compare_document import NO_FAILURES
 from deckclause.report.compare_html import comparison_file
 from deckclause.report.compare_json import comparison_data
+from deckclause.report.compare_markdown import comparison_markdown
 from deckclause.report.compare_table import ComparisonText
 from deckclause.report.document import Grid
 from deckclause.report.failures import failures
@@ -233,6 +234,18 @@ def test_the_document_lists_local_values_and_failures_and_keeps_the_figures_of_c
     cells = re.search(r">Deck live load</th>(.*?)</tr>", page, re.DOTALL)
     assert cells is not None
     assert re.findall(r"(\d+ psf)", cells[1]) == figures
+
+
+def test_markdown_asks_and_names_failures_too() -> None:
+    catalogue, comparison = _whole_deck()
+    told = comparison_markdown(comparison, catalogue.vocabulary).replace("\\", "")
+    text = ComparisonText(comparison, catalogue.vocabulary)
+    for words in (
+        *open_questions(comparison.rows, text.explainers),
+        *failures(comparison.rows, text.explainers),
+        "Skerryvane sets site frost depth to 48 in",
+    ):
+        assert words in told
 
 
 def test_a_change_back_to_the_first_outcome_is_not_told_again() -> None:

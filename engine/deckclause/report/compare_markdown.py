@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from deckclause.compare.comparison import Comparison
+from deckclause.evaluate.notices import notices
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_cells import LEGEND
 from deckclause.report.compare_table import ComparisonText
+from deckclause.report.failures import failures
+from deckclause.report.open_questions import open_questions
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -30,6 +35,8 @@ def comparison_markdown(
     if design.says:
         lines += [escape(design.says), ""]
     lines += [text.matrix("github"), "", LEGEND.replace("|", "\\|"), ""]
+    for heading, told in _told(text):
+        lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in told), ""]
     changed = [(row, change) for row in text.rows for change in row.changes]
     if changed:
         lines += ["## What changes, and what drives it", ""]
@@ -38,6 +45,27 @@ def comparison_markdown(
         lines += [f"  - because {escape(line)}" for line in text.words.because(change)]
     lines += ["", "## Cautions", "", *(f"- {caution}" for caution in CAUTIONS)]
     return "\n".join(lines)
+
+
+def _told(text: ComparisonText) -> Iterator[tuple[str, list[str]]]:
+    """Yield local values, failures and open questions, each under its heading where there is one."""
+    local = [
+        f"{notice.ruleset}: {notice.says}"
+        for evaluation in text.comparison.evaluations
+        for notice in notices(evaluation, text.vocabulary, si=text.si)
+    ]
+    failing = failures(text.comparison.rows, text.explainers)
+    asked = open_questions(text.comparison.rows, text.explainers)
+    for heading, told in (
+        ("Local values in force", local),
+        (
+            "What does not comply, or needs engineering",
+            [f"{words} ({'; '.join(at)})" for words, at in failing.items()],
+        ),
+        ("What to find out", [f"{q} - for: {', '.join(t)}" for q, t in asked.items()]),
+    ):
+        if told:
+            yield heading, told
 
 
 def escape(text: str) -> str:
