@@ -36,5 +36,7 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single(
             str(options.file), f"cannot be written ({fault.strerror})"
         ) from None
-    print(f"wrote {options.file}; fill in what you know, then: deckclause compare {options.file}")
+    print(f"wrote {options.file}; fill in what you know, then:")
+    print(f'  deckclause compare {options.file} --under irc-2021 --under "Town@2026-01-31"')
+    print("  deckclause rules list    shows the editions and the towns")
     return 0

@@ -50,6 +50,11 @@ def _in_file(tree: Tree, path: tuple[str | int, ...]) -> tuple[str | int, ...]:
     return (path[0], *path[2:]) if alone and isinstance(path[1], int) else path
 
 
+def _all_blank(entry: Any) -> bool:
+    """Tell a part whose keys stand there unanswered, as in a starting file: it is not stated."""
+    return isinstance(entry, dict) and bool(entry) and all(v is None for v in entry.values())
+
+
 class _DesignReader:
     def __init__(self, vocabulary: Vocabulary, tree: Tree) -> None:
         self.vocabulary = vocabulary
@@ -73,6 +78,8 @@ class _DesignReader:
                 self.values.fault(
                     (name,), f"'{name}' is not a part of a design.{suggestion(name, known)}"
                 )
+            elif group.many and _all_blank(entry):
+                continue
             elif group.many:
                 parts[name] = self._parts(name, entry)
             else:
@@ -123,9 +130,9 @@ class _DesignReader:
                     for q in self.vocabulary.quantities
                     if q.startswith(f"{group}.")
                 ]
-                self.values.fault(
-                    here, f"'{key}' is not a known key of {group}.{suggestion(key, known)}"
-                )
+                owners = self._owners(key)
+                hint = f" It belongs to {owners}." if owners else suggestion(key, known)
+                self.values.fault(here, f"'{key}' is not a known key of {group}.{hint}")
             elif definition.provided or definition.derived:
                 self.values.fault(
                     here, f"{name} is worked out by the rules or from other values; leave it out"
@@ -133,6 +140,11 @@ class _DesignReader:
             elif text is not None and text != "?":
                 self._state(facts, definition, text, here)
         return facts
+
+    def _owners(self, key: str) -> str:
+        """Name the parts of a design that have a key."""
+        quantities = [q.partition(".") for q in self.vocabulary.quantities]
+        return " or ".join(f"`{group}:`" for group, _, name in quantities if name == key)
 
     def _state(self, facts: Facts, definition: QuantityDefinition, text: Any, path: Path) -> None:
         before = len(self.values.problems)

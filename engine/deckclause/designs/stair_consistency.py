@@ -74,8 +74,10 @@ def _risers(facts: Facts) -> Iterator[Contradiction]:
     if tallest is not None and tallest * count < rise:
         yield (
             "stairs.riser_height",
-            f"{count} risers of {length_text(tallest)} at most cannot rise {length_text(rise)}, "
-            "the total rise; measure again, or leave out one of the three",
+            f"{count} risers of {length_text(tallest)} rise {length_text(tallest * count)}, less than "
+            f"the total rise of {length_text(rise)}: the tallest of them is "
+            f"{length_text(_up_to_tape(rise / count))} or more; write that, or leave out one of the "
+            "three",
         )
     even = facts.get("stairs.risers_even") is True
     if tallest is not None and even and (tallest - READ_TO) * count > rise:
@@ -90,6 +92,11 @@ def _risers(facts: Facts) -> Iterator[Contradiction]:
             f"{count} risers of {length_text(lowest)} at least rise more than {length_text(rise)}, "
             "the total rise; measure again, or leave out one of the three",
         )
+
+
+def _up_to_tape(length: Fraction) -> Fraction:
+    """Round up to the sixteenth a tape is read to."""
+    return READ_TO * -(-length // READ_TO)
 
 
 def _ordered(facts: Facts, low: str, high: str, what: str) -> Iterator[Contradiction]:

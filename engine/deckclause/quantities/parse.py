@@ -196,7 +196,7 @@ def _unknown_unit(shown: str, unit_text: str) -> str:
     from difflib import get_close_matches
 
     lowered = {spelling.lower(): spelling for spelling in UNITS if spelling[0].isalpha()}
-    near = get_close_matches(unit_text.lower(), lowered, n=1, cutoff=0.5)
+    near = get_close_matches(unit_text.lower(), lowered, n=1, cutoff=0.7)
     hint = (
         f" Did you mean {lowered[near[0]]}?"
         if near

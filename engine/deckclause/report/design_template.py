@@ -1,4 +1,8 @@
-"""A starting design: every quantity a person may state, with its question and its choices."""
+"""A starting design: every quantity a person may state, with its question and its choices.
+
+Nothing has to be uncommented: a key left blank is not stated, and a part all of whose keys are
+blank is no part of the design.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +12,7 @@ from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
 LEDGER_GROUPS = (
     "site", "deck", "wall", "floor", "band_joist", "ledger", "fasteners", "lateral", "joists",
-    "decking",
+    "decking", "doors",
 )  # fmt: skip
 """The groups a ledger comparison reads."""
 
@@ -26,13 +30,34 @@ STARTERS: dict[str, str] = {
 }
 """Ten values of an ordinary deck to begin with; everything else stays an open question."""
 
+HINTS: dict[str, str] = {
+    "site.ground_snow_load": "Leave it blank where the town you compare under sets it.",
+    "site.frost_depth": "Leave it blank where the town you compare under sets it.",
+    "ledger.below_band_joist": (
+        'Which drop gives a step down: deckclause place steps FILE --under irc-2021 --step-down "2 in"'
+    ),
+    "deck.surface_below_ledger_top": (
+        "Leave it blank where the decking lies on joists level with the ledger: it is worked out."
+    ),
+    "doors.step_down": "Leave it blank where floor, ledger and decking are stated: it is worked out.",
+}
+UNITS = {"length": "in or ft", "area": "sq ft", "load": "psf", "force": "lb", "line_load": "plf"}
+
 
 def design_template(vocabulary: Vocabulary, name: str, *, full: bool = False) -> str:
     """Return the text of a starting design; open questions are commented out."""
     lines = [
-        "# A design for deckclause. Fill in what you know; leave the rest commented out.",
+        "# A design for deckclause. Fill in what you know; leave the rest blank.",
         "# What is not stated is unknown and never counts as complying.",
         "# Lengths take units: 6-1/2 in, 11 ft 10 in, 140 mm. Loads: 40 psf, 1.9 kPa.",
+        "# The values given are an ordinary deck's, to begin with: make them yours.",
+        "# Two of a kind (two doors, two guards) are a list, each with a name of its own:",
+        "#   doors: [{name: kitchen door, role: other}, {name: front door, role: required_egress}]",
+        *(
+            ()
+            if full
+            else ("# Footings, posts, beams, guards, stairs: deckclause new design --full",)
+        ),
         "design: 1",
         f"name: {json.dumps(name, ensure_ascii=False)}",
         'says: ""',
@@ -47,9 +72,7 @@ def design_template(vocabulary: Vocabulary, name: str, *, full: bool = False) ->
         ]
         if not definitions:
             continue
-        started = [d for d in definitions if d.name in STARTERS]
-        lines += ["", f"# --- {group.title}"]
-        lines.append(f"{group.name}:" if started else f"# {group.name}:")
+        lines += ["", f"# --- {group.title}", f"{group.name}:"]
         for definition in definitions:
             lines += _entry(definition)
     return "\n".join(lines) + "\n"
@@ -57,17 +80,20 @@ def design_template(vocabulary: Vocabulary, name: str, *, full: bool = False) ->
 
 def _entry(definition: QuantityDefinition) -> list[str]:
     key = definition.name.split(".", 1)[1]
-    lines = [f"  # {definition.ask}"]
+    lines = [f"  # {definition.ask}{_form(definition)}"]
     if definition.kind == "choice":
         lines.append(f"  #   one of: {', '.join(definition.choices)}")
-    starter = STARTERS.get(definition.name)
-    if starter is not None:
-        lines.append(f"  {key}: {starter}")
-    else:
-        example = {"yes_no": "yes", "choice": definition.choices[0] if definition.choices else ""}
-        unit = definition.unit or {"length": "in", "load": "psf", "force": "lb"}.get(
-            definition.kind, ""
-        )
-        value = example.get(definition.kind, f"? {unit}".strip())
-        lines.append(f"  # {key}: {value}")
+    if definition.name in HINTS:
+        lines.append(f"  #   {HINTS[definition.name]}")
+    lines.append(f"  {key}: {STARTERS.get(definition.name, '')}".rstrip())
     return lines
+
+
+def _form(definition: QuantityDefinition) -> str:
+    """Say what form an answer takes, where the question does not."""
+    if definition.kind == "yes_no":
+        return " (yes or no)"
+    unit = definition.unit or UNITS.get(definition.kind, "")
+    if definition.kind == "length" and unit in ("in", "ft"):
+        unit = UNITS["length"]
+    return f" ({unit})" if unit and f"({unit})" not in definition.ask else ""

@@ -46,7 +46,8 @@ class ValueTranslator:
 
     def fault(self, path: Path, message: str) -> None:
         """Note a problem at a path."""
-        text = f"{dotted(path)}: {message}"
+        place = dotted(path)
+        text = message if message.startswith(place) else f"{place}: {message}"
         self.problems.append(Problem(self.tree.file, self.tree.line(path), text))
 
     def quantity(self, name: str, path: Path) -> QuantityDefinition:

@@ -89,6 +89,19 @@ def _events(text: str) -> Iterator[Any]:
     yield from yaml.parse(text)
 
 
+CURES: dict[str, str] = {
+    "mapping values are not allowed": (
+        "; text that holds a colon must stand in quotation marks (or the line above lacks its colon)"
+    ),
+    "did not find expected key": (
+        "; a line hereabouts is indented otherwise than its neighbours, or the heading it belongs "
+        "to (such as `site:`) is missing or still behind a #"
+    ),
+    "cannot start any token": "; take out tabs, and put text that begins with a sign in quotation marks",
+}
+"""By part of what the YAML reader says: what a person most likely has to do."""
+
+
 def _drive(builder: _Builder, text: str) -> None:
     from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
@@ -99,7 +112,8 @@ def _drive(builder: _Builder, text: str) -> None:
         mark = fault.problem_mark or fault.context_mark
         line = mark.line + 1 if mark else 0
         words = (fault.problem or "cannot be read as YAML").strip()
-        raise InputError.single(builder.file, f"is not valid YAML: {words}", line) from None
+        likely = next((cure for part, cure in CURES.items() if part in words), "")
+        raise InputError.single(builder.file, f"is not valid YAML: {words}{likely}", line) from None
     except (YAMLError, ValueError, RecursionError) as fault:
         words = str(fault).strip().splitlines()[0] if str(fault).strip() else "cannot be read"
         raise InputError.single(builder.file, f"is not valid YAML: {words}") from None
