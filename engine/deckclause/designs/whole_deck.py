@@ -8,6 +8,9 @@ from deckclause.designs.derive_plan import deck_area
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan
 
+FROM_PARTS = ("deck.surface_below_ledger_top", "deck.serves_required_egress_door", "deck.area")
+"""The facts of the whole that the parts may give."""
+
 
 def facts_from_parts(design: Design) -> Facts:
     """Return the facts of the whole that the parts give, for those the design does not state."""

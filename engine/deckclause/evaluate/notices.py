@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deckclause.designs.design import Design
+from deckclause.designs.stated_otherwise import stated_otherwise
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.status import COMPLIES
 from deckclause.evaluate.words import fact_text, name_text
@@ -33,6 +35,22 @@ def notices(
         *_changed_assumptions(evaluation, vocabulary, si),
         *(Notice(evaluation.ruleset.name, words, ()) for words in evaluation.ruleset.left_out),
     )
+
+
+def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) -> tuple[str, ...]:
+    """Say each fact the design states and its own other parts make otherwise."""
+    found = []
+    for fact in stated_otherwise(design):
+        definition = vocabulary.quantities[fact.quantity]
+        part = f" of {fact.part}" if fact.part else ""
+        stated, otherwise = (
+            fact_text(value, definition, si=si) for value in (fact.stated, fact.worked_out)
+        )
+        found.append(
+            f"{name_text(fact.quantity)}{part} is stated as {stated}, but the deck's other parts "
+            f"make it {otherwise}; the stated value is used. Leave it out, or mend the other"
+        )
+    return tuple(found)
 
 
 def _local_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:

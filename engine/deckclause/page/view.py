@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from deckclause.compare.comparison import WORKED_OUT, Comparison, ComparisonRow
 from deckclause.evaluate.findings import Finding, TopicOutcome
-from deckclause.evaluate.notices import notices
+from deckclause.evaluate.notices import design_notices, notices
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -168,16 +168,17 @@ class _View:
             tuple(self._failures()),
             tuple(self._changes()),
             tuple(self._questions()),
-            tuple(
-                dict.fromkeys(
-                    f"{column_title(n.ruleset)}: {n.says}."
-                    for e in self.comparison.evaluations
-                    for n in notices(e, self.vocabulary)
-                )
-            ),
+            tuple(dict.fromkeys(self._notices())),
             tuple(self._alike()),
             tuple(f"{parts[part]} ({count} topics)" for part, count in text.unstated.items()),
         )
+
+    def _notices(self) -> Iterator[str]:
+        for says in design_notices(self.comparison.design.design, self.vocabulary):
+            yield f"The design: {says}."
+        for evaluation in self.comparison.evaluations:
+            for notice in notices(evaluation, self.vocabulary):
+                yield f"{column_title(notice.ruleset)}: {notice.says}."
 
     def _outcomes(self) -> Iterator[OutcomeView]:
         for column, evaluation in enumerate(self.comparison.evaluations):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.local_values import act_text, local_settings
-from deckclause.evaluate.notices import notices
+from deckclause.evaluate.notices import design_notices, notices
 from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
@@ -57,6 +57,9 @@ def _rows(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:
 def local_values(text: ComparisonText) -> Grid | None:
     """Return the values places set themselves and what they stand in for, or None without any."""
     rows = []
+    of_design = design_notices(text.comparison.design.design, text.vocabulary, si=text.si)
+    if of_design:
+        rows.append((Cell("The design itself"), Cell(f"{'; '.join(of_design)}.")))
     for evaluation in text.comparison.evaluations:
         told = [n.says for n in notices(evaluation, text.vocabulary, si=text.si)]
         if told:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deckclause.compare.comparison import Comparison
-from deckclause.evaluate.notices import notices
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_cells import LEGEND
 from deckclause.report.compare_table import ComparisonText
@@ -49,11 +48,7 @@ def comparison_markdown(
 
 def _told(text: ComparisonText) -> Iterator[tuple[str, list[str]]]:
     """Yield local values, failures and open questions, each under its heading where there is one."""
-    local = [
-        f"{notice.ruleset}: {notice.says}"
-        for evaluation in text.comparison.evaluations
-        for notice in notices(evaluation, text.vocabulary, si=text.si)
-    ]
+    local = list(text.notices())
     failing = failures(text.comparison.rows, text.explainers)
     asked = open_questions(text.comparison.rows, text.explainers)
     for heading, told in (

@@ -11,7 +11,7 @@ from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import TopicOutcome
-from deckclause.evaluate.notices import notices
+from deckclause.evaluate.notices import design_notices, notices
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -179,16 +179,24 @@ class ComparisonText:
             yield from self._wrapped(f"from {head}: {'; '.join(titles)}", "  ")
 
     def _notices(self) -> Iterator[str]:
-        found = [
-            notice
-            for evaluation in self.comparison.evaluations
-            for notice in notices(evaluation, self.vocabulary, si=self.si)
-        ]
+        found = self.notices()
         if found:
             yield ""
             yield "NOTE"
         for notice in found:
-            yield from self._wrapped(f"{notice.ruleset}: {notice.says}.", "  ")
+            yield from self._wrapped(f"{notice}.", "  ")
+
+    def notices(self) -> tuple[str, ...]:
+        """Return what must be said of the design itself and of each rule set's own values."""
+        of_design = design_notices(self.comparison.design.design, self.vocabulary, si=self.si)
+        return (
+            *(f"the design: {says}" for says in of_design),
+            *(
+                f"{notice.ruleset}: {notice.says}"
+                for evaluation in self.comparison.evaluations
+                for notice in notices(evaluation, self.vocabulary, si=self.si)
+            ),
+        )
 
     def _failures(self) -> Iterator[str]:
         said = failures(self.rows, self.explainers)

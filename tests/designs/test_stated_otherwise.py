@@ -1,0 +1,55 @@
+"""What a design states and its own other parts make otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from deckclause.designs.design import Design, Part
+from deckclause.designs.stated_otherwise import stated_otherwise
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.notices import design_notices
+from support.designs import EXAMPLES
+
+SHIPPED = sorted(EXAMPLES.glob("*.yaml"))
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    return Catalogue.open()
+
+
+@pytest.fixture(scope="module")
+def whole_deck(catalogue: Catalogue) -> Design:
+    return catalogue.design(EXAMPLES / "whole-deck-12x16.yaml").design
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+def test_no_shipped_design_contradicts_itself(catalogue: Catalogue, file: object) -> None:
+    assert stated_otherwise(catalogue.design(file).design) == ()  # type: ignore[arg-type]
+
+
+def test_a_beam_that_says_its_joists_are_shorter_is_told(whole_deck: Design) -> None:
+    (beam,) = whole_deck.parts["beams"]
+    stated = Part(beam.name, {**beam.facts, "beams.joist_span": Fraction(72)})
+    (told,) = stated_otherwise(replace(whole_deck, parts={**whole_deck.parts, "beams": (stated,)}))
+    assert (told.quantity, told.part) == ("beams.joist_span", beam.name)
+    assert (told.stated, told.worked_out) == (72, 120)
+
+
+def test_stating_what_is_worked_out_anyway_is_no_contradiction(whole_deck: Design) -> None:
+    (beam,) = whole_deck.parts["beams"]
+    stated = Part(beam.name, {**beam.facts, "beams.joist_span": Fraction(120)})
+    assert not stated_otherwise(replace(whole_deck, parts={**whole_deck.parts, "beams": (stated,)}))
+
+
+def test_an_area_that_is_not_the_decks_is_told_in_words(
+    catalogue: Catalogue, whole_deck: Design
+) -> None:
+    small = replace(whole_deck, facts={**whole_deck.facts, "deck.area": Fraction(50 * 144)})
+    (says,) = design_notices(small, catalogue.vocabulary)
+    assert says.startswith(
+        "deck area is stated as 50 sq ft, but the deck's other parts make it 192"
+    )
