@@ -105,6 +105,11 @@ def _say(checked: Checked) -> None:
         print(f"  {lack.where}: {lack.asks} ({lack.wanted_by})")
     for comment in checked.comments:
         print(comment)
+    if checked.unsaid:
+        print(
+            f"note: {checked.unsaid} changes that would avoid relief stand without a word on why they "
+            "are not made (why_not)"
+        )
     for note in checked.notes:
         print(f"note: {note}")
     if checked.is_complete:

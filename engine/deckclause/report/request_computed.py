@@ -88,7 +88,10 @@ class RequestBlocks:
         return f"Item {item.number}: {title}, {item.finding.cites}"
 
     def kind(self) -> Iterator[Block]:
-        """Yield the kind of relief, who decides, and where the power stands."""
+        """Yield, once, the kind of relief, who decides, and where the power stands."""
+        if "kind" in self._said:
+            return
+        self._said.append("kind")
         kind = self.request.kind
         clauses = self.case.evaluator.ruleset.topic_clauses(kind.topic) if kind.topic else ()
         power = "; ".join(f"{c.cites} ({c.standing})" for c in clauses) or "not in this rule set"
@@ -97,7 +100,7 @@ class RequestBlocks:
 
     def standings_said(self) -> Iterator[Block]:
         """Yield, where a standing first stands, what the words mean."""
-        if not self._said:
+        if STANDINGS not in self._said:
             self._said.append(STANDINGS)
             yield Paragraph(STANDINGS, "note")
 

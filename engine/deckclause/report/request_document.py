@@ -193,7 +193,7 @@ class _Document:
         yield Heading(1, "Cautions", "cautions")
         yield Bullets(self.annexes.cautions())
         if self.checked.notes:
-            yield Bullets(self.checked.notes)
+            yield Bullets(tuple(f"{n[0].upper()}{n[1:].rstrip('.')}." for n in self.checked.notes))
         yield Heading(1, f"{ANNEX_DESIGN}. The design", "annex-design")
         yield from self.annexes.design()
         yield Heading(1, f"{ANNEX_CALCULATIONS}. Calculation sheets", "calculations")

@@ -13,12 +13,19 @@ from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.variance.request import Request
 
 ASKS = {
-    "modification": "be modified",
-    "alternative_method": "be met by an alternative",
-    "appeal": "be held met or not to apply",
-    "state_variance": "be varied",
+    "modification": "be modified from {required} to {asked}",
+    "alternative_method": "be met by an alternative, {asked} in place of {required},",
+    "appeal": "be read anew by the board: the decision asks for {required}, the deck has {value},",
+    "state_variance": "be varied from {required} to {asked}",
 }
 """What each kind of relief asks of a section."""
+IN_WORDS = {
+    "modification": "be modified in this one case, as written below,",
+    "alternative_method": "be met by an alternative, as written below,",
+    "appeal": "be read anew by the board, as written below,",
+    "state_variance": "be varied, as written below,",
+}
+"""The same where the section asks for a condition and no measure."""
 
 
 def summary_blocks(
@@ -64,20 +71,17 @@ def asked_sentences(request: Request, vocabulary: Vocabulary) -> Iterator[str]:
         title = vocabulary.topics[finding.topic].title
         yield (
             f"{who} asks that {finding.cites} ({title[0].lower()}{title[1:]}) "
-            f"{_verb(request.kind)} {_from_to(finding)} for “{name}” at {where}."
+            f"{_asked_of(finding, request.kind)} for “{name}” at {where}."
         )
 
 
-def _verb(kind: ReliefKind) -> str:
-    return ASKS.get(kind.name, "be modified")
-
-
-def _from_to(finding: Finding) -> str:
+def _asked_of(finding: Finding, kind: ReliefKind) -> str:
     required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
     asked = asked_text(finding)
     if not required or not asked:
-        return "in this one case, as written below"
-    return f"from {required} to {asked}"
+        return IN_WORDS[kind.name]
+    value = scalar_text(finding.value, finding.kind, finding.unit)
+    return ASKS[kind.name].format(required=required, asked=asked, value=value)
 
 
 def asked_text(finding: Finding) -> str:

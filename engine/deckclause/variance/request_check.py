@@ -40,13 +40,15 @@ class Lack:
 class Checked:
     """What is missing, what stands against the request, and what to bear in mind.
 
-    `comments` are those after a field that may be an answer cut short, with file and line.
+    `comments` are those after a field that may be an answer cut short, with file and line;
+    `unsaid` counts the changes that would avoid relief without a word on why they are not made.
     """
 
     missing: tuple[Lack, ...]
     against: tuple[str, ...]
     notes: tuple[str, ...]
     comments: tuple[Problem, ...] = ()
+    unsaid: int = 0
 
     @property
     def is_complete(self) -> bool:
@@ -61,6 +63,7 @@ def check_request(request: Request) -> Checked:
         tuple(dict.fromkeys(_against(request))),
         tuple(_notes(request)),
         request.strays,
+        sum(not said for said in (request.tree.data.get("why_not") or {}).values()),
     )
 
 
@@ -228,12 +231,6 @@ def _notes(request: Request) -> Iterator[str]:
         yield "no local settings are named: ask the office for its form, fees and time limits"
     elif request.local.hardship_accepted is None:
         yield f"whether {request.local.place} accepts hardship as a reason is not stated here: ask"
-    unsaid = sum(not said for said in (request.tree.data.get("why_not") or {}).values())
-    if unsaid:
-        yield (
-            f"{unsaid} changes that would avoid relief stand without a word on why they are not made "
-            "(why_not)"
-        )
     if request.kind.standing == "memory":
         note = request.kind.note or "read the adopted clause"
         yield f"the legal tests of this kind are from memory: {note}"
