@@ -231,6 +231,23 @@ def test_register_ends_what_was_in_force(rules: Path) -> None:
     assert library.ruleset("Dunmarrow@2026-02-01").edition == "irc-2021"
 
 
+def test_a_second_amendment_of_one_edition_adds_to_the_first(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Quillmere County stands on the 2021 code with an amendment; that one stays in force."""
+    here = ["--rules", str(rules)]
+    dated = ["--ordinance", "9", "--adopted", "2026-01-01", "--id", "quillmere-second"]
+    new = ["amend", "new", "--place", "Quillmere County", "--edition", "irc-2021"]
+    assert run([*new, *ROWS, *dated, *here, "--write"]) == 0
+    capsys.readouterr()
+    command = ["amend", "register", "quillmere-second", "--from", "2026-02-01", *here, "--write"]
+    assert run(command) == 0
+    assert "irc-2021 with quillmere-county-2021, quillmere-second" in capsys.readouterr().out
+    library = RuleLibrary.open(rules)
+    before, after = (library.ruleset(f"Quillmere County@2026-0{m}-01") for m in (1, 2))
+    assert [x.name for x in after.layers] == [*(x.name for x in before.layers), "quillmere-second"]
+
+
 def test_several_changes_at_once_and_more_added_later(rules: Path) -> None:
     here = ["--rules", str(rules)]
     file = rules / "amendments" / "otterbrook-2021.yaml"

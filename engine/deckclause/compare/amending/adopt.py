@@ -72,7 +72,8 @@ def _enter(data: Any, wish: Adopting, place: str, edition: str, ordinance: str) 
             "--within",
             f"'{wish.within}' is not in the register.{suggestion(wish.within, places)}",
         )
-    says = []
+    says: list[str] = []
+    kept: list[str] = []
     if place not in places:
         fresh = {"within": wish.within} if wish.within else {}
         if hasattr(places, "fa") and not places:
@@ -89,15 +90,18 @@ def _enter(data: Any, wish: Adopting, place: str, edition: str, ordinance: str) 
         if not held.get("until") and str(held["from"]) < wish.begins:
             held["until"] = _date(wish.begins)
             says.append(f"{held['edition']}, in force from {held['from']}, ends on {wish.begins}")
-    adoptions.append(_entry(edition, wish.amendment, ordinance, wish.begins))
-    says.append(f"{edition} with {wish.amendment} is in force in {place} from {wish.begins}")
+            if held["edition"] == edition:  # a later amendment of one edition adds to the earlier
+                kept = [str(name) for name in held.get("amendments") or []]
+    names = [*kept, wish.amendment]
+    adoptions.append(_entry(edition, names, ordinance, wish.begins))
+    says.append(f"{edition} with {', '.join(names)} is in force in {place} from {wish.begins}")
     return says
 
 
-def _entry(edition: str, amendment: str, ordinance: str, begins: str) -> Any:
+def _entry(edition: str, amendments: list[str], ordinance: str, begins: str) -> Any:
     from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
-    names = CommentedSeq([amendment])
+    names = CommentedSeq(amendments)
     names.fa.set_flow_style()
     entry = CommentedMap(
         edition=edition, amendments=names, ordinance=ordinance, **{"from": _date(begins)}
