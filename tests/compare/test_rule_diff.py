@@ -205,6 +205,21 @@ def test_a_flight_of_12_ft_7_in_is_looser_than_one_of_12_ft_3_in() -> None:
     assert weight(rise, STRICTER) == BOTH
 
 
+def test_an_exception_that_comes_is_looser_and_one_that_is_said_otherwise_is_not_ranked() -> None:
+    by_key = {c.key: c for c in _diff("irc-2015", "irc-2021").changes}
+    ways = {c.topic: weight(c) for c in by_key.values() if c.kind == CHANGED}
+    assert ways["footing_depth"] == LOOSER  # a low freestanding deck on blocks is let off
+    assert ways["footing_frost"] == OTHERWISE  # one exception takes in another method
+
+
+def test_new_rules_without_a_figure_are_named_in_a_line_of_the_summary() -> None:
+    text = rule_diff_markdown(_diff("irc-2015", "irc-2021"), VOCABULARY)
+    first = text.partition("\n## ")[0]
+    line = next(x for x in first.splitlines() if x.startswith("New, of their own:"))
+    assert "Load path of guards (R507.10.1)" in line
+    assert "| Load path of guards |" not in first
+
+
 def test_a_table_that_asks_no_species_stands_beside_every_species() -> None:
     """Table R507.8 of 2015 is led into by the post's size alone; R507.4 of 2021 by species and area."""
     (change,) = [c for c in _diff("irc-2015", "irc-2021").changes if c.key == "post_height"]

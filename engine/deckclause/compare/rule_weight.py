@@ -76,14 +76,12 @@ def _ways(change: ClauseChange, before: Clause, after: Clause) -> Iterator[str]:
                 yield LOOSER if lower else STRICTER
             if table.larger:
                 yield STRICTER if lower else LOOSER
-    old = {e.when: e for e in before.exceptions}
-    new = {e.when: e for e in after.exceptions}
-    for when, exception in new.items():
-        if when not in old and _lifts(exception):
-            yield LOOSER
-    for when, exception in old.items():
-        if when not in new and _lifts(exception):
-            yield STRICTER
+    old = {e.when for e in before.exceptions if _lifts(e)}
+    new = {e.when for e in after.exceptions if _lifts(e)}
+    if old < new:
+        yield LOOSER
+    elif new < old:
+        yield STRICTER  # where some came and some went, their conditions changed: not ranked
 
 
 def _bound_ways(one: Fraction | None, two: Fraction | None, *, larger: str) -> Iterator[str]:

@@ -22,6 +22,9 @@ from deckclause.rulesets.vocabulary import Vocabulary
 
 FOOT = "Not an engineered design and not an approval. The adopted code and ordinances govern."
 
+SHARES = (24, 12, 32, 32)
+"""Widths of the summary's columns on paper, in hundredths."""
+
 
 def rule_diff_file(
     diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str, file_format: str
@@ -62,9 +65,9 @@ def _blocks(lines: list[str], diff: RuleDiff) -> Iterator[Block]:
 
 def _grid(lines: list[str], caption: str) -> Grid:
     head, *rows = [cells_of(line) for line in lines if not line.startswith("|---")]
-    return Grid(
-        caption, tuple(head), tuple(tuple(Cell(_plain(cell)) for cell in row) for row in rows)
-    )
+    cells = tuple(tuple(Cell(_plain(cell)) for cell in row) for row in rows)
+    shares = SHARES if tuple(head[:2]) == ("", "way") else ()
+    return Grid(caption, tuple(head), cells, shares=shares)
 
 
 def _bullets(lines: list[str]) -> Bullets:

@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from deckclause.compare.felt_figures import Felt
-from deckclause.compare.rule_diff import MOVED, ClauseChange, RuleDiff
-from deckclause.compare.rule_weight import WEIGHTS, true_changes, unheld, weight, weights
+from deckclause.compare.rule_diff import CHANGED, MOVED, ClauseChange, RuleDiff
+from deckclause.compare.rule_weight import (
+    NEW,
+    WEIGHTS,
+    WITHDRAWN,
+    true_changes,
+    unheld,
+    weight,
+    weights,
+)
 from deckclause.report.stars import STAR, from_memory, starred
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -37,9 +45,14 @@ def summary_lines(
     yield ""
     yield known(changes)
     yield ""
-    yield from grid(
-        ("", "way", diff.one.name, diff.two.name), list(_rows(changes, diff, vocabulary, felt))
-    )
+    shown, named = _topics(changes, felt)
+    if shown:
+        rows = [_row(diff, vocabulary, felt, topic) for topic in shown]
+        yield from grid(("", "way", diff.one.name, diff.two.name), rows)
+    for way, entries in named.items():
+        yield ""
+        titles = [f"{vocabulary.topics[topic].title} ({cites})" for topic, cites in entries]
+        yield f"{way.capitalize()}, of their own: {'; '.join(titles)}."
     yield from _not_held(diff, vocabulary)
     if any(EXAMPLE in text for change in changes for text in side_texts(change, felt)):
         yield ""
@@ -106,17 +119,34 @@ def _confirmed(clause: Clause) -> bool:
     return clause.standing == "confirmed" and not from_memory(clause)
 
 
-def _rows(
-    changes: Sequence[ClauseChange], diff: RuleDiff, vocabulary: Vocabulary, felt: Felt
-) -> Iterator[tuple[str, ...]]:
-    """Yield a row a topic; several clauses of one topic are joined."""
-    felt_ways = ways_felt(felt)
+def _topics(
+    changes: Sequence[ClauseChange], felt: Felt
+) -> tuple[list[str], dict[str, list[tuple[str, str]]]]:
+    """Return the topics that have a row, and by way those only named: new or gone, no figure read."""
+    shown: list[str] = []
+    named: dict[str, list[tuple[str, str]]] = {}
     for topic in dict.fromkeys(change.topic for change in changes):
         here = [change for change in changes if change.topic == topic]
-        ways = list(dict.fromkeys(weight(c, felt_ways.get(c.key, "")) for c in here))
-        texts = [side_texts(change, felt) for change in here]
-        columns = [joined([t[i] for t in texts]) for i in (0, 1)]
-        yield vocabulary.topics[topic].title, ", ".join(ways), columns[0], columns[1]
+        ways = list(dict.fromkeys(weight(change) for change in here))
+        figures = any(EXAMPLE in text for change in here for text in side_texts(change, felt))
+        if len(ways) == 1 and ways[0] in (NEW, WITHDRAWN) and not figures:
+            clauses = [c.after or c.before for c in here]
+            cites = dict.fromkeys(starred(c.cites, c) for c in clauses if c is not None)
+            named.setdefault(ways[0], []).append((topic, ", ".join(cites)))
+        else:
+            shown.append(topic)
+    return shown, named
+
+
+def _row(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, topic: str) -> tuple[str, ...]:
+    """Write a topic's row; what changed speaks for it, or else what is new and gone."""
+    here = [change for change in true_changes(diff) if change.topic == topic]
+    felt_ways = ways_felt(felt)
+    ways = list(dict.fromkeys(weight(c, felt_ways.get(c.key, "")) for c in here))
+    telling = [change for change in here if change.kind == CHANGED] or here
+    texts = [side_texts(change, felt) for change in telling]
+    columns = [joined([t[i] for t in texts]) for i in (0, 1)]
+    return vocabulary.topics[topic].title, ", ".join(ways), columns[0], columns[1]
 
 
 def joined(texts: list[str]) -> str:
