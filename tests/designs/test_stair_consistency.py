@@ -35,7 +35,10 @@ def named(facts: Facts) -> list[str]:
     ("added", "words"),
     [
         # the example rises 53-1/2 in by 7 risers: 7-9/14 in each
-        ("riser_height: 7-5/8 in", "less than the total rise of 53-1/2 in: the tallest of them is 7-11/16 in or more"),
+        (
+            "riser_height: 7-5/8 in",
+            "less than the total rise of 53-1/2 in: the tallest of them is 7-11/16 in or more",
+        ),
         ("riser_height: 7-3/4 in", "rise 54-1/4 in, not 53-1/2 in"),
         ("lowest_riser: 7-3/4 in", "exchange the two"),
         ("tallest_flight_rise: 60 in", "stairs.total_rise gives the whole"),

@@ -23,10 +23,9 @@ from deckclause.evaluate.status import (
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_cells import LEGEND, cell_text, figure_text, given_text
 from deckclause.report.failures import failures
+from deckclause.report.fitted_table import table
 from deckclause.report.open_questions import open_questions
 from deckclause.rulesets.vocabulary import Vocabulary
-
-NARROWEST = 7
 
 
 class ComparisonText:
@@ -46,6 +45,7 @@ class ComparisonText:
         self.vocabulary = vocabulary
         self.width = max(width, 60)
         self.si = si
+        self.only_differences = only_differences
         self.words = ChangeWords(comparison, vocabulary, si=si)
         self.rows = [r for r in comparison.rows if r.differs or not only_differences]
         self.alike: list[ComparisonRow] = []
@@ -104,21 +104,9 @@ class ComparisonText:
                 part = row.topic.part
                 body.append([self.vocabulary.parts[part].upper(), *([""] * len(names))])
             body.append([row.topic.title, *(self.cell(i, o) for i, o in enumerate(row.outcomes))])
-        widths = self._widths(len(names)) if table_format == "simple" else None
-        return tabulate(
-            body,
-            headers=["", *names],
-            tablefmt=table_format,
-            maxcolwidths=widths,
-            maxheadercolwidths=widths,  # type: ignore[arg-type]
-            disable_numparse=True,
-        )
-
-    def _widths(self, columns: int) -> list[int | None]:
-        longest = max((len(r.topic.title) for r in self.rows), default=20)
-        first = min(longest, max(18, self.width // 3))
-        each = max(NARROWEST, (self.width - first) // columns - 2)
-        return [first, *([each] * columns)]
+        if table_format == "simple":
+            return table(["", *names], body, self.width)
+        return tabulate(body, headers=["", *names], tablefmt=table_format, disable_numparse=True)
 
     def cell(self, column: int, outcome: TopicOutcome) -> str:
         """Write one cell: status, then the limit or value in force."""
@@ -199,7 +187,8 @@ class ComparisonText:
         )
 
     def _failures(self) -> Iterator[str]:
-        said = failures(self.rows, self.explainers)
+        shown = self.rows if self.only_differences else self.comparison.rows
+        said = failures(shown, self.explainers)
         if said:
             yield ""
             yield "WHAT DOES NOT COMPLY, OR NEEDS ENGINEERING"

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 
 from deckclause.compare.comparison import ComparisonRow
 from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.local_values import local_values
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED
 
@@ -20,7 +19,7 @@ def failures(
     several clauses on one part the one with the least margin speaks. A value the place fixes is
     said beside each failure that rests on it.
     """
-    said: dict[tuple[str, str, str], dict[str, list[str]]] = {}
+    said: dict[tuple[str, str], dict[str, list[str]]] = {}
     for row in rows:
         for explainer, outcome in zip(explainers, row.outcomes, strict=True):
             if outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
@@ -33,20 +32,15 @@ def failures(
                 )
                 where = f"{finding.ruleset} {finding.cites}" + (f", as {local}" if local else "")
                 text = f"{explainer.steps(finding)[-1]}. {finding.says}"
-                by_part = said.setdefault((row.topic.title, text, _key(finding)), {})
+                by_part = said.setdefault((row.topic.title, text), {})
                 by_part.setdefault(where, []).append(finding.part)
     return dict(_joined(said))
 
 
-def _key(finding: Finding) -> str:
-    """Keep measures of different parts apart; reasons without a measure are said once."""
-    return finding.part if finding.margin is not None else ""
-
-
 def _joined(
-    said: dict[tuple[str, str, str], dict[str, list[str]]],
+    said: dict[tuple[str, str], dict[str, list[str]]],
 ) -> Iterable[tuple[str, tuple[str, ...]]]:
-    for (title, text, _), places in said.items():
+    for (title, text), places in said.items():
         parts = ", ".join(dict.fromkeys(p for names in places.values() for p in names if p))
         named = f" [{parts}]" if parts else ""
         yield f"{title}{named}: {text}", tuple(places)
