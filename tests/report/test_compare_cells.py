@@ -53,4 +53,4 @@ def test_a_step_says_whose_value_stands(catalogue: Catalogue) -> None:
     evaluation = evaluate(design, catalogue.evaluator(name), catalogue.vocabulary)
     finding = evaluation.outcome("deck_live_load").findings[0]
     step = Explainer(evaluation, catalogue.vocabulary).steps(finding)[-1]
-    assert step.startswith("given: loads deck live load: 60 psf, set by Tarn Hollow in place of")
+    assert step.startswith("given: deck live load: 60 psf, set by Tarn Hollow in place of")

@@ -74,12 +74,14 @@ def bounds_text(
 
 
 def name_text(name: str) -> str:
-    """Write a quantity's or datum's name in plain words.
+    """Write a quantity's or datum's name in plain words; a load is called by its own name alone.
 
     >>> name_text("fasteners.lower_row")
     'fasteners lower row'
+    >>> name_text("loads.deck_live_load")
+    'deck live load'
     """
-    return name.replace(".", " ").replace("_", " ")
+    return name.removeprefix("loads.").replace(".", " ").replace("_", " ")
 
 
 class ClauseWords:

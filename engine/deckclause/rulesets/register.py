@@ -152,7 +152,7 @@ def _nothing_in_force(place: Place, day: date) -> str:
 
 def read_register(files: RuleFiles) -> Register:
     """Read register.yaml; an absent file is an empty register. Raises InputError with every fault."""
-    from deckclause.rulesets.file_models import RegisterFile
+    from deckclause.rulesets.register_models import RegisterFile
 
     path = files.register_path
     if not path.is_file():

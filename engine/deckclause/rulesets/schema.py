@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from deckclause.rulesets import file_models, vocabulary_models
 from deckclause.rulesets.boundary_model import BoundaryFile
+from deckclause.rulesets.register_models import RegisterFile
 from deckclause.rulesets.relief_models import ReliefFile
 from deckclause.rulesets.schema_vocabulary import (
     DRAFT,
@@ -30,7 +31,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "ruleset": file_models.RuleSetFile,
     "ruleset-part": file_models.RuleSetPart,
     "amendment": file_models.AmendmentFile,
-    "register": file_models.RegisterFile,
+    "register": RegisterFile,
     "quantities": vocabulary_models.QuantitiesFile,
     "topics": vocabulary_models.TopicsFile,
     "sources": vocabulary_models.SourcesFile,
@@ -88,7 +89,7 @@ def schema_text(schema: Schema) -> str:
 def model_schema(model: type[BaseModel]) -> Schema:
     """Return the schema of one kind of file, completed for people who type.
 
-    >>> model_schema(file_models.RegisterFile)["title"]
+    >>> model_schema(RegisterFile)["title"]
     'Which place uses which edition with which amendments over which dates.'
     """
     raw = model.model_json_schema(by_alias=True)
