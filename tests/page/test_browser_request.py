@@ -53,6 +53,10 @@ def _answer(view: Any) -> dict[str, str]:
         else:
             words[name] = f"My words on {name}."
             view.fill(place, words[name])
+    for field in view.locator("textarea[id^='request-why_not.']").all():
+        name = field.get_attribute("id")
+        words[name] = f"My reason for {name}."
+        field.fill(words[name])
     return words
 
 

@@ -72,7 +72,10 @@ def test_every_question_of_a_request_is_asked_once(
     text = guided.replace("kind: modification", f"kind: {kind}")
     html = _form(page, text.replace("form: plain", f"form: {form}"))["form"]
     shown = [name for name in _fields_shown(html) if name != "rest"]
-    assert sorted(shown) == sorted(fields())
+    reasons = [name for name in shown if name.startswith("why_not.")]
+    assert sorted(set(shown) - set(reasons)) == sorted(fields())
+    offered = parse_tree(text.encode(), "request.yaml").data["why_not"]
+    assert len(reasons) == len(set(reasons)) == len(offered) > 0
     for test in RULES.kinds[kind].tests:
         # each legal test stands beside the field that answers it
         where = f"request-{test.field.replace(ITEMS, 'items[1].')}-tests"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import name_text
-from deckclause.page.request_answers import ATTACHMENTS, DECLARED, EVIDENCE
+from deckclause.page.request_answers import ATTACHMENTS, DECLARED, EVIDENCE, WHY_NOT
 from deckclause.report.document import Grid
 from deckclause.report.request_computed import RequestBlocks
 from deckclause.rulesets.relief import FormPart
@@ -196,11 +196,33 @@ class _View:
         return GroupView(
             title,
             asks,
-            tuple(self.field(field) for field in mine if not field.in_item),
+            (
+                *(self.field(field) for field in mine if not field.in_item),
+                *(self.why_not() if any(f.name == ALTERNATIVES for f in mine) else ()),
+            ),
             tuple(self.item(item, in_items) for item in self.request.items) if in_items else (),
             folded,
             self.changes() if any(f.name == ALTERNATIVES for f in mine) else None,
         )
+
+    def why_not(self) -> Iterator[FieldView]:
+        """Ask of each change that would avoid relief why it is not made."""
+        asked = self.request.tree.data.get(WHY_NOT.removesuffix(".")) or {}
+        for number, (change, said) in enumerate(asked.items(), 1):
+            yield FieldView(
+                f"request-{WHY_NOT}{number}",
+                f"{WHY_NOT}{change}",
+                f"Why not change {number}: {change}",
+                "One or two sentences; printed beside the change.",
+                "words",
+                1,
+                str(said or ""),
+                (),
+                "",
+                False,
+                "",
+                (),
+            )
 
     def changes(self) -> Grid | None:
         """Return the changes of the design that would avoid relief; None where none is found."""

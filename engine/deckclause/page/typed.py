@@ -141,7 +141,7 @@ class TypedPaper(Asked):
 class Answers(Asked):
     """What an applicant answered in the form of a request."""
 
-    words: dict[Name, Answer] = Field(default_factory=dict, max_length=60)
+    words: dict[Line, Answer] = Field(default_factory=dict, max_length=60)
     items: Annotated[list[TypedItem], Field(max_length=MAX_ITEMS)] = Field(default_factory=list)
     attachments: Annotated[list[TypedPaper], Field(max_length=MAX_PARTS)] = Field(
         default_factory=list

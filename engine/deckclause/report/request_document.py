@@ -106,8 +106,9 @@ class _Document:
         """Yield what is asked, before anything else."""
         held = {name for part in self.request.form.parts for name in part.holds}
         here = {"summary", "date"} - held
+        told = "summary" in self.wanted or bool(self.request.written("summary"))
         yield from summary_blocks(
-            self.request, self.computed.vocabulary, with_words="summary" in here
+            self.request, self.computed.vocabulary, with_words="summary" in here and told
         )
         self.placed |= here
 
