@@ -188,7 +188,7 @@ def test_a_measured_step_down_that_the_parts_contradict_is_refused(catalogue: Ca
     text = DOOR.format(role="other", swing="no", drop="3 in").replace(
         "opens", "step_down: 3 in, opens"
     )
-    with pytest.raises(InputError, match="doors.step_down: 3 in, threshold to deck, is not the"):
+    with pytest.raises(InputError, match=r"doors\.step_down: 3 in, threshold to deck, is not the"):
         outcome(catalogue, "irc-2018", "door_step_down_other", text)
 
 
