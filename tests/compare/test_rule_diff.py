@@ -114,9 +114,7 @@ def test_a_clause_that_reads_one_column_compares_that_column() -> None:
         (table,) = by_key[key].tables
         axes.append(table.axes)
         counts.append(len(table.cells))
-    assert set(axes) == {
-        ("framing table snow", "footings tributary area", "site soil bearing")
-    }
+    assert set(axes) == {("framing table snow", "footings tributary area", "site soil bearing")}
     assert sum(counts) == 312  # all that differs in the table of 2021, each figure once
 
 
