@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +13,13 @@ from benchmarks.performance_page import Measured
 from benchmarks.sixteen_clauses import SIXTEEN
 from benchmarks.sixteen_drivers import sixteen_apart
 from benchmarks.timing import best_command, best_of
+from deckclause.compare.comparison import compare
 from deckclause.compare.drivers import find_drivers
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
+from deckclause.report.compare_table import ComparisonText
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 
@@ -126,13 +129,30 @@ def _drivers_once(vocabulary: Any) -> float:
 
 
 def test_a_warm_comparison_as_a_command(measured: dict[str, Measured]) -> None:
-    compare = [sys.executable, "-m", "deckclause.cli.main", "compare", str(WHOLE_DECK)]
-    best_command(2, compare)
-    bare, warm = best_command(10, [sys.executable, "-c", "pass"]), best_command(6, compare)
+    command = [sys.executable, "-m", "deckclause.cli.main", "compare", str(WHOLE_DECK)]
+    best_command(2, command)
+    bare, warm = best_command(10, [sys.executable, "-c", "pass"]), best_command(6, command)
     ratio = warm / bare
     measured["warm compare"] = Measured(
         f"{ratio:.0f} times ({warm * 1e3:.0f} ms against {bare * 1e3:.0f} ms)",
         "at most 6 times",
         ratio <= 6,
     )
+    again = best_of(7, _compared_and_written())
+    measured["warm compare again"] = Measured(
+        f"{again / bare:.1f} times ({again * 1e3:.0f} ms)", "at most 6 times", again / bare <= 6
+    )
     assert ratio < 40, "a warm comparison has become far slower"
+
+
+def _compared_and_written() -> Callable[[], object]:
+    """Return what one more comparison does in a process that has made one, the report with it."""
+    catalogue = Catalogue.open()
+    design = catalogue.design(WHOLE_DECK)
+
+    def once() -> object:
+        comparison = compare(catalogue, design, EDITIONS)
+        return list(ComparisonText(comparison, catalogue.vocabulary).lines())
+
+    once()
+    return once
