@@ -136,7 +136,7 @@ class _Compare:
         asked = open_questions([*self.text.rows, *self.text.alike], self.text.explainers)
         if not asked and not self.text.unstated:
             return Paragraph(NO_QUESTIONS)
-        told = [f"{q} For: {', '.join(t)}." for q, t in asked.items()]
+        told = [f"{q} - for: {', '.join(t)}." for q, t in asked.items()]
         for part, count in self.text.unstated.items():
             title = self.vocabulary.parts[part]
             told.append(f"{title}: the design says nothing of it; {count} topics are undecided.")
