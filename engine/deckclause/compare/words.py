@@ -17,6 +17,10 @@ def outcome_text(outcome: TopicOutcome, *, si: bool = False) -> str:
     """Write an outcome: its status, and the limit or value that governs."""
     finding = outcome.governing
     words = STATUS_WORDS[outcome.status]
+    if outcome.only_informs:
+        return "for information"
+    if outcome.only_sets and outcome.status == COMPLIES and finding is not None:
+        return f"gives {scalar_text(finding.value, finding.kind, finding.unit, si=si)}"
     if finding is None:
         return words
     limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit, si=si)

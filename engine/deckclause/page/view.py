@@ -19,7 +19,7 @@ from deckclause.evaluate.status import (
     STATUS_WORDS,
 )
 from deckclause.evaluate.words import scalar_text
-from deckclause.report.compare_cells import figure_text
+from deckclause.report.compare_cells import alike_words, figure_text
 from deckclause.report.compare_table import ComparisonText, column_title
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
@@ -278,12 +278,13 @@ class _View:
                 )
 
     def _alike(self) -> Iterator[AlikeView]:
-        by_status: dict[int, list[Topic]] = {}
+        found: dict[tuple[str, int], list[Topic]] = {}
         for row in self.text.alike:
-            by_status.setdefault(row.outcomes[0].status, []).append(row.topic)
-        for status, topics in by_status.items():
-            words = STATUS_WORDS[status]
-            yield AlikeView(f"Alike under all of them: {words}", words, tuple(topics))
+            words, _ = alike_words(row.outcomes[0])
+            found.setdefault((words, row.outcomes[0].status), []).append(row.topic)
+        for (words, status), topics in found.items():
+            title = f"Alike under all of them: {words}"
+            yield AlikeView(title, STATUS_WORDS[status], tuple(topics))
         begun = tuple(row.topic for row in self.text.begun)
         if begun:
             words = "Regulated only from a later rule set on, and complies since"

@@ -12,6 +12,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
+    STATUS_WORDS,
 )
 from deckclause.evaluate.words import scalar_text
 
@@ -23,11 +24,13 @@ SHORT: dict[int, str] = {
     NOT_APPLICABLE: "n/a",
     NOT_REGULATED: "silent",
 }
-SETS = "sets"
+SETS, INFO = "sets", "info"
+GIVES = "figures the rules give, nothing checked"
+INFORMS = "for information, nothing checked"
 LEGEND = (
     "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
     "| n/a not applicable | silent not regulated (never a pass) | sets: a figure the rules give, "
-    "nothing is checked | * from memory, unverified"
+    "nothing is checked; info: likewise | * from memory, unverified"
 )
 LONGEST_CHOICE = 12
 """A longer choice is left out of a cell; the steps of the finding show it."""
@@ -42,6 +45,10 @@ def cell_text(outcome: TopicOutcome, *, memory: bool = False, si: bool = False) 
     """
     if outcome.governing is None:
         return "struck" if outcome.struck else SHORT[outcome.status]
+    if outcome.only_informs:
+        return INFO
+    if outcome.status == NOT_APPLICABLE and outcome.struck:
+        return "struck"
     if outcome.status in (NOT_APPLICABLE, NOT_REGULATED):
         return SHORT[outcome.status]
     status = SHORT[outcome.status]
@@ -51,6 +58,17 @@ def cell_text(outcome: TopicOutcome, *, memory: bool = False, si: bool = False) 
         status = SETS
     figure = figure_text(outcome, si=si)
     return f"{status} {figure}".strip() + ("*" if memory else "")
+
+
+def alike_words(
+    outcome: TopicOutcome, *, memory: bool = False, si: bool = False
+) -> tuple[str, str]:
+    """Say what a topic alike everywhere comes to, with the figure where it only gives one."""
+    if outcome.only_informs:
+        return INFORMS, ""
+    if outcome.only_sets and outcome.status == COMPLIES:
+        return GIVES, given_text(outcome, memory=memory, si=si)
+    return STATUS_WORDS[outcome.status], ""
 
 
 def given_text(outcome: TopicOutcome, *, memory: bool = False, si: bool = False) -> str:

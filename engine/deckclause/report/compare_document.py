@@ -16,6 +16,7 @@ from deckclause.evaluate.findings import TopicOutcome
 from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_annex import STANDINGS, annex_blocks, topic_anchors
+from deckclause.report.compare_cells import INFORMS, SETS, alike_words
 from deckclause.report.compare_changes import change_blocks
 from deckclause.report.compare_first_page import first_page, local_values
 from deckclause.report.compare_json import comparison_data, receipt
@@ -47,8 +48,6 @@ LEGEND = (
     "the rule set is silent, which is never a pass. Sets: a figure the rules give; nothing is "
     "checked. (memory) marks a figure not seen in print."
 )
-SETS = "sets"
-"""The terminal's word for a figure the rules give."""
 MEMORY = " (memory)"
 NO_QUESTIONS = "Nothing asked of this design is unknown."
 NO_FAILURES = "Nothing decided fails or needs an engineer."
@@ -176,7 +175,11 @@ class _Compare:
             return Cell("struck by the place" if outcome.struck else status, status=status)
         short = self.text.cell(column, outcome)
         head, _, figure = short.rstrip("*").partition(" ")
-        told = SETS if head == SETS else status
+        told = head if head in (SETS, "yes", "no") else status
+        if outcome.only_informs:
+            told = INFORMS
+        if head == "struck":
+            told = "struck by the place"
         if figure:
             told += f": {in_words(figure)}"
         return Cell(told + MEMORY * short.endswith("*"), status=status)
@@ -187,7 +190,11 @@ class _Compare:
             return
         alike: dict[str, list[str]] = {}
         for row in self.text.alike:
-            alike.setdefault(STATUS_WORDS[row.outcomes[0].status], []).append(row.topic.title)
+            first = row.outcomes[0]
+            memory = self.text.from_memory(0, first)
+            status, given = alike_words(first, memory=memory, si=self.text.si)
+            title = f"{row.topic.title}: {given}" if given else row.topic.title
+            alike.setdefault(status, []).append(title.replace("*", MEMORY))
         for row in self.text.begun:
             column = [o.status for o in row.outcomes].count(NOT_REGULATED)
             name = column_title(self.comparison.evaluators[column].ruleset.name)

@@ -21,7 +21,7 @@ from deckclause.evaluate.status import (
     STATUS_WORDS,
 )
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.compare_cells import LEGEND, cell_text, figure_text, given_text
+from deckclause.report.compare_cells import LEGEND, alike_words, cell_text, figure_text
 from deckclause.report.failures import failures
 from deckclause.report.fitted_table import table
 from deckclause.report.open_questions import open_questions
@@ -110,9 +110,10 @@ class ComparisonText:
 
     def cell(self, column: int, outcome: TopicOutcome) -> str:
         """Write one cell: status, then the limit or value in force."""
-        return cell_text(outcome, memory=self._from_memory(column, outcome), si=self.si)
+        return cell_text(outcome, memory=self.from_memory(column, outcome), si=self.si)
 
-    def _from_memory(self, column: int, outcome: TopicOutcome) -> bool:
+    def from_memory(self, column: int, outcome: TopicOutcome) -> bool:
+        """Tell whether the figure that decides an outcome is unverified."""
         finding = outcome.governing
         return finding is not None and self.explainers[column].standing(finding) == "memory"
 
@@ -125,13 +126,8 @@ class ComparisonText:
         groups: dict[str, dict[str, list[str]]] = {}
         for row in sorted(self.alike, key=lambda row: row.status != INFORMATION_MISSING):
             outcome = row.outcomes[0]
-            title, status = row.topic.title, STATUS_WORDS[outcome.status]
-            if outcome.only_sets and outcome.status == COMPLIES:
-                status = "figures the rules give, nothing checked"
-                given = given_text(outcome, memory=self._from_memory(0, outcome), si=self.si)
-                title = f"{title}: {given}"
-            elif outcome.only_informs:
-                status = "for information, nothing checked"
+            status, given = alike_words(outcome, memory=self.from_memory(0, outcome), si=self.si)
+            title = f"{row.topic.title}: {given}" if given else row.topic.title
             part = self.vocabulary.parts[row.topic.part]
             groups.setdefault(status, {}).setdefault(part, []).append(title)
         alike = "ALIKE UNDER ALL OF THEM: " if len(self.comparison.evaluators) > 1 else ""
