@@ -58,7 +58,13 @@ def run(options: argparse.Namespace) -> int:
     if not options.adopted:
         print("\nThis is a draft: nobody has adopted it, and it is in force nowhere.")
     if not options.write:
-        print(f"\nNothing was written. With --write it becomes {shown_path(path)}.")
+        undecided = any(held.undecided for held in writer.exceptions)
+        print(
+            "\nNothing was written, and --write will refuse until the exceptions above are struck "
+            "or kept."
+            if undecided
+            else f"\nNothing was written. With --write it becomes {shown_path(path)}."
+        )
         return 0
     path.parent.mkdir(exist_ok=True)
     write_new(path, text)

@@ -13,6 +13,7 @@ from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.placement.boards import FLOOR, THRESHOLD
 from deckclause.placement.constraints import Distance
+from deckclause.placement.from_rules import with_origin
 from deckclause.rulesets.clauses import Distance as ClauseDistance
 from deckclause.rulesets.clauses import Limit
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -60,4 +61,5 @@ def _distance(
         least = None if least is None else least - up
         most = None if most is None else most - up
     label = title[0].lower() + title[1:]
-    return Distance(start, end, least, most, label, finding.cites, standing)
+    cites = with_origin(finding.cites, finding.clause)
+    return Distance(start, end, least, most, label, cites, standing)

@@ -8,12 +8,21 @@ from pathlib import Path
 
 from deckclause.rulesets.problems import InputError
 
+INSTALLED = frozenset({"site-packages", "dist-packages"})
+"""Folders Python installs packages into."""
+
 
 def write_whole(path: Path, text: str) -> None:
     """Put `text` at `path` in one step: a reader sees the old file or the new, never a part.
 
-    Raises InputError where the folder cannot be written.
+    Raises InputError where the folder cannot be written, or belongs to an installed package.
     """
+    if INSTALLED & set(path.resolve().parts):
+        raise InputError.single(
+            str(path),
+            "belongs to the installed package, and the next install would lose it; nothing was "
+            "written. Copy its rules folder and name the copy with --rules",
+        )
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         try:
