@@ -13,6 +13,7 @@ import pytest
 from deckclause.cli.main import run
 from page.pages import STEP_DOWN, example
 from page.tabs import DROP, PHONE, PHONE_TOO, check_axe, only, open_example, settled, taken
+from support.measures import measures
 from variance.requests import new_request
 
 UNDER = "Tarn Hollow@2025-03-01"
@@ -120,7 +121,7 @@ def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
     name, content = taken(view, "#download")
     assert name.endswith("-compared-in-full.pdf")
     printed = _pdf_text(content)
-    figures = set(_measures(data["topics"]))
+    figures = set(measures(data["topics"]))
     assert len(figures) > 15
     assert not {f for f in figures if re.sub(r"\s+", "", f) not in printed}
 
@@ -130,18 +131,6 @@ def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
     item = next(t for t in data["topics"] if t["topic"] == "ledger_lower_row_below_ledger_top")
     limit = next(o for o in item["outcomes"] if o["rule_set"] == UNDER)["least"]["text"]
     assert re.sub(r"\s+", "", f"at least {limit}") in printed
-
-
-def _measures(data: Any) -> Any:
-    if isinstance(data, dict):
-        if set(data) == {"exact", "text", "si"}:
-            yield data["text"]
-        else:
-            for value in data.values():
-                yield from _measures(value)
-    elif isinstance(data, list):
-        for value in data:
-            yield from _measures(value)
 
 
 def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:

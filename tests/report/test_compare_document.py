@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from collections.abc import Iterator
 from functools import cache
 from html import unescape
 from io import BytesIO
@@ -28,6 +27,7 @@ from deckclause.report.compare_table import ComparisonText
 from deckclause.report.document import Grid
 from deckclause.report.failures import failures
 from deckclause.report.open_questions import open_questions
+from support.measures import measures
 
 docx = pytest.importorskip("docx")
 html5lib = pytest.importorskip("html5lib")
@@ -68,21 +68,9 @@ def _file(file_format: str, *, annex: bool = True) -> bytes:
     return comparison_file(catalogue, comparison, file_format, annex=annex)
 
 
-def _measures(data: Any) -> Iterator[str]:
-    if isinstance(data, dict):
-        if set(data) == {"exact", "text", "si"}:
-            yield data["text"]
-        else:
-            for value in data.values():
-                yield from _measures(value)
-    elif isinstance(data, list):
-        for value in data:
-            yield from _measures(value)
-
-
 def _figures() -> set[str]:
     catalogue, comparison = _comparison()
-    return set(_measures(comparison_data(catalogue, comparison)))
+    return set(measures(comparison_data(catalogue, comparison)))
 
 
 def _squeezed(text: str) -> str:

@@ -6,6 +6,7 @@ what a larger place amends is not always taken on.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from deckclause.designs.design import Design
@@ -15,6 +16,9 @@ from deckclause.evaluate.status import COMPLIES
 from deckclause.evaluate.words import fact_text, name_text
 from deckclause.rulesets.clauses import Provides, Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
+
+THE_DESIGN = "the design"
+"""The name what is said of the design itself goes by, beside those of the rule sets."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,22 @@ def notices(
         *_changed_assumptions(evaluation, vocabulary, si),
         *(Notice(evaluation.ruleset.name, words, ()) for words in evaluation.ruleset.left_out),
     )
+
+
+def notices_by_name(
+    evaluations: Sequence[Evaluation], vocabulary: Vocabulary, *, si: bool = False
+) -> dict[str, tuple[str, ...]]:
+    """Return what must be said of the one design evaluated, then of each rule set, by its name.
+
+    What there is nothing to say of is left out.
+    """
+    design = evaluations[0].design.design
+    said = {THE_DESIGN: design_notices(design, vocabulary, si=si)}
+    for evaluation in evaluations:
+        said[evaluation.ruleset.name] = tuple(
+            notice.says for notice in notices(evaluation, vocabulary, si=si)
+        )
+    return {name: told for name, told in said.items() if told}
 
 
 def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) -> tuple[str, ...]:

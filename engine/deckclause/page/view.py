@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from deckclause.compare.comparison import WORKED_OUT, Comparison, ComparisonRow
 from deckclause.evaluate.findings import Finding, TopicOutcome
-from deckclause.evaluate.notices import design_notices, notices
+from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -174,11 +174,10 @@ class _View:
         )
 
     def _notices(self) -> Iterator[str]:
-        for says in design_notices(self.comparison.design.design, self.vocabulary):
-            yield f"The design: {says}."
-        for evaluation in self.comparison.evaluations:
-            for notice in notices(evaluation, self.vocabulary):
-                yield f"{column_title(notice.ruleset)}: {notice.says}."
+        said = notices_by_name(self.comparison.evaluations, self.vocabulary)
+        for name, told in said.items():
+            title = THE_DESIGN.capitalize() if name == THE_DESIGN else column_title(name)
+            yield from (f"{title}: {says}." for says in told)
 
     def _outcomes(self) -> Iterator[OutcomeView]:
         for column, evaluation in enumerate(self.comparison.evaluations):
@@ -287,7 +286,7 @@ class _View:
             yield AlikeView(title, STATUS_WORDS[status], tuple(topics))
         begun = tuple(row.topic for row in self.text.begun)
         if begun:
-            words = "Regulated only from a later rule set on, and complies since"
+            words = "Regulated only from a later rule set on, and alike since"
             yield AlikeView(words, "not regulated", begun)
 
     def _questions(self) -> Iterator[QuestionView]:

@@ -198,7 +198,8 @@ class _Compare:
         for row in self.text.begun:
             column = [o.status for o in row.outcomes].count(NOT_REGULATED)
             name = column_title(self.comparison.evaluators[column].ruleset.name)
-            words = f"not regulated before {name}, since then {STATUS_WORDS[row.outcomes[column].status]}"
+            status, _ = alike_words(row.outcomes[column])
+            words = f"not regulated before {name}, since then {status}"
             alike.setdefault(words, []).append(row.topic.title)
         if alike:
             yield Heading(2, "Alike under all of them")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.local_values import act_text, local_settings
-from deckclause.evaluate.notices import design_notices, notices
+from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
 from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
@@ -56,15 +56,14 @@ def _rows(text: ComparisonText, column: int) -> Iterator[tuple[Cell, ...]]:
 
 def local_values(text: ComparisonText) -> Grid | None:
     """Return the values places set themselves and what they stand in for, or None without any."""
-    rows = []
-    of_design = design_notices(text.comparison.design.design, text.vocabulary, si=text.si)
-    if of_design:
-        rows.append((Cell("The design itself"), Cell(f"{'; '.join(of_design)}.")))
-    for evaluation in text.comparison.evaluations:
-        told = [n.says for n in notices(evaluation, text.vocabulary, si=text.si)]
-        if told:
-            name = Cell(column_title(evaluation.ruleset.name))
-            rows.append((name, Cell(f"{'; '.join(told)}.")))
+    said = notices_by_name(text.comparison.evaluations, text.vocabulary, si=text.si)
+    rows = [
+        (
+            Cell("The design itself" if name == THE_DESIGN else column_title(name)),
+            Cell(f"{'; '.join(told)}."),
+        )
+        for name, told in said.items()
+    ]
     if not rows:
         return None
     return Grid("Local values in force", ("Rule set", "Values"), tuple(rows), shares=LOCAL_SHARES)

@@ -11,14 +11,13 @@ from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import TopicOutcome
-from deckclause.evaluate.notices import design_notices, notices
+from deckclause.evaluate.notices import notices_by_name
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
-    STATUS_WORDS,
 )
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.compare_cells import LEGEND, alike_words, cell_text, figure_text
@@ -151,11 +150,12 @@ class ComparisonText:
         for row in self.begun:
             column = [o.status for o in row.outcomes].count(NOT_REGULATED)
             name = self.comparison.evaluators[column].ruleset.name
-            words = STATUS_WORDS[row.outcomes[column].status]
-            if row.outcomes[column].only_sets:
-                words = "gives a figure"
-            limit = figure_text(row.outcomes[column], si=self.si)
-            first.setdefault(f"{name} on: {words}", []).append(f"{row.topic.title} {limit}".strip())
+            outcome = row.outcomes[column]
+            words, given = alike_words(
+                outcome, memory=self.from_memory(column, outcome), si=self.si
+            )
+            limit = f": {given}" if given else f" {figure_text(outcome, si=self.si)}"
+            first.setdefault(f"{name} on: {words}", []).append(f"{row.topic.title}{limit}".rstrip())
         if first:
             yield ""
             yield "REGULATED ONLY FROM A LATER RULE SET ON, AND ALIKE SINCE   (--all shows the figures)"
@@ -172,15 +172,8 @@ class ComparisonText:
 
     def notices(self) -> tuple[str, ...]:
         """Return what must be said of the design itself and of each rule set's own values."""
-        of_design = design_notices(self.comparison.design.design, self.vocabulary, si=self.si)
-        return (
-            *(f"the design: {says}" for says in of_design),
-            *(
-                f"{notice.ruleset}: {notice.says}"
-                for evaluation in self.comparison.evaluations
-                for notice in notices(evaluation, self.vocabulary, si=self.si)
-            ),
-        )
+        said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)
+        return tuple(f"{name}: {says}" for name, told in said.items() for says in told)
 
     def _failures(self) -> Iterator[str]:
         shown = self.rows if self.only_differences else self.comparison.rows

@@ -35,8 +35,8 @@ def table(headers: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> 
     widths = [first, *(max(w, min(n, each)) for w, n in zip(words[1:], lengths[1:], strict=True))]
     room = width - sum(widths[1:]) - GAP * rest
     widths[0] = max(words[0], min(lengths[0], room))
-    heads = [_wrapped(c[0], max(w - HEAD, 1)) for c, w in zip(columns, widths, strict=True)]
-    body = [[_wrapped(cell, w) for cell in c[1:]] for c, w in zip(columns, widths, strict=True)]
+    heads = [wrapped_cell(c[0], max(w - HEAD, 1)) for c, w in zip(columns, widths, strict=True)]
+    body = [[wrapped_cell(cell, w) for cell in c[1:]] for c, w in zip(columns, widths, strict=True)]
     laid = tabulate(list(zip(*body, strict=True)), headers=heads, disable_numparse=True)
     return laid.replace(NO_BREAK, " ")
 
@@ -50,5 +50,10 @@ def _bound(cell: str) -> str:
     return re.sub(r"(?<=[0-9]) (?=(?:in|ft|psf|lb|sq|mm|kPa)\b)", NO_BREAK, cell)
 
 
-def _wrapped(cell: str, width: int) -> str:
-    return "\n".join(wrap(cell, width, break_long_words=False, break_on_hyphens=False)) or cell
+def wrapped_cell(cell: str, width: int) -> str:
+    """Wrap each line of a cell between its words; an empty line stays."""
+    return "\n".join(
+        part
+        for line in cell.split("\n")
+        for part in wrap(line, width, break_long_words=False, break_on_hyphens=False) or [line]
+    )

@@ -9,6 +9,7 @@ from tabulate import tabulate
 
 from deckclause.compare.comparison import Comparison
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.fitted_table import wrapped_cell
 from deckclause.report.strictest_words import (
     LIMIT_HEADERS,
     LIMITS,
@@ -59,12 +60,7 @@ def limits_table(rows: Sequence[LimitRow], width: int) -> str:
         widths[index] = max(words[index], min(widths[index], most, max(room, NARROWEST)))
         room -= widths[index]
     wrapped = [
-        ["\n".join(_wrapped(cell, width)) for cell, width in zip(row, widths, strict=True)]
+        [wrapped_cell(cell, width) for cell, width in zip(row, widths, strict=True)]
         for row in cells
     ]
     return tabulate(wrapped, LIMIT_HEADERS, disable_numparse=True)
-
-
-def _wrapped(cell: str, width: int) -> Iterator[str]:
-    for line in cell.split("\n"):
-        yield from wrap(line, width, break_long_words=False, break_on_hyphens=False) or [""]

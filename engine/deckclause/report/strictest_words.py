@@ -11,7 +11,7 @@ from deckclause.compare.rows_together import rows_together
 from deckclause.compare.strictest import Bounds, Strictest, strictest
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
-from deckclause.evaluate.notices import design_notices, notices
+from deckclause.evaluate.notices import notices_by_name
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.evaluate.words import bounds_text, name_text, scalar_text
 from deckclause.placement.boards import LEDGER_TOP, LOWER_ROW, UPPER_ROW
@@ -226,11 +226,8 @@ class StrictestWords:
         yield from (f"{words} - for: {', '.join(titles)}" for words, titles in asked.items())
 
     def _notices(self) -> Iterator[str]:
-        for says in design_notices(self.comparison.design.design, self.vocabulary, si=self.si):
-            yield f"the design: {says}"
-        for evaluation in self.comparison.evaluations:
-            for notice in notices(evaluation, self.vocabulary, si=self.si):
-                yield f"{notice.ruleset}: {notice.says}"
+        said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)
+        yield from (f"{name}: {says}" for name, told in said.items() for says in told)
 
 
 def _on_rows(finding: Finding) -> bool:
