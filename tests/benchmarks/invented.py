@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from deckclause.compare.impact_cells import CellError, CellReader
-from deckclause.designs.invented_permits import invented_batches
-from deckclause.evaluate.columnar_chunk import Chunk
-from deckclause.evaluate.columnar_columns import RawColumn
+from deckclause.designs.invented.permits import invented_batches
+from deckclause.evaluate.columns.chunk import Chunk
+from deckclause.evaluate.columns.columns import RawColumn
+from deckclause.impact.cells import CellError, CellReader
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 

@@ -11,7 +11,7 @@ import pytest
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.status import STATUS_WORDS
-from evaluate.columnar_agreement import agreement
+from evaluate.columns.agreement import agreement
 from evaluate.vocabulary_designs import Drawer
 
 DESIGNS = 100_000

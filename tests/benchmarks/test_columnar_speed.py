@@ -15,11 +15,11 @@ from benchmarks.invented import invented_chunk
 from benchmarks.performance_page import Measured
 from benchmarks.sixteen_clauses import SIXTEEN
 from benchmarks.timing import best_of
-from deckclause.designs.invented_archive import write_archive
+from deckclause.designs.invented.archive import write_archive
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.columnar import Portfolio, status_sink
-from deckclause.evaluate.columnar_columns import ChoiceColumn, NumberColumn
-from deckclause.evaluate.columnar_derive import FactTable
+from deckclause.evaluate.columns.columns import ChoiceColumn, NumberColumn
+from deckclause.evaluate.columns.derive import FactTable
+from deckclause.evaluate.columns.evaluator import Portfolio, status_sink
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.ready import make_ready
 from deckclause.rulesets.walk import clause_reads
@@ -105,9 +105,9 @@ def test_sixteen_clauses_against_hand_written_numpy(
 MILLION = """
 import resource, sys, time
 from pathlib import Path
-from deckclause.compare.impact_read import Archive, Read
+from deckclause.impact.read import Archive, Read
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.columnar import Portfolio
+from deckclause.evaluate.columns.evaluator import Portfolio
 
 start = time.perf_counter()
 catalogue = Catalogue.open()

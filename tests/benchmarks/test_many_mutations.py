@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from compare.lint.mutated_rules import Bench, judged
-from compare.lint.mutations import mutations
+from upkeep.lint.mutated_rules import Bench, judged
+from upkeep.lint.mutations import mutations
 
 COUNT = 50
 SEEDS = range(1, 11)

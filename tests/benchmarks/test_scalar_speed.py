@@ -19,7 +19,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
-from deckclause.report.compare_table import ComparisonText
+from deckclause.report.comparison.table import ComparisonText
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 

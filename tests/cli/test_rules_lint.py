@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.compare.lint.run import CHECKS
 from deckclause.rulesets.files import default_root
+from deckclause.upkeep.lint.run import CHECKS
 
 
 @pytest.fixture
@@ -114,7 +114,7 @@ def test_a_place_shows_nothing_of_others(drafted: Path, capsys: pytest.CaptureFi
 def test_more_than_the_most_are_cut_and_counted(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("deckclause.cli.rules_lint.MOST", 2)
+    monkeypatch.setattr("deckclause.cli.rules.lint.MOST", 2)
     command = ["rules", "lint", "irc-2006", "irc-2021", "--check", "cells-not-seen"]
     assert run([*command, "--all"]) == 0
     every = capsys.readouterr().out.count("[cells-not-seen]")

@@ -9,7 +9,7 @@ import pytest
 from deckclause.compare.comparison import compare
 from deckclause.compare.rows_together import RowsTogether, rows_together
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.strictest_words import StrictestWords
+from deckclause.report.comparison.strictest_words import StrictestWords
 from support.designs import EXAMPLES
 
 TOPICS = ("ledger_bottom_edge_distance", "ledger_greatest_drop")

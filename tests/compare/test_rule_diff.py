@@ -12,8 +12,8 @@ import pytest
 from deckclause.cli.main import run
 from deckclause.compare.difference import differing_keys, settings_by_key, substance
 from deckclause.compare.felt_figures import felt_figures
-from deckclause.compare.rule_diff import ADDED, CHANGED, GONE, MOVED, RuleDiff, rule_diff
-from deckclause.compare.rule_weight import (
+from deckclause.compare.rule_diff.clauses import ADDED, CHANGED, GONE, MOVED, RuleDiff, rule_diff
+from deckclause.compare.rule_diff.weight import (
     BOTH,
     LOOSER,
     OTHERWISE,
@@ -26,11 +26,11 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.words import bounds_text
 from deckclause.report.document.model import Grid
-from deckclause.report.rule_diff_data import rule_diff_data
-from deckclause.report.rule_diff_document import rule_diff_document
-from deckclause.report.rule_diff_html import rule_diff_html
-from deckclause.report.rule_diff_markdown import rule_diff_markdown
-from deckclause.report.rule_diff_text import cells_of
+from deckclause.report.rule_diff.data import rule_diff_data
+from deckclause.report.rule_diff.document import rule_diff_document
+from deckclause.report.rule_diff.html import rule_diff_html
+from deckclause.report.rule_diff.markdown import rule_diff_markdown
+from deckclause.report.rule_diff.text import cells_of
 
 CATALOGUE = Catalogue.open()
 VOCABULARY = CATALOGUE.vocabulary

@@ -10,8 +10,8 @@ from deckclause.compare.comparison import Comparison, compare
 from deckclause.compare.strictest import Strictest, strictest
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.strictest_text import strictest_lines
-from deckclause.report.strictest_words import StrictestWords
+from deckclause.report.comparison.strictest_text import strictest_lines
+from deckclause.report.comparison.strictest_words import StrictestWords
 from support.designs import EXAMPLES
 
 TARN, SKERRY, DUN = "Tarn Hollow@2025-03-01", "Skerryvane@2024-05-01", "Dunmarrow@2020-01-01"

@@ -7,7 +7,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.designs.derive import derived_facts
+from deckclause.designs.derive.facts import derived_facts
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.geometry import known_distances, missing_for
 from deckclause.designs.whole_deck import facts_from_parts

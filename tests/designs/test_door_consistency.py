@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.designs.consistency import consistency_faults
-from deckclause.designs.door_consistency import door_contradictions
+from deckclause.designs.consistency.doors import door_contradictions
+from deckclause.designs.consistency.parts import consistency_faults
 from deckclause.designs.geometry import STEP_DOWN_PARTS
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.columnar_chunk import chunk_of_designs, design_of_facts
-from deckclause.evaluate.columnar_consistent import inconsistent_rows
-from deckclause.evaluate.columnar_derive import fact_table
-from deckclause.evaluate.columnar_units import Units
+from deckclause.evaluate.columns.chunk import chunk_of_designs, design_of_facts
+from deckclause.evaluate.columns.consistent import inconsistent_rows
+from deckclause.evaluate.columns.derive import fact_table
+from deckclause.evaluate.columns.units import Units
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.problems import InputError
 

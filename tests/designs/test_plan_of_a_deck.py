@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.designs.derive import derived_facts
-from deckclause.designs.derive_plan import FRAMING, FRAMING_ORDER
+from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan, complete_parts
 from deckclause.designs.whole_deck import facts_from_parts

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.designs.derive import derived_facts
+from deckclause.designs.consistency.stairs import guard_contradictions, stair_contradictions
+from deckclause.designs.derive.facts import derived_facts
 from deckclause.designs.design import Facts
 from deckclause.designs.read_design import design_of
-from deckclause.designs.stair_consistency import guard_contradictions, stair_contradictions
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 

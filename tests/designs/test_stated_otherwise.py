@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
+from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design, Part
-from deckclause.designs.stated_otherwise import stated_otherwise
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.notices import design_notices
 from support.designs import EXAMPLES

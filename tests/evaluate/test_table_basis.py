@@ -15,7 +15,7 @@ from deckclause.evaluate.derived_checks import (
     derived_check,
     rule_records,
 )
-from deckclause.evaluate.table_basis import (
+from deckclause.evaluate.tables.basis import (
     MET,
     MISSED,
     NONE,
@@ -25,7 +25,7 @@ from deckclause.evaluate.table_basis import (
     cell_facts,
     table_basis,
 )
-from deckclause.evaluate.table_keys import find_table, place_of, read_keys
+from deckclause.evaluate.tables.keys import find_table, place_of, read_keys
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from random import Random
 
 from deckclause.designs.design import Design, Facts, Part
-from deckclause.evaluate.columnar_chunk import design_of_facts
+from deckclause.evaluate.columns.chunk import design_of_facts
 from deckclause.rulesets.clauses import Fixed, Limit, Lookup, Scalar
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary

@@ -17,7 +17,7 @@ from deckclause.page.typed import MAX_ANSWER, Answers, TypedItem, TypedPaper, pl
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.relief import read_relief
 from deckclause.rulesets.yaml_tree import parse_tree
-from deckclause.variance.request_fields import ITEMS, fields
+from deckclause.variance.request.fields import ITEMS, fields
 from page.pages import client, opened
 from variance.requests import new_request
 

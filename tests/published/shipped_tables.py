@@ -7,7 +7,14 @@ from functools import cache
 from deckclause.engineering.basis import Basis
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.derived_checks import RuleRecord, derived_check, rule_records
-from deckclause.evaluate.table_basis import MISSED, NONE, UNSEEN, CellBasis, TableBasis, table_basis
+from deckclause.evaluate.tables.basis import (
+    MISSED,
+    NONE,
+    UNSEEN,
+    CellBasis,
+    TableBasis,
+    table_basis,
+)
 from deckclause.evaluate.words import fact_text, scalar_text
 
 HEAD = """## The shipped rule tables

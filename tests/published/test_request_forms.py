@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from deckclause.report.request_document import request_document
-from deckclause.report.svg import escape
-from deckclause.report.write_document import document_bytes
-from deckclause.variance.request import read_request
-from deckclause.variance.request_check import check_request
+from deckclause.report.document.write import document_bytes
+from deckclause.report.drawing.svg import escape
+from deckclause.report.request.document import request_document
+from deckclause.variance.request.build import read_request
+from deckclause.variance.request.check import check_request
 from variance.decks import catalogue
 from variance.requests import fill, new_request
 

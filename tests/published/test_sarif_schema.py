@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 from jsonschema import Draft7Validator
 
-from deckclause.compare.lint.finding import LEVELS, LintFinding, Place
-from deckclause.compare.lint.run import CHECKS
-from deckclause.report.lint_sarif import lint_sarif
+from deckclause.report.rule_sets.lint_sarif import lint_sarif
+from deckclause.upkeep.lint.finding import LEVELS, LintFinding, Place
+from deckclause.upkeep.lint.run import CHECKS
 
 SCHEMA = json.loads((Path(__file__).parent / "sarif" / "sarif-schema-2.1.0.json").read_text())
 VALIDATOR = Draft7Validator(SCHEMA)

@@ -8,10 +8,10 @@ from fractions import Fraction as F
 from deckclause.placement.layout import lay_out
 from deckclause.placement.ledger_line import clear_of_joists, joist_lines
 from deckclause.placement.steps import step_table
-from deckclause.report.draw_elevation import ElevationDrawing
-from deckclause.report.draw_steps import StepChart
-from deckclause.report.section_scene import SectionDrawing
-from deckclause.report.title_block import TitleBlock
+from deckclause.report.drawing.draw_elevation import ElevationDrawing
+from deckclause.report.drawing.draw_steps import StepChart
+from deckclause.report.drawing.section_scene import SectionDrawing
+from deckclause.report.drawing.title_block import TitleBlock
 from placement.trade_limits import clauses_2012, provider_2012, section
 from placement.trade_lines import ledger_line
 

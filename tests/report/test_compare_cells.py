@@ -7,7 +7,7 @@ import pytest
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import TopicOutcome, evaluate
-from deckclause.report.compare_cells import cell_text, figure_text, given_text
+from deckclause.report.comparison.cells import cell_text, figure_text, given_text
 from support.designs import EXAMPLES
 
 

@@ -18,15 +18,15 @@ from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.notices import notices
 from deckclause.evaluate.words import scalar_text
-from deckclause.report.compare_changes import change_blocks
-from deckclause.report.compare_document import NO_FAILURES
-from deckclause.report.compare_html import comparison_file
-from deckclause.report.compare_json import comparison_data
-from deckclause.report.compare_markdown import comparison_markdown
-from deckclause.report.compare_table import ComparisonText
+from deckclause.report.comparison.changes import change_blocks
+from deckclause.report.comparison.document import NO_FAILURES
+from deckclause.report.comparison.failures import failures
+from deckclause.report.comparison.html import comparison_file
+from deckclause.report.comparison.json import comparison_data
+from deckclause.report.comparison.markdown import comparison_markdown
+from deckclause.report.comparison.open_questions import open_questions
+from deckclause.report.comparison.table import ComparisonText
 from deckclause.report.document import Grid
-from deckclause.report.failures import failures
-from deckclause.report.open_questions import open_questions
 from support.measures import measures
 
 docx = pytest.importorskip("docx")

@@ -5,8 +5,8 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.report.drafting import heading, spread, wrapped
-from deckclause.report.svg import render
+from deckclause.report.drawing.drafting import heading, spread, wrapped
+from deckclause.report.drawing.svg import render
 
 
 @given(st.lists(st.floats(0, 300), max_size=8, unique=True), st.floats(1, 30))

@@ -20,12 +20,12 @@ from deckclause.placement.boards import Section, SectionError
 from deckclause.placement.constraints import Distance
 from deckclause.placement.layout import lay_out
 from deckclause.placement.steps import Excluded, step_row
-from deckclause.report.draw_elevation import ElevationDrawing, draw_elevation
-from deckclause.report.draw_section import draw_section
-from deckclause.report.draw_steps import StepChart, draw_steps
-from deckclause.report.draw_two_sections import differs, draw_two_sections, paired
-from deckclause.report.png import NoRendererError, can_render, png_of
-from deckclause.report.title_block import ALWAYS
+from deckclause.report.drawing.draw_elevation import ElevationDrawing, draw_elevation
+from deckclause.report.drawing.draw_section import draw_section
+from deckclause.report.drawing.draw_steps import StepChart, draw_steps
+from deckclause.report.drawing.draw_two_sections import differs, draw_two_sections, paired
+from deckclause.report.drawing.png import NoRendererError, can_render, png_of
+from deckclause.report.drawing.title_block import ALWAYS
 from placement.trade_lines import ledger_line
 from report.scenes import (
     BLOCK,
@@ -235,6 +235,6 @@ def test_without_a_renderer_the_error_says_what_to_do(monkeypatch: pytest.Monkey
     def absent(name: str) -> None:
         raise ImportError(name)
 
-    monkeypatch.setattr("deckclause.report.png.import_module", absent)
+    monkeypatch.setattr("deckclause.report.drawing.png.import_module", absent)
     with pytest.raises(NoRendererError, match="keep the SVG"):
         png_of("<svg/>")

@@ -15,9 +15,9 @@ from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import evaluate
 from deckclause.quantities import parse_quantity
-from deckclause.report.compare_html import comparison_file
+from deckclause.report.comparison.html import comparison_file
 from deckclause.report.document import Block, Drawing, Grid, Paragraph
-from deckclause.report.elevation_drawings import NO_LEDGER, elevation_blocks
+from deckclause.report.drawing.elevation_drawings import NO_LEDGER, elevation_blocks
 from support.designs import EXAMPLES
 
 RULE_SETS = ("irc-2006", "irc-2009", "irc-2018", "irc-2021")

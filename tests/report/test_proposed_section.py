@@ -7,8 +7,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from deckclause.report.draw_section import draw_section
-from deckclause.report.section_boards import LAG_SCREW, THROUGH_BOLT
+from deckclause.report.drawing.draw_section import draw_section
+from deckclause.report.drawing.section_boards import LAG_SCREW, THROUGH_BOLT
 from report.scenes import section_drawing
 from report.test_drawings import letters
 

@@ -9,8 +9,8 @@ import pytest
 
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.compare_json import comparison_json
-from deckclause.report.result_model import ComparisonResult
+from deckclause.report.comparison.json import comparison_json
+from deckclause.report.comparison.result_model import ComparisonResult
 from deckclause.rulesets.schema_check import SchemaChecker, load_schemas
 
 CATALOGUE = Catalogue.open()

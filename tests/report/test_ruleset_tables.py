@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.ruleset_tables import MARK_LEGEND, axis_text, table_lines
-from deckclause.report.ruleset_text import ruleset_lines
+from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, axis_text, table_lines
+from deckclause.report.rule_sets.ruleset_text import ruleset_lines
 from deckclause.rulesets.clauses import Axis, Table
 from deckclause.rulesets.walk import clause_tables
 

@@ -6,7 +6,7 @@ import pytest
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import RANK
-from deckclause.report.standing_text import HEADERS, standing_lines, topic_lines
+from deckclause.report.rule_sets.standing_text import HEADERS, standing_lines, topic_lines
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.standing import count_standings
 

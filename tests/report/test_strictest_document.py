@@ -12,8 +12,8 @@ import pytest
 from deckclause.cli.main import run
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.strictest_document import strictest_file, strictest_markdown
-from deckclause.report.strictest_words import StrictestWords
+from deckclause.report.comparison.strictest_document import strictest_file, strictest_markdown
+from deckclause.report.comparison.strictest_words import StrictestWords
 from support.designs import EXAMPLES
 
 docx = pytest.importorskip("docx")

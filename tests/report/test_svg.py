@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.report.svg import SvgError, document, element, number_text, render
+from deckclause.report.drawing.svg import SvgError, document, element, number_text, render
 
 
 @given(st.text())

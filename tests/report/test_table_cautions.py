@@ -11,7 +11,7 @@ from deckclause.compare.comparison import Comparison, compare
 from deckclause.engineering.cautions import CAUTIONS, for_topic
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.status import COMPLIES
-from deckclause.report.table_cautions import KINDS, NEAR, table_cautions
+from deckclause.report.rule_sets.table_cautions import KINDS, NEAR, table_cautions
 from support.designs import EXAMPLES
 
 WHOLE_DECK = EXAMPLES / "whole-deck-12x16.yaml"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.compare_table import column_title
+from deckclause.report.comparison.table import column_title
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "concordance.md"
 HEAD = """# Concordance

@@ -9,8 +9,8 @@ from pathlib import Path
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.placement.from_rules import PlacementRules
 from deckclause.placement.place import place
-from deckclause.report.draw_from_design import section_drawing
-from deckclause.report.draw_section import draw_section
+from deckclause.report.drawing.draw_from_design import section_drawing
+from deckclause.report.drawing.draw_section import draw_section
 from support.designs import changed
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"

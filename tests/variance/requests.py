@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from deckclause.cli.main import run
-from deckclause.variance.request_fields import fields
+from deckclause.variance.request.fields import fields
 
 EXAMPLE = Path(__file__).parents[2] / "rules" / "examples" / "step-down-3in.yaml"
 

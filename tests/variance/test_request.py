@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.report.request_computed import COMPUTED
-from deckclause.report.request_document import request_document
-from deckclause.report.write_document import document_bytes
+from deckclause.report.document.write import document_bytes
+from deckclause.report.request.computed import COMPUTED
+from deckclause.report.request.document import request_document
 from deckclause.rulesets.problems import InputError
-from deckclause.variance.request import read_request
-from deckclause.variance.request_check import check_request
-from deckclause.variance.request_fields import fields
+from deckclause.variance.request.build import read_request
+from deckclause.variance.request.check import check_request
+from deckclause.variance.request.fields import fields
 from variance.decks import case, catalogue, replaced
 from variance.requests import fill, new_request
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.report.request_template import WORKED_OUT
+from deckclause.report.request.template import WORKED_OUT
 from deckclause.rulesets.yaml_tree import parse_tree
 from variance.requests import EXAMPLE
 
@@ -195,7 +195,7 @@ def test_word_without_a_renderer_says_so_outside_the_document(
     tmp_path: Path, capsys, monkeypatch
 ) -> None:
     docx = pytest.importorskip("docx")
-    from deckclause.report import png
+    from deckclause.report.drawing import png
 
     def none(*_: object) -> None:
         raise ImportError("no cairosvg here")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from deckclause.evaluate.catalogue import Catalogue
     from deckclause.evaluate.derived_checks import RuleRecord
-    from deckclause.evaluate.table_basis import TableBasis
+    from deckclause.evaluate.tables.basis import TableBasis
     from deckclause.rulesets.ruleset import RuleSet
 
 EXAMPLE = "deckclause basis irc-2018 ledger_spacing assembly=lag_screw 'span=12 ft'"
@@ -84,7 +84,7 @@ def _rule_set(catalogue: Catalogue, name: str) -> RuleSet:
 
 
 def _every_table(ruleset: RuleSet) -> list[TableBasis]:
-    from deckclause.evaluate.table_basis import table_basis
+    from deckclause.evaluate.tables.basis import table_basis
 
     if not ruleset.tables:
         raise InputError.single("RULESET", f"{ruleset.name} has no tables")
@@ -92,8 +92,8 @@ def _every_table(ruleset: RuleSet) -> list[TableBasis]:
 
 
 def _cell(catalogue: Catalogue, names: list[str], keys: dict[str, str]) -> TableBasis:
-    from deckclause.evaluate.table_basis import TableBasis, cell_basis
-    from deckclause.evaluate.table_keys import find_table, place_of, read_keys
+    from deckclause.evaluate.tables.basis import TableBasis, cell_basis
+    from deckclause.evaluate.tables.keys import find_table, place_of, read_keys
 
     ruleset = _rule_set(catalogue, names[0])
     table = find_table(ruleset, names[1])
@@ -104,8 +104,8 @@ def _cell(catalogue: Catalogue, names: list[str], keys: dict[str, str]) -> Table
 
 def _tables(catalogue: Catalogue, names: list[str], keys: dict[str, str]) -> list[TableBasis]:
     """Return the tables asked for with the cells under the keys given."""
-    from deckclause.evaluate.table_basis import table_basis
-    from deckclause.evaluate.table_keys import find_table, matching_tables, read_keys
+    from deckclause.evaluate.tables.basis import table_basis
+    from deckclause.evaluate.tables.keys import find_table, matching_tables, read_keys
 
     quantities = catalogue.vocabulary.quantities
     if len(names) == 2:
@@ -143,8 +143,8 @@ def _records(catalogue: Catalogue, found: list[TableBasis]) -> dict[str, RuleRec
 
 
 def _print(catalogue: Catalogue, found: list[TableBasis], kind: str, form: str) -> int:
-    from deckclause.report.basis_data import basis_json
-    from deckclause.report.basis_text import BasisText
+    from deckclause.report.rule_sets.basis_data import basis_json
+    from deckclause.report.rule_sets.basis_text import BasisText
 
     quantities = catalogue.vocabulary.quantities
     records = _records(catalogue, found)

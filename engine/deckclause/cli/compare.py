@@ -92,12 +92,12 @@ def _write_document(
 ) -> None:
     if options.output is None and options.format != "html":
         raise InputError.single("--format", f"{options.format} is no text; name a file with -o")
-    from deckclause.report.compare_html import comparison_file
-    from deckclause.report.write_document import lacks_drawings
+    from deckclause.report.comparison.html import comparison_file
+    from deckclause.report.document.write import lacks_drawings
 
     refuse_existing(options.output)
     if options.strictest:
-        from deckclause.report.strictest_document import strictest_file
+        from deckclause.report.comparison.strictest_document import strictest_file
 
         content = strictest_file(comparison, catalogue.vocabulary, options.format, si=options.si)
     else:
@@ -143,26 +143,26 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
     only = options.only == "differences"
     vocabulary = catalogue.vocabulary
     if options.format == "json":
-        from deckclause.report.compare_json import comparison_json
+        from deckclause.report.comparison.json import comparison_json
 
         return comparison_json(catalogue, comparison, only_differences=only)
     if options.format == "csv":
-        from deckclause.report.compare_csv import comparison_csv
+        from deckclause.report.comparison.csv import comparison_csv
 
         return comparison_csv(comparison, vocabulary, si=options.si, only_differences=only)
     if options.format == "markdown" and options.strictest:
-        from deckclause.report.strictest_document import strictest_markdown
+        from deckclause.report.comparison.strictest_document import strictest_markdown
 
         return strictest_markdown(comparison, vocabulary, si=options.si)
     if options.format == "markdown":
-        from deckclause.report.compare_markdown import comparison_markdown
+        from deckclause.report.comparison.markdown import comparison_markdown
 
         return comparison_markdown(comparison, vocabulary, si=options.si, only_differences=only)
     if options.strictest:
-        from deckclause.report.strictest_text import strictest_lines
+        from deckclause.report.comparison.strictest_text import strictest_lines
 
         return "\n".join(strictest_lines(comparison, vocabulary, terminal_width(), si=options.si))
-    from deckclause.report.compare_table import ComparisonText
+    from deckclause.report.comparison.table import ComparisonText
 
     text = ComparisonText(
         comparison,
@@ -173,7 +173,7 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
         everything=_everything(options),
     )
     if options.between:
-        from deckclause.report.compare_depth import depth_lines
+        from deckclause.report.comparison.depth import depth_lines
 
         return "\n".join(text.lines(depth_lines(text)))
     return "\n".join(text.lines())

@@ -24,7 +24,7 @@ from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
     from deckclause.compare.felt_figures import Felt
-    from deckclause.compare.rule_diff import RuleDiff
+    from deckclause.compare.rule_diff.clauses import RuleDiff
 
 EXAMPLE = "whole-deck-12x16.yaml"
 """The example deck whose figures stand for tables in the summary."""
@@ -69,7 +69,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; 0 always: a difference is no fault."""
-    from deckclause.compare.rule_diff import rule_diff
+    from deckclause.compare.rule_diff.clauses import rule_diff
 
     kind = format_for(options.format, options.output, default="text", endings=ENDINGS)
     if kind in ("pdf", "docx") and options.output is None:
@@ -81,7 +81,7 @@ def run(options: argparse.Namespace) -> int:
     diff = rule_diff(one, two, catalogue.vocabulary, topics=topics, si=options.si)
     felt, example = _felt(catalogue, diff, options)
     if kind in ("pdf", "docx"):
-        from deckclause.report.rule_diff_document import rule_diff_file
+        from deckclause.report.rule_diff.document import rule_diff_file
 
         content = rule_diff_file(diff, catalogue.vocabulary, felt, example, kind)
         write_new_file(options.output, content)
@@ -106,17 +106,17 @@ def _felt(catalogue: Catalogue, diff: RuleDiff, options: argparse.Namespace) -> 
 def _report(catalogue: Catalogue, diff: RuleDiff, felt: Felt, example: str, kind: str) -> str:
     vocabulary = catalogue.vocabulary
     if kind == "json":
-        from deckclause.report.rule_diff_data import rule_diff_json
+        from deckclause.report.rule_diff.data import rule_diff_json
 
         return rule_diff_json(diff, vocabulary, felt, example)
     if kind == "markdown":
-        from deckclause.report.rule_diff_markdown import rule_diff_markdown
+        from deckclause.report.rule_diff.markdown import rule_diff_markdown
 
         return rule_diff_markdown(diff, vocabulary, felt, example).rstrip("\n")
     if kind == "html":
-        from deckclause.report.rule_diff_html import rule_diff_html
+        from deckclause.report.rule_diff.html import rule_diff_html
 
         return rule_diff_html(diff, vocabulary, felt, example).rstrip("\n")
-    from deckclause.report.rule_diff_text import rule_diff_text
+    from deckclause.report.rule_diff.text import rule_diff_text
 
     return rule_diff_text(diff, vocabulary, terminal_width(), felt, example)

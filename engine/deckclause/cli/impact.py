@@ -14,10 +14,10 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
-    from deckclause.compare.impact_chunk import ImpactJob
-    from deckclause.compare.impact_read import Archive
-    from deckclause.compare.impact_run import ImpactFolder
-    from deckclause.report.impact_files import ImpactReport
+    from deckclause.impact.chunk import ImpactJob
+    from deckclause.impact.read import Archive
+    from deckclause.impact.run import ImpactFolder
+    from deckclause.report.impact.files import ImpactReport
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -77,11 +77,11 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         import json
 
-        from deckclause.report.impact_files import summary
+        from deckclause.report.impact.files import summary
 
         print(json.dumps(summary(report), indent=1, ensure_ascii=False))
     else:
-        from deckclause.report.impact_text import impact_lines
+        from deckclause.report.impact.text import impact_lines
 
         print("\n".join(impact_lines(report, width=terminal_width())))
     if any(topic.newly_failing for topic in report.total.topics.values()):
@@ -90,9 +90,9 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
-    from deckclause.compare.impact_chunk import ImpactJob, spoken_topics
-    from deckclause.compare.impact_read import Archive
-    from deckclause.compare.impact_run import plan_of, prepare_folder
+    from deckclause.impact.chunk import ImpactJob, spoken_topics
+    from deckclause.impact.read import Archive
+    from deckclause.impact.run import plan_of, prepare_folder
 
     vocabulary = catalogue.vocabulary
     one, two = catalogue.ruleset(options.one), catalogue.ruleset(options.two)
@@ -109,9 +109,9 @@ def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
 def _run(
     archive: Archive, job: ImpactJob, folder: ImpactFolder, options: argparse.Namespace
 ) -> ImpactReport:
-    from deckclause.compare.impact_run import run_impact
-    from deckclause.compare.impact_total import ImpactTotal
-    from deckclause.report.impact_files import ImpactReport, write_files
+    from deckclause.impact.run import run_impact
+    from deckclause.impact.total import ImpactTotal
+    from deckclause.report.impact.files import ImpactReport, write_files
 
     with progress(archive.count(), "designs", quiet=options.quiet) as step:
         run_impact(archive, job, folder, dask=options.dask, step=step)
@@ -123,7 +123,7 @@ def _run(
     report = ImpactReport(job.one, job.two, job.vocabulary, archive.path.name, total)
     write_files(report, folder, options.format)
     if options.chart:
-        from deckclause.report.impact_chart import write_chart
+        from deckclause.report.impact.chart import write_chart
 
         write_chart(report, folder.path / "chart.svg")
     folder.clear()

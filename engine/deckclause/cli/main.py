@@ -18,17 +18,20 @@ OBJECTS_BEFORE_COLLECTING = 100_000
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("compare", "compare what several rule sets ask of one design"),
-    "place": ("place", "where fasteners may go, how far the deck may step down, layouts, drawings"),
+    "place": (
+        "place.group",
+        "where fasteners may go, how far the deck may step down, layouts, drawings",
+    ),
     "relief": ("relief", "say what would make a failing design comply, and the least relief"),
     "diff": ("diff", "what one rule set changes of another"),
     "basis": ("basis", "show the calculation beside a cell of a table, and count what it meets"),
     "where": ("where", "where rule sets part on a topic, region by region"),
     "page": ("page", "work on a design on a local web page"),
-    "request": ("request", "draft a request for relief: new, check, build"),
-    "amend": ("amend", "write an amendment, or carry one to another edition"),
-    "rules": ("rules", "list, show and check the rule sets"),
+    "request": ("request.group", "draft a request for relief: new, check, build"),
+    "amend": ("amend.group", "write an amendment, or carry one to another edition"),
+    "rules": ("rules.group", "list, show and check the rule sets"),
     "impact": ("impact", "say what a change of rule set does to an archive of designs"),
-    "new": ("new", "write a commented starting file"),
+    "new": ("new.group", "write a commented starting file"),
 }
 
 

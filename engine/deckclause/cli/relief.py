@@ -35,8 +35,8 @@ def run(options: argparse.Namespace) -> int:
 
     3 is returned where something is undecided and nothing fails.
     """
-    from deckclause.report.relief_data import relief_data
-    from deckclause.report.relief_text import relief_lines
+    from deckclause.report.relief.data import relief_data
+    from deckclause.report.relief.text import relief_lines
     from deckclause.variance.relief import relief_report
 
     if options.most < 1:

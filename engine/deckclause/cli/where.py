@@ -48,7 +48,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; 0 where they agree everywhere, 1 where they part."""
     from deckclause.compare.given import read_given
     from deckclause.compare.regions import DriverFinder, find_regions
-    from deckclause.report.regions_text import RegionsText, regions_json
+    from deckclause.report.rule_sets.regions_text import RegionsText, regions_json
 
     catalogue = open_catalogue(options)
     (topic,) = wanted_topics(catalogue, [options.topic], [])
@@ -71,8 +71,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _chart(options: argparse.Namespace, text: object) -> None:
-    from deckclause.report.regions_chart import regions_chart
-    from deckclause.report.regions_text import RegionsText
+    from deckclause.report.rule_sets.regions_chart import regions_chart
+    from deckclause.report.rule_sets.regions_text import RegionsText
     from deckclause.rulesets.write_file import write_new
 
     assert isinstance(text, RegionsText)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.hybrid import HybridRunner, Signature, signature
-from deckclause.compare.rule_pair import RulePair
+from deckclause.compare.rule_diff.pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, TopicOutcome, evaluate

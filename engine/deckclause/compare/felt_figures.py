@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from deckclause.compare.rule_diff import RuleDiff
-from deckclause.compare.rule_weight import LOOSER, STRICTER, true_changes
+from deckclause.compare.rule_diff.clauses import RuleDiff
+from deckclause.compare.rule_diff.weight import LOOSER, STRICTER, true_changes
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, Finding, evaluate
 from deckclause.evaluate.prepare import PreparedDesign

@@ -13,7 +13,7 @@ from typing import Any
 
 from deckclause.compare.difference import SETTING
 from deckclause.compare.hybrid_facts import Contradiction, HybridFacts, result_of
-from deckclause.compare.rule_pair import Entry, RulePair
+from deckclause.compare.rule_diff.pair import Entry, RulePair
 from deckclause.evaluate.evaluator import Evaluator, Result
 from deckclause.evaluate.findings import Finding, measure_of
 from deckclause.evaluate.prepare import PreparedDesign

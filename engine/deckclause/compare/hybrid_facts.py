@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from deckclause.compare.rule_pair import Entry, RulePair, in_order
+from deckclause.compare.rule_diff.pair import Entry, RulePair, in_order
 from deckclause.evaluate.evaluator import Result
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.runtime import BEYOND

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from deckclause.compare.drivers import Driver, find_drivers
 from deckclause.compare.hybrid import HybridRunner
-from deckclause.compare.rule_pair import RulePair
+from deckclause.compare.rule_diff.pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_reads

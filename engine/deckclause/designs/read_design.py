@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path as FilePath
 from typing import Any
 
-from deckclause.designs.consistency import consistency_faults
+from deckclause.designs.consistency.parts import consistency_faults
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError, Problem, suggestion

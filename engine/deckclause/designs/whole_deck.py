@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from deckclause.designs.derive_plan import deck_area
+from deckclause.designs.derive.plan import deck_area
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan
 

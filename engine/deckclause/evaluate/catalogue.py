@@ -145,16 +145,24 @@ class Catalogue:
         return f"{kind}-{digest(deckclause.__version__, ENGINE_DIGEST, *parts)[:32]}"
 
 
+PACKAGES_COMPILED_FROM = ("quantities", "rulesets", "designs", "evaluate")
+
+
 def _engine_digest() -> str:
-    """Tell one state of the engine's own code from another: names, sizes and times of its files."""
+    """Tell one state of the engine's own code from another: names, sizes and times of its files.
+
+    Every package a compiled rule set depends on counts: figures are parsed by quantities/, read and
+    layered by rulesets/, and compiled against what designs/ derives.
+    """
     package = Path(__file__).resolve().parents[1]
     facts = []
-    for folder in ("rulesets", "designs", "evaluate"):
-        with os.scandir(package / folder) as entries:
-            for entry in entries:
-                if entry.name.endswith(".py"):
-                    state = entry.stat()
-                    facts.append(f"{entry.name} {state.st_size} {state.st_mtime_ns}")
+    for name in PACKAGES_COMPILED_FROM:
+        for folder, _, files in os.walk(package / name):
+            for file in files:
+                if file.endswith(".py"):
+                    path = os.path.join(folder, file)
+                    state = os.stat(path)
+                    facts.append(f"{path} {state.st_size} {state.st_mtime_ns}")
     return digest("\n".join(sorted(facts)))
 
 

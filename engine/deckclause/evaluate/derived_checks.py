@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from deckclause.evaluate.table_basis import (
+from deckclause.evaluate.tables.basis import (
     MET,
     MISSED,
     CellBasis,
@@ -17,7 +17,7 @@ from deckclause.evaluate.table_basis import (
     cell_facts,
     is_guide,
 )
-from deckclause.evaluate.table_families import Calculation, calculation
+from deckclause.evaluate.tables.families import Calculation, calculation
 from deckclause.rulesets.clauses import Table
 from deckclause.rulesets.ruleset import RuleSet
 

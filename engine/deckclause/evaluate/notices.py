@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design
-from deckclause.designs.stated_otherwise import stated_otherwise
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.status import COMPLIES
 from deckclause.evaluate.words import fact_text, name_text

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from deckclause.designs.derive import derived_facts
-from deckclause.designs.derive_plan import FRAMING, FRAMING_ORDER
+from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts
 from deckclause.designs.geometry import known_distances
 from deckclause.designs.plan import complete_parts

@@ -155,7 +155,7 @@ class Bench:
 
     def drawn(self, comparison: Comparison, rule_set: str) -> Drawn:
         """Draw the section under one of the rule sets: the one named, or else the last."""
-        from deckclause.report.design_drawings import section_drawings
+        from deckclause.report.drawing.design_drawings import section_drawings
 
         by_name = {e.ruleset.name: e for e in comparison.evaluations}
         name = rule_set if rule_set in by_name else list(by_name)[-1]
@@ -216,7 +216,7 @@ class Bench:
 
     def topic(self, asked: ToExplain) -> dict[str, Any]:
         """Return everything on one topic, step by step. Raises InputError for a topic that is none."""
-        from deckclause.report.compare_json import comparison_data
+        from deckclause.report.comparison.json import comparison_data
 
         vocabulary = self.catalogue.vocabulary
         if asked.topic not in vocabulary.topics:

@@ -65,26 +65,26 @@ def download(bench: Bench, asked: ToDownload) -> Made:
 
 
 def _json(bench: Bench, comparison: Comparison) -> bytes:
-    from deckclause.report.compare_json import comparison_json
+    from deckclause.report.comparison.json import comparison_json
 
     return (comparison_json(bench.catalogue, comparison) + "\n").encode()
 
 
 def _csv(bench: Bench, comparison: Comparison) -> bytes:
-    from deckclause.report.compare_csv import comparison_csv
+    from deckclause.report.comparison.csv import comparison_csv
 
     return (comparison_csv(comparison, bench.catalogue.vocabulary) + "\n").encode()
 
 
 def _markdown(bench: Bench, comparison: Comparison) -> bytes:
-    from deckclause.report.compare_markdown import comparison_markdown
+    from deckclause.report.comparison.markdown import comparison_markdown
 
     return (comparison_markdown(comparison, bench.catalogue.vocabulary) + "\n").encode()
 
 
 def _report(file_format: str, *, annex: bool = False) -> Callable[[Bench, Comparison], bytes]:
     def write(bench: Bench, comparison: Comparison) -> bytes:
-        from deckclause.report.compare_html import comparison_file
+        from deckclause.report.comparison.html import comparison_file
 
         return comparison_file(bench.catalogue, comparison, file_format, annex=annex)
 

@@ -12,7 +12,7 @@ MOST_OPTIONS = 8
 
 def relief_view(bench: Bench, asked: ToRelieve) -> dict[str, Any]:
     """Return the relief report as plain data. Raises InputError where a value cannot be read."""
-    from deckclause.report.relief_data import relief_data
+    from deckclause.report.relief.data import relief_data
     from deckclause.variance.relief import relief_report
 
     _, design = bench.file_design(asked)

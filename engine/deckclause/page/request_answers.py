@@ -10,7 +10,7 @@ from deckclause.page.typed import Answers, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
 from deckclause.rulesets.yaml_tree import parse_tree
-from deckclause.variance.request_fields import ITEMS, fields
+from deckclause.variance.request.fields import ITEMS, fields
 
 ATTACHMENTS, EVIDENCE, DECLARED = "attachments", "items.evidence", "declarations."
 WHY_NOT = "why_not."

@@ -13,18 +13,18 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import name_text
 from deckclause.page.request_answers import ATTACHMENTS, DECLARED, EVIDENCE, WHY_NOT
 from deckclause.report.document import Grid
-from deckclause.report.request_computed import RequestBlocks
+from deckclause.report.request.computed import RequestBlocks
 from deckclause.rulesets.relief import FormPart
-from deckclause.variance.request import Request, RequestItem
-from deckclause.variance.request_check import (
+from deckclause.variance.request.build import Request, RequestItem
+from deckclause.variance.request.check import (
     HARDSHIP,
     ITEM_GROUND,
     Checked,
     Lack,
     wanted_fields,
 )
-from deckclause.variance.request_fields import FILLED_LATER, ITEMS, Field, fields
-from deckclause.variance.request_model import ATTACHMENT_KINDS
+from deckclause.variance.request.fields import FILLED_LATER, ITEMS, Field, fields
+from deckclause.variance.request.model import ATTACHMENT_KINDS
 
 REST = "Further statements"
 REST_ASKS = "Neither this form nor this kind of relief asks for them; what you write is printed."

@@ -15,8 +15,8 @@ from deckclause.page.typed import ToRequest, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
 from deckclause.rulesets.yaml_tree import parse_tree
-from deckclause.variance.request import Request, read_request
-from deckclause.variance.request_check import Checked, check_request
+from deckclause.variance.request.build import Request, read_request
+from deckclause.variance.request.check import Checked, check_request
 
 if TYPE_CHECKING:
     from deckclause.variance.relief import Choice, ReliefReport
@@ -79,8 +79,8 @@ def request_file(bench: Bench, asked: ToRequest) -> Made:
     name = f"{PurePath(asked.file).stem}-request.{asked.format}"
     if asked.format == GUIDED:
         return Made(name, text.encode(), MEDIA[GUIDED])
-    from deckclause.report.request_document import request_document
-    from deckclause.report.write_document import document_bytes
+    from deckclause.report.document.write import document_bytes
+    from deckclause.report.request.document import request_document
 
     request, checked = _read(bench, asked, text)
     if checked.against:
@@ -161,7 +161,7 @@ def _must_choose(report: ReliefReport) -> bool:
 
 
 def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, ...]:
-    from deckclause.report.request_template import choice_lines
+    from deckclause.report.request.template import choice_lines
 
     return tuple(
         ReliefChoice(
@@ -174,7 +174,7 @@ def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, 
 
 
 def _choice(report: ReliefReport, asked: ToRequest) -> Choice:
-    from deckclause.report.request_template import relief_taken
+    from deckclause.report.request.template import relief_taken
 
     if not asked.relief:
         return relief_taken(report, asked.file)
@@ -185,7 +185,7 @@ def _choice(report: ReliefReport, asked: ToRequest) -> Choice:
 
 
 def _new(bench: Bench, asked: ToRequest, report: ReliefReport, choice: Choice) -> str:
-    from deckclause.report.request_template import request_template
+    from deckclause.report.request.template import request_template
 
     rules = _rules(bench)
     kind, form = _kind_and_form(rules, asked)

@@ -19,8 +19,8 @@ from deckclause.evaluate.status import (
     STATUS_WORDS,
 )
 from deckclause.evaluate.words import scalar_text
-from deckclause.report.compare_cells import alike_words, figure_text
-from deckclause.report.compare_table import ComparisonText, column_title
+from deckclause.report.comparison.cells import alike_words, figure_text
+from deckclause.report.comparison.table import ComparisonText, column_title
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 STATUS_CLASS = ("ok", "none", "ask", "engineer", "fails", "silent")

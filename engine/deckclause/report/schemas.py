@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from deckclause.report.result_model import ComparisonResult
+from deckclause.report.comparison.result_model import ComparisonResult
 from deckclause.rulesets.schema import VERSION, file_schemas, model_schema, schema_text
 from deckclause.rulesets.schema_vocabulary import DRAFT, Schema
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.variance.request_model import RequestFile
+from deckclause.variance.request.model import RequestFile
 
 
 def published_schemas(vocabulary: Vocabulary) -> dict[str, Schema]:

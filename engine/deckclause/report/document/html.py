@@ -26,7 +26,7 @@ from deckclause.report.document.model import (
     is_head,
 )
 from deckclause.report.document.style import PAPER_STYLE, PRINT_STYLE, STATUS_CLASS, STYLE
-from deckclause.report.svg import escape
+from deckclause.report.drawing.svg import escape
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 

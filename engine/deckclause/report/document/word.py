@@ -24,7 +24,7 @@ from deckclause.report.document.model import (
     goes_with_drawing,
     is_head,
 )
-from deckclause.report.png import NoRendererError, png_of
+from deckclause.report.drawing.png import NoRendererError, png_of
 from deckclause.rulesets.problems import InputError
 
 HOW = "Word needs python-docx: pip install 'deckclause[documents]'"

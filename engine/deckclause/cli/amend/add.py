@@ -1,0 +1,68 @@
+"""Add changes to an amendment that is written already; what stands in it stays as it is.
+
+The difference the whole makes is shown first. Nothing is written without --write.
+"""
+
+from __future__ import annotations
+
+import argparse
+
+from deckclause.cli.amend.changes import add_change_options, described_changes
+from deckclause.cli.amend.shared import (
+    add_writing_options,
+    preview,
+    shown_path,
+    tell_exceptions,
+)
+from deckclause.cli.shared import open_catalogue
+from deckclause.rulesets.problems import InputError
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's options."""
+    parser.add_argument("amendment", metavar="AMENDMENT", help="the amendment's id, or its file")
+    parser.add_argument("--source", default="", help="a source of rules/sources.yaml")
+    add_change_options(parser)
+    add_writing_options(parser, "write the changed file")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the command; return the exit status."""
+    from deckclause.rulesets.drafts import amendment_named
+    from deckclause.rulesets.layering import read_amendment_tree
+    from deckclause.rulesets.write_file import write_whole
+    from deckclause.upkeep.amending.append import with_changes
+    from deckclause.upkeep.amending.describe import AmendmentWriter, Description
+
+    catalogue = open_catalogue(options)
+    files = catalogue.files
+    name = amendment_named(files, options.amendment)
+    if not name:
+        files.amendment_path(options.amendment)
+        raise InputError.single(options.amendment, "is not an amendment")
+    tree = read_amendment_tree(files, name)
+    head = tree.data
+    source = options.source or head["sources"][0]
+    description = Description(
+        name,
+        head["place"],
+        head["edition"],
+        head["ordinance"],
+        head["adopted"],
+        source,
+        head.get("standing", "memory") if not options.source else "memory",
+    )
+    writer = AmendmentWriter(
+        description, catalogue.library.load(head["edition"]), catalogue.vocabulary
+    )
+    lines = writer.lines(described_changes(options))
+    path = files.amendment_path(name)
+    text = with_changes(path.read_text(encoding="utf-8"), tree, lines)
+    preview(catalogue, name, text, head["edition"])
+    tell_exceptions(writer.exceptions, writing=options.write)
+    if options.write:
+        write_whole(path, text)
+        print(f"\n{shown_path(path)}: written.")
+    else:
+        print(f"\nNothing was written. With --write it is added to {shown_path(path)}.")
+    return 0

@@ -1,0 +1,132 @@
+"""What the ways to amend share: dates, file names, the preview, exceptions that stay."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from deckclause.cli.shared import terminal_width
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+
+if TYPE_CHECKING:
+    from deckclause.upkeep.amending.describe import Exceptions
+
+
+def check_date(option: str, text: str) -> None:
+    """Raise InputError where a date is none."""
+    if not text:
+        return
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        raise InputError.single(option, f"'{text}' is not a date; write it as 2025-03-01") from None
+
+
+def shown_path(path: Path) -> str:
+    """Name a file as it can be opened from here."""
+    here = Path.cwd()
+    full = path.resolve()
+    return str(full.relative_to(here)) if full.is_relative_to(here) else str(full)
+
+
+def default_id(place: str, edition: str) -> str:
+    """Return an amendment's id: the place and the edition's year."""
+    words = re.sub(r"[^a-z0-9]+", "-", place.casefold()).strip("-")
+    return f"{words}-{edition.rsplit('-', 1)[-1]}"
+
+
+def preview(
+    catalogue: Catalogue, name: str, text: str, edition: str, *, carried: bool = False
+) -> None:
+    """Print an amendment, the difference it makes, and what it changes for the example designs.
+
+    Raises InputError where it cannot be layered or a change of it changes nothing; where it is
+    `carried` from another edition, that is only said.
+    """
+    from deckclause.report.rule_diff.text import rule_diff_text
+    from deckclause.upkeep.amending.effect import odd_changes, without_effect
+    from deckclause.upkeep.amending.trial import flips, try_out
+
+    trial = try_out(catalogue, name, text, edition)
+    idle = without_effect(trial.base, trial.amended, catalogue.vocabulary)
+    if idle and not carried:
+        raise InputError.single("amend", f"nothing would change. {'; '.join(idle)}")
+    print(text)
+    print(rule_diff_text(trial.difference, catalogue.vocabulary, terminal_width()))
+    odd = [f"{line}: it changes nothing" for line in idle]
+    odd += odd_changes(trial.base, trial.amended)
+    if odd:
+        print("\nLOOK AGAIN")
+        for line in odd:
+            _print(line)
+    print("\nWHAT IT CHANGES FOR THE EXAMPLE DESIGNS")
+    examples = sorted((catalogue.files.root / "examples").glob("*.yaml"))
+    found = list(flips(catalogue, trial, [catalogue.design(path) for path in examples]))
+    for flip in found:
+        title = catalogue.vocabulary.topics[flip.topic].title
+        _print(f"{flip.design}: {title}: {flip.before}, then {flip.after}")
+    if not found:
+        print("  no outcome of any of them")
+
+
+def tell_exceptions(found: Sequence[Exceptions], *, writing: bool) -> None:
+    """Print which exceptions stay and which are struck, and how to say otherwise.
+
+    Raises InputError where one that permits less stays, nobody said so, and it is to be written.
+    """
+    for held in found:
+        print(f"\nEXCEPTIONS OF {held.clause}")
+        for note in held.stay:
+            _print(f"stays: {note.says}")
+        for note in held.struck:
+            lost = "; with it this demand is lost" if note.guards else ""
+            _print(f"struck: {note.number}. {note.words}{lost}")
+        if held.undecided:
+            _print(
+                "Say what becomes of them, after its --clause: --strike-exception N, or "
+                "--keep-exceptions."
+            )
+    open_ones = [held.clause for held in found if held.undecided]
+    if open_ones and writing:
+        raise InputError.single(
+            "amend",
+            f"{', '.join(open_ones)}: an exception stays that permits less than the amended limit; "
+            "nothing was written. Strike it with --strike-exception N, or keep it knowingly with "
+            "--keep-exceptions",
+        )
+
+
+def tell_register(
+    catalogue: Catalogue, options: argparse.Namespace, name: str, place: str, ordinance: str
+) -> None:
+    """Print how an amendment is put in force, and how it is tried before."""
+    from deckclause.upkeep.amending.adopt import register_lines
+    from deckclause.upkeep.amending.describe import NO_ORDINANCE
+
+    rules = f" --rules {options.rules}" if options.rules else ""
+    asked = "" if options.adopted else " --ordinance NAME --adopted YYYY-MM-DD"
+    print(
+        f"\nIt is not in force yet. Try it as a draft: deckclause diff {options.edition} {name}{rules}"
+    )
+    print(
+        f"To put it in force: deckclause amend register {name} --from YYYY-MM-DD{asked} "
+        f"--write{rules}"
+    )
+    print(f"or add to {shown_path(catalogue.files.register_path)}, under places:")
+    print("\n".join(register_lines(place, options.edition, name, ordinance or NO_ORDINANCE)))
+
+
+def add_writing_options(parser: argparse.ArgumentParser, says: str) -> None:
+    """Add --write and its meaning."""
+    parser.add_argument("--write", action="store_true", help=says)
+
+
+def _print(text: str) -> None:
+    lines = wrap(text, max(terminal_width(), 60), initial_indent="  ", subsequent_indent="    ")
+    print("\n".join(lines))

@@ -1,0 +1,123 @@
+"""Draw a design: section, ledger elevation, two rule sets side by side, or the chart of sizes."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from deckclause.cli.place.shared import add_under, rules_for
+from deckclause.cli.place.steps import add_step_options, steps_report
+from deckclause.cli.shared import open_catalogue
+from deckclause.rulesets.problems import InputError
+
+if TYPE_CHECKING:
+    from deckclause.evaluate.catalogue import Catalogue
+
+SHEETS = ("section", "elevation", "two", "steps")
+UNDECIDED = 3
+FORMS = (".svg", ".png")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the command's options."""
+    parser.add_argument("design", metavar="DESIGN", type=Path, help="the design file (YAML)")
+    add_under(parser)
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", type=Path, required=True, help="FILE.svg or FILE.png"
+    )
+    parser.add_argument(
+        "--sheet",
+        choices=SHEETS,
+        help="what to draw (section; two where two rule sets are named)",
+    )
+    parser.add_argument("--date", default="", help="the date on the sheet (today)")
+    parser.add_argument(
+        "--splices-unknown", action="store_true", help="as for layout: for the elevation"
+    )
+    add_step_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write the drawing; 0 where it is written, 3 where there is nothing honest to draw.
+
+    An existing file is never overwritten.
+    """
+    from deckclause.placement.boards import SectionError
+    from deckclause.placement.ledger_line import LayoutError
+    from deckclause.report.drawing.draw_from_design import NothingToDraw
+
+    path: Path = options.output
+    if path.suffix.lower() not in FORMS:
+        raise InputError.single(str(path), "a drawing is FILE.svg or FILE.png")
+    if path.exists():
+        raise InputError.single(
+            str(path), "is already there and is left as it is; name another file"
+        )
+    if not options.under:
+        raise InputError.single("--under", "name the rule set to draw: --under irc-2015")
+    catalogue = open_catalogue(options)
+    try:
+        svg = _drawing(catalogue, options)
+    except NothingToDraw as reason:
+        print(f"deckclause: nothing to draw; {reason}", file=sys.stderr)
+        return UNDECIDED
+    except (SectionError, LayoutError) as fault:
+        raise InputError.single(str(options.design), str(fault)) from None
+    _write(path, svg)
+    print(f"wrote {path}")
+    return 0
+
+
+def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
+    from deckclause.placement.layout_answer import layout_of
+    from deckclause.placement.place import place
+    from deckclause.report.drawing import draw_from_design as source
+    from deckclause.report.drawing.draw_elevation import draw_elevation
+    from deckclause.report.drawing.draw_section import draw_section
+    from deckclause.report.drawing.draw_steps import draw_steps
+    from deckclause.report.drawing.draw_two_sections import draw_two_sections
+
+    day = options.date or date.today().isoformat()
+    rules = rules_for(catalogue, options)
+    sheet = options.sheet or ("two" if len(rules) == 2 else "section")
+    _counted(sheet, len(rules))
+    if sheet == "steps":
+        return draw_steps(source.step_chart(steps_report(catalogue, options), day))
+    design = catalogue.design(options.design)
+    name = design.design.name
+    if sheet == "elevation":
+        answer = layout_of(design, rules[0], splices_unknown=options.splices_unknown)
+        return draw_elevation(source.elevation_drawing(name, answer, day))
+    sections = [source.section_drawing(name, place(design, r), day) for r in rules]
+    if sheet == "two":
+        return draw_two_sections(sections[0], sections[1])
+    return draw_section(sections[0])
+
+
+def _counted(sheet: str, count: int) -> None:
+    wanted = 2 if sheet == "two" else 1
+    if count != wanted:
+        words = "two rule sets" if wanted == 2 else "one rule set"
+        raise InputError.single("--under", f"the {sheet} sheet shows {words}; {count} are named")
+
+
+def _write(path: Path, svg: str) -> None:
+    """Write the drawing to a new file, whole or not at all."""
+    from deckclause.report.drawing.png import NoRendererError, png_of
+
+    try:
+        content = png_of(svg) if path.suffix.lower() == ".png" else svg.encode()
+    except NoRendererError as fault:
+        raise InputError.single(str(path), str(fault)) from None
+    try:
+        with open(path, "xb") as stream:
+            stream.write(content)
+    except FileExistsError:
+        raise InputError.single(
+            str(path), "is already there and is left as it is; name another file"
+        ) from None
+    except OSError as fault:
+        raise InputError.single(str(path), f"cannot be written ({fault.strerror})") from None

@@ -1,0 +1,121 @@
+"""Write a new request for relief, and say which relief it asks for."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from deckclause.cli.shared import open_catalogue, refuse_existing, write_new_file
+from deckclause.rulesets.problems import InputError, suggestion
+
+if TYPE_CHECKING:
+    from deckclause.rulesets.relief import LocalSettings, ReliefKind, ReliefRules
+    from deckclause.variance.relief import Choice, ReliefReport
+
+DEFAULT_KIND = "modification"
+DEFAULT_FORM = "plain"
+
+
+def new_step(options: argparse.Namespace) -> int:
+    """Write a new request; return the exit status. Raises InputError."""
+    from deckclause.report.request.template import request_template
+    from deckclause.rulesets.relief import read_relief
+    from deckclause.variance.relief import relief_report
+
+    refuse_existing(options.output)
+    catalogue = open_catalogue(options)
+    rules = read_relief(catalogue.files, catalogue.vocabulary)
+    local = _local(rules, options.local, options.under)
+    kind = _kind(rules, options.kind, local)
+    name = options.form or (local.form if local is not None else DEFAULT_FORM)
+    if name not in rules.forms:
+        raise InputError.single(
+            "--form", f"'{name}' is no form here.{suggestion(name, rules.forms)}"
+        )
+    form = rules.forms[name]
+    if kind.name not in form.kinds:
+        serve = ", ".join(f.name for f in rules.forms.values() if kind.name in f.kinds)
+        raise InputError.single(
+            "--form", f"{name} does not serve for {kind.name}; these do: {serve}"
+        )
+    report = relief_report(catalogue, catalogue.design(options.design), options.under)
+    folder = options.output.parent if options.output else Path()
+    design = _relative(options.design, folder)
+    choice = _choice(report, options, design)
+    text = request_template(report, kind, form, local, design, choice)
+    if options.output is None:
+        print(text, end="")
+    else:
+        write_new_file(options.output, text.encode())
+        print(f"fill it in, then: deckclause request check {options.output}", file=sys.stderr)
+    for line in _taken(report, choice):
+        print(line, file=sys.stderr)
+    return 0
+
+
+def _choice(report: ReliefReport, options: argparse.Namespace, design: str) -> Choice:
+    from deckclause.report.request.template import relief_taken
+
+    if options.relief is None and not options.keep_rows:
+        return relief_taken(report, design)
+    chosen = report.as_drawn if options.keep_rows else report.choice(options.relief)
+    if chosen is not None:
+        return chosen
+    if options.keep_rows:
+        why = "fails nothing" if not report.case.failing else (
+            "cannot stand as drawn: a row does not pass through both boards, and no relief changes that"
+        )  # fmt: skip
+        raise InputError.single("--keep-rows", f"{design} {why}")
+    known = ", ".join(str(c.number) for c in report.choices) or "none"
+    raise InputError.single(
+        "--relief", f"there is no relief {options.relief}; deckclause relief numbers: {known}"
+    )
+
+
+def _taken(report: ReliefReport, choice: Choice) -> Iterator[str]:
+    """Say which relief was taken, what it moves, and how to take another."""
+    from deckclause.report.request.template import choice_lines
+
+    yield "asks for " + "\n".join(choice_lines(choice, report.case))
+    others = [str(c.number) for c in report.choices if c.number != choice.number]
+    if others:
+        drawn = "; --keep-rows asks for the design just as drawn" if choice.moved else ""
+        yield (
+            f"others would do too: --relief {' or '.join(others)} (they stand as comments in the "
+            f"file{drawn})"
+        )
+
+
+def _relative(path: Path, folder: Path) -> str:
+    import os
+
+    try:
+        return Path(os.path.relpath(path.resolve(), folder.resolve())).as_posix()
+    except ValueError:
+        return str(path.resolve())
+
+
+def _local(rules: ReliefRules, named: str, under: str) -> LocalSettings | None:
+    name = named or under.partition("@")[0]
+    found = next((s for p, s in rules.local.items() if p.casefold() == name.casefold()), None)
+    if found is None and named:
+        raise InputError.single(
+            "--local", f"there are no settings for '{named}'.{suggestion(named, rules.local)}"
+        )
+    return found
+
+
+def _kind(rules: ReliefRules, named: str, local: LocalSettings | None) -> ReliefKind:
+    plain = named.replace("_", " ").lower()
+    for other in rules.other_processes.values():
+        if named == other.name or any(plain and word in plain for word in other.words):
+            raise InputError.single("--kind", f"{other.title}: {other.says}")
+    name = named or (local.kinds[0] if local is not None else DEFAULT_KIND)
+    if name not in rules.kinds:
+        raise InputError.single(
+            "--kind", f"'{name}' is no kind here.{suggestion(name, rules.kinds)}"
+        )
+    return rules.kinds[name]

@@ -1,0 +1,286 @@
+"""What one rule set changes of another, clause by clause: added, gone, moved, changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from deckclause.compare.difference import substance
+from deckclause.compare.rule_diff.tables import TableDiff, table_diffs
+from deckclause.evaluate.words import ClauseWords, fact_text, name_text
+from deckclause.rulesets.clauses import (
+    AllOf,
+    Clause,
+    ClauseException,
+    Condition,
+    Limit,
+    Origin,
+    Provides,
+    Requirement,
+)
+from deckclause.rulesets.ruleset import RuleSet, Setting
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
+
+ADDED, GONE, MOVED, CHANGED = "added", "gone", "moved", "changed"
+KINDS = (CHANGED, ADDED, GONE, MOVED)
+_LENGTH = QuantityDefinition("", "length", "", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Aspect:
+    """One thing of a clause that changed, before and after, in words."""
+
+    name: str
+    """figure, condition, scope, exception, reading, requirement, assumption or standing."""
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClauseChange:
+    """What became of one clause."""
+
+    kind: str
+    key: str
+    topic: str
+    before: Clause | None
+    after: Clause | None
+    aspects: tuple[Aspect, ...] = ()
+    tables: tuple[TableDiff, ...] = ()
+    struck: Origin | None = None
+
+    @property
+    def only_standing(self) -> bool:
+        """Whether it asks what it asked, and only is better or less well known."""
+        return not self.tables and [a.name for a in self.aspects] == ["standing"]
+
+    @property
+    def origin(self) -> Origin | None:
+        """Where the change was made, if a place made it."""
+        if self.struck is not None:
+            return self.struck
+        clause = self.after or self.before
+        return clause.origin if clause is not None and clause.origin.ordinance else None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingChange:
+    """A value a place fixes, before and after."""
+
+    quantity: str
+    before: str
+    after: str
+    origin: Origin
+    memory: tuple[bool, bool] = (False, False)
+    """Whether the value before, and after, is from memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleDiff:
+    """Everything that differs between two rule sets, in the order of topics."""
+
+    one: RuleSet
+    two: RuleSet
+    changes: tuple[ClauseChange, ...]
+    settings: tuple[SettingChange, ...]
+    unchanged: int
+
+    def topics(self) -> list[str]:
+        """Return the topics with changes, each once, in order."""
+        return list(dict.fromkeys(change.topic for change in self.changes))
+
+    def on(self, topic: str) -> list[ClauseChange]:
+        """Return the changes on one topic."""
+        return [change for change in self.changes if change.topic == topic]
+
+    def count(self, kind: str) -> int:
+        """Count the changes of a kind."""
+        return sum(change.kind == kind for change in self.changes)
+
+
+def rule_diff(
+    one: RuleSet,
+    two: RuleSet,
+    vocabulary: Vocabulary,
+    *,
+    topics: tuple[str, ...] = (),
+    si: bool = False,
+) -> RuleDiff:
+    """Compare two rule sets clause by clause; `topics` narrows it."""
+    writer = _Writer(one, two, vocabulary, si=si)
+    first = {c.key: c for c in one.clauses}
+    second = {c.key: c for c in two.clauses}
+    changes: list[ClauseChange] = []
+    unchanged = 0
+    for key in dict.fromkeys([*first, *second]):
+        change = writer.change(key, first.get(key), second.get(key))
+        if topics and (first.get(key) or second[key]).topic not in topics:
+            continue
+        if change is None:
+            unchanged += 1
+        else:
+            changes.append(change)
+    order = {topic: i for i, topic in enumerate(vocabulary.topics)}
+    parts = {part: i for i, part in enumerate(vocabulary.parts)}
+    changes.sort(
+        key=lambda c: (parts[vocabulary.topics[c.topic].part], order[c.topic], KINDS.index(c.kind))
+    )
+    settings = () if topics else tuple(writer.settings())
+    return RuleDiff(one, two, tuple(changes), settings, unchanged)
+
+
+class _Writer:
+    def __init__(self, one: RuleSet, two: RuleSet, vocabulary: Vocabulary, *, si: bool) -> None:
+        self.one = one
+        self.two = two
+        self.vocabulary = vocabulary
+        self.si = si
+        self.words = ClauseWords(vocabulary, si=si)
+
+    def settings(self) -> Iterator[SettingChange]:
+        first = {s.quantity: s for s in self.one.settings}
+        second = {s.quantity: s for s in self.two.settings}
+        for name in dict.fromkeys([*first, *second]):
+            a, b = first.get(name), second.get(name)
+            if (a.value if a else None) == (b.value if b else None):
+                continue
+            definition = self.vocabulary.quantities[name]
+            texts = [
+                fact_text(s.value, definition, si=self.si) if s else self._own(ruleset, name)
+                for s, ruleset in ((a, self.one), (b, self.two))
+            ]
+            origin = b.origin if b is not None else a.origin if a is not None else None
+            assert origin is not None
+            memory = (self._remembered(a, self.one, name), self._remembered(b, self.two, name))
+            yield SettingChange(name, texts[0], texts[1], origin, memory)
+
+    def _own(self, ruleset: RuleSet, name: str) -> str:
+        """Write what a rule set's own clauses give for a quantity no place fixes in it."""
+        definition = self.vocabulary.quantities[name]
+        found = [
+            f"{self.words.value(c.requirement.value, definition)} ({c.cites})"
+            for c in ruleset.clauses
+            if isinstance(c.requirement, Provides) and c.requirement.quantity == name
+        ]
+        return "; ".join(found) or "not fixed"
+
+    def _remembered(self, setting: Setting | None, ruleset: RuleSet, name: str) -> bool:
+        if setting is not None:
+            return setting.standing == "memory"
+        return any(
+            c.standing == "memory"
+            for c in ruleset.clauses
+            if isinstance(c.requirement, Provides) and c.requirement.quantity == name
+        )
+
+    def change(self, key: str, before: Clause | None, after: Clause | None) -> ClauseChange | None:
+        if before is after:
+            return None
+        if before is None:
+            assert after is not None
+            return ClauseChange(ADDED, key, after.topic, None, after)
+        if after is None:
+            struck = next((s.origin for s in self.two.struck if s.key == key), None)
+            return ClauseChange(GONE, key, before.topic, before, None, struck=struck)
+        aspects = tuple(self._aspects(before, after))
+        tables = table_diffs(before, after, self.vocabulary, si=self.si)
+        if aspects or tables:
+            return ClauseChange(CHANGED, key, after.topic, before, after, aspects, tables)
+        if substance(before) != substance(after):
+            aspect = Aspect("requirement", before.says, after.says)
+            return ClauseChange(CHANGED, key, after.topic, before, after, (aspect,))
+        if _number(before.cites) != _number(after.cites):
+            return ClauseChange(MOVED, key, after.topic, before, after)
+        return None
+
+    def _aspects(self, before: Clause, after: Clause) -> Iterator[Aspect]:
+        words = self.words
+        yield from self._conditions("condition", before.applies, after.applies)
+        yield from self._conditions("scope", before.scope, after.scope)
+        yield from self._requirements("", before.requirement, after.requirement)
+        yield from self._exceptions(before, after)
+        readings = [
+            "; ".join(words.requirement(r.requirement) for r in c.readings) or "none"
+            for c in (before, after)
+        ]
+        yield from _differing("reading", *readings)
+        assumed = [
+            "; ".join(
+                f"{name_text(n)} {fact_text(v, self.vocabulary.quantities[n], si=self.si)}"
+                for n, v in c.assumes
+            )
+            or "none stated"
+            for c in (before, after)
+        ]
+        yield from _differing("assumption", *assumed)
+        yield from _differing("standing", before.standing, after.standing)
+
+    def _conditions(self, name: str, one: Condition, two: Condition) -> Iterator[Aspect]:
+        """Write only the parts of two conditions that are not in both."""
+        parts = [c.parts if isinstance(c, AllOf) else (c,) for c in (one, two)]
+        texts = [[self.words.condition(p) for p in side] for side in parts]
+        only = [
+            [t for t in mine if t not in others]
+            for mine, others in ((texts[0], texts[1]), (texts[1], texts[0]))
+        ]
+        yield from _differing(name, *(" and ".join(side) or "nothing more" for side in only))
+
+    def _requirements(self, label: str, one: Requirement, two: Requirement) -> Iterator[Aspect]:
+        if type(one) is type(two) and isinstance(one, Limit | Provides):
+            yield from _differing(f"figure{label}", self._figure(one), self._figure(two))
+            subjects = [str(r.subject if isinstance(r, Limit) else r.quantity) for r in (one, two)]  # type: ignore[union-attr]
+            yield from _differing(f"what is limited{label}", *map(name_text, subjects))
+        else:
+            yield from _differing(
+                f"requirement{label}", self.words.requirement(one), self.words.requirement(two)
+            )
+
+    def _figure(self, requirement: Requirement) -> str:
+        """Write the figures alone; a table reads as `by the table`, its cells are compared apart."""
+        quantities = self.vocabulary.quantities
+        if isinstance(requirement, Provides):
+            definition = quantities[requirement.quantity]
+            return self._without_table_numbers(self.words.value(requirement.value, definition))
+        assert isinstance(requirement, Limit)
+        definition = quantities.get(str(requirement.subject), _LENGTH)
+        parts = []
+        if requirement.one_of is not None:
+            parts.append("one of " + ", ".join(o.replace("_", " ") for o in requirement.one_of))
+        for word, value in (
+            ("exactly", requirement.exactly),
+            ("at least", requirement.least),
+            ("at most", requirement.most),
+        ):
+            if value is not None:
+                parts.append(f"{word} {self.words.value(value, definition)}")
+        return self._without_table_numbers(" and ".join(parts))
+
+    def _without_table_numbers(self, text: str) -> str:
+        names = {t.cites or t.title for r in (self.one, self.two) for t in r.tables}
+        for name in sorted(names, key=len, reverse=True):  # a longer number holds a shorter one
+            text = text.replace(f"by {name}", "by the table")
+        return text
+
+    def _exceptions(self, before: Clause, after: Clause) -> Iterator[Aspect]:
+        one = [self._exception(e) for e in before.exceptions]
+        two = [self._exception(e) for e in after.exceptions]
+        gone = [text for text in one if text not in two]
+        new = [text for text in two if text not in one]
+        for i in range(max(len(gone), len(new))):
+            was = gone[i] if i < len(gone) else "none"
+            now = new[i] if i < len(new) else "none"
+            yield Aspect("exception", was, now)
+
+    def _exception(self, exception: ClauseException) -> str:
+        when = self.words.condition(exception.when)
+        asks = self._without_table_numbers(self.words.requirement(exception.requirement))
+        return f"where {when}: {asks}"
+
+
+def _differing(name: str, before: str, after: str) -> Iterator[Aspect]:
+    if before != after:
+        yield Aspect(name, before, after)
+
+
+def _number(cites: str) -> str:
+    return " ".join(cites.split())

@@ -1,0 +1,56 @@
+"""Facts a design states that its own other parts make otherwise: told, never corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
+from deckclause.designs.design import Design, Part
+from deckclause.designs.plan import complete_parts
+from deckclause.designs.whole_deck import FROM_PARTS, facts_from_parts
+from deckclause.rulesets.clauses import Scalar
+
+
+@dataclass(frozen=True, slots=True)
+class StatedOtherwise:
+    """A stated fact, the part it is of ("" for the whole), and what the other parts make it."""
+
+    quantity: str
+    part: str
+    stated: Scalar
+    worked_out: Scalar
+
+
+def stated_otherwise(design: Design) -> tuple[StatedOtherwise, ...]:
+    """Return every stated fact that would be worked out otherwise were it left out."""
+    return (*_of_whole(design), *_of_parts(design))
+
+
+def _of_whole(design: Design) -> Iterator[StatedOtherwise]:
+    for quantity in FROM_PARTS:
+        if quantity in design.facts:
+            facts = {name: value for name, value in design.facts.items() if name != quantity}
+            found = facts_from_parts(replace(design, facts=facts)).get(quantity)
+            if found is not None and found != design.facts[quantity]:
+                yield StatedOtherwise(quantity, "", design.facts[quantity], found)
+
+
+def _of_parts(design: Design) -> Iterator[StatedOtherwise]:
+    for group in FRAMING_ORDER:
+        for place, part in enumerate(design.parts.get(group, ())):
+            for quantity in (d.quantity for d in FRAMING.get(group, ())):
+                if quantity in part.facts:
+                    found = _worked_out(design, group, place, quantity)
+                    if found is not None and found != part.facts[quantity]:
+                        yield StatedOtherwise(quantity, part.name, part.facts[quantity], found)
+
+
+def _worked_out(design: Design, group: str, place: int, quantity: str) -> Scalar | None:
+    parts = list(design.parts[group])
+    facts = {name: value for name, value in parts[place].facts.items() if name != quantity}
+    parts[place] = Part(parts[place].name, facts)
+    without = replace(design, parts={**design.parts, group: tuple(parts)})
+    plan = complete_parts(without, FRAMING_ORDER, FRAMING, derived_facts)
+    return plan.parts[group][place].facts.get(quantity)

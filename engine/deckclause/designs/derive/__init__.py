@@ -1,0 +1,1 @@
+"""Facts that follow from others."""

@@ -1,0 +1,1 @@
+"""Invented designs and archives."""

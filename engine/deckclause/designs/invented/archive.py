@@ -1,0 +1,98 @@
+"""Write an archive of invented permits: CSV, Parquet, or a folder of design files."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from deckclause.designs.invented.columns import InventedColumn
+from deckclause.designs.invented.permits import IDENTITY, invented_batches
+from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.vocabulary import Vocabulary
+
+Batch = dict[str, InventedColumn]
+Step = Callable[[int], None]
+MOST_FILES = 100_000
+
+
+def write_archive(
+    path: Path, designs: int, seed: int, vocabulary: Vocabulary, step: Step = lambda count: None
+) -> None:
+    """Write `designs` invented permits to `path`; its suffix, or none for a folder, says how.
+
+    Raises InputError where the path is taken or its suffix is not known.
+    """
+    if path.exists():
+        raise InputError.single(str(path), "is there already; nothing is overwritten")
+    batches = invented_batches(designs, seed, tuple(vocabulary.quantities))
+    if path.suffix == ".csv":
+        _write_csv(path, batches, step)
+    elif path.suffix == ".parquet":
+        _write_parquet(path, batches, step)
+    elif path.suffix:
+        raise InputError.single(str(path), "ends in neither .csv nor .parquet; a folder has no dot")
+    elif designs > MOST_FILES:
+        raise InputError.single(
+            str(path), f"a folder takes at most {MOST_FILES} designs; use .parquet"
+        )
+    else:
+        _write_folder(path, batches, vocabulary, step)
+
+
+def _write_csv(path: Path, batches: Any, step: Step) -> None:
+    with open(path, "x", encoding="utf-8", newline="") as stream:
+        writer = csv.writer(stream, lineterminator="\n")
+        for number, batch in enumerate(batches):
+            if not number:
+                writer.writerow(batch)
+            writer.writerows(zip(*(column.cells() for column in batch.values()), strict=True))
+            step(len(batch[IDENTITY].codes))
+
+
+def _write_parquet(path: Path, batches: Any, step: Step) -> None:
+    pa: Any = import_module("pyarrow")
+    parquet: Any = import_module("pyarrow.parquet")
+    writer: Any = None
+    try:
+        for batch in batches:
+            table = pa.table({name: _arrow(pa, column) for name, column in batch.items()})
+            if writer is None:
+                writer = parquet.ParquetWriter(path, table.schema)
+            writer.write_table(table)
+            step(table.num_rows)
+    finally:
+        if writer is not None:
+            writer.close()
+
+
+def _arrow(pa: Any, column: InventedColumn) -> Any:
+    """Turn a column into text; an unknown fact is null."""
+    texts = pa.array([text or None for text in column.texts], pa.string())
+    return texts.take(pa.array(column.codes))
+
+
+def _write_folder(path: Path, batches: Any, vocabulary: Vocabulary, step: Step) -> None:
+    path.mkdir(parents=True)
+    for batch in batches:
+        cells = {name: column.cells() for name, column in batch.items()}
+        for row, name in enumerate(cells[IDENTITY]):
+            facts = {q: texts[row] for q, texts in cells.items() if q != IDENTITY and texts[row]}
+            text = design_text(name, facts, vocabulary)
+            (path / f"{name}.yaml").write_text(text, encoding="utf-8")
+        step(len(cells[IDENTITY]))
+
+
+def design_text(name: str, facts: dict[str, str], vocabulary: Vocabulary) -> str:
+    """Write a design file of one part a group."""
+    lines = ["design: 1", f"name: {name}", "invented: yes"]
+    groups: dict[str, list[str]] = {}
+    for quantity, text in facts.items():
+        group, _, key = quantity.partition(".")
+        groups.setdefault(group, []).append(f"  {key}: {text}")
+    for group in vocabulary.groups:
+        if group in groups:
+            lines += [f"{group}:", *groups[group]]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,1 @@
+"""The columnar back end: a million designs at once, in numpy."""

@@ -1,0 +1,123 @@
+"""Exact fractions by the column: whole numerators over one denominator, or over one a row.
+
+Every operation looks at the largest numbers it will make first; where they would not fit 64
+bits it raises TooLarge, and the rows are left to the scalar evaluator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import gcd
+
+import numpy as np
+
+from deckclause.evaluate.columns.columns import Mask, Numbers
+from deckclause.evaluate.columns.trace import FactName, Formula
+
+LARGEST = 2**62
+
+
+class TooLarge(Exception):
+    """A result would not fit a 64-bit whole number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rational:
+    """`num / den`; `den` is positive."""
+
+    num: Numbers
+    den: int | Numbers
+
+
+def _most(number: int | Numbers) -> int:
+    if isinstance(number, int):
+        return abs(number)
+    return int(max(abs(int(number.max(initial=0))), abs(int(number.min(initial=0)))))
+
+
+def _times(one: int | Numbers, two: int | Numbers) -> int | Numbers:
+    if isinstance(one, int) and isinstance(two, int):
+        return one * two
+    if _most(one) * _most(two) > LARGEST:
+        raise TooLarge
+    return one * two
+
+
+def _scaled(number: Numbers, factor: int | Numbers) -> Numbers:
+    result = _times(number, factor)
+    assert not isinstance(result, int)
+    return result
+
+
+def _common(one: Rational, two: Rational) -> tuple[Numbers, Numbers, int | Numbers]:
+    """Bring two fractions over one denominator."""
+    if isinstance(one.den, int) and isinstance(two.den, int):
+        shared = gcd(one.den, two.den)
+        first, second = two.den // shared, one.den // shared
+        return _scaled(one.num, first), _scaled(two.num, second), one.den * first
+    if one.den is two.den:
+        return one.num, two.num, one.den
+    return _scaled(one.num, two.den), _scaled(two.num, one.den), _times(one.den, two.den)
+
+
+def add(one: Rational, two: Rational) -> Rational:
+    """Add."""
+    first, second, den = _common(one, two)
+    if _most(first) + _most(second) > LARGEST:
+        raise TooLarge
+    return Rational(first + second, den)
+
+
+def subtract(one: Rational, two: Rational) -> Rational:
+    """Subtract."""
+    return add(one, Rational(-two.num, two.den))
+
+
+def multiply(one: Rational, two: Rational) -> Rational:
+    """Multiply."""
+    return Rational(_scaled(one.num, two.num), _times(one.den, two.den))
+
+
+def divide(one: Rational, two: Rational) -> Rational:
+    """Divide; a divisor of nothing raises TooLarge."""
+    if (two.num == 0).any():
+        raise TooLarge
+    sign = np.where(two.num < 0, -1, 1)
+    return Rational(_scaled(one.num * sign, two.den), _scaled(two.num * sign, one.den))
+
+
+_WORK: dict[str, Callable[[Rational, Rational], Rational]] = {
+    "add": add,
+    "subtract": subtract,
+    "multiply": multiply,
+    "divide": divide,
+}
+
+
+def work_out(formula: Formula, fact: Callable[[FactName], Rational], count: int) -> Rational:
+    """Work a formula out on `count` rows; `fact` gives the column of a fact. Raises TooLarge."""
+    if formula[0] == "fact":
+        return fact(formula[1])
+    if formula[0] == "number":
+        value: Fraction = formula[1]
+        return Rational(np.full(count, value.numerator, np.int64), value.denominator)
+    one = work_out(formula[1], fact, count)
+    two = work_out(formula[2], fact, count)
+    return _WORK[formula[0]](one, two)
+
+
+_ASK: dict[str, Callable[[Numbers, Numbers], Mask]] = {
+    "less": np.less,
+    "less_equal": np.less_equal,
+    "greater": np.greater,
+    "greater_equal": np.greater_equal,
+    "equal": np.equal,
+}
+
+
+def ask(operation: str, one: Rational, two: Rational) -> Mask:
+    """Compare two columns, exactly. Raises TooLarge."""
+    first, second, _ = _common(one, two)
+    return _ASK[operation](first, second)

@@ -1,0 +1,1 @@
+"""Where a table comes from, its families and its keys."""

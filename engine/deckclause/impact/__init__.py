@@ -1,0 +1,1 @@
+"""What a change of rule set does to an archive of permits."""

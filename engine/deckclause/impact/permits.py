@@ -1,0 +1,146 @@
+"""Counts by permit: who complied on everything looked at and no longer does, who cannot be told.
+
+A permit complies where no topic looked at fails, is unknown or needs engineering; it fails where
+one fails; else it is undecided.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from deckclause.compare.comparison import WORKED_OUT
+from deckclause.evaluate.columns.columns import Mask, Numbers
+from deckclause.evaluate.columns.derive import FactTable
+from deckclause.evaluate.evaluator import Evaluator
+from deckclause.evaluate.regions.asked import topic_reads
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+)
+from deckclause.rulesets.walk import distances
+
+COMPLYING, UNDECIDED, FAILING = range(3)
+
+
+@dataclass(frozen=True, slots=True)
+class TopicNeeds:
+    """What a topic's clauses read of a design: quantities and distances."""
+
+    quantities: frozenset[str]
+    pairs: frozenset[tuple[str, str]]
+
+
+class PermitCounter:
+    """Counts permits of a chunk; knows what each topic of the second rule set reads."""
+
+    def __init__(self, two: Evaluator, topics: Iterable[str]) -> None:
+        self.topics = tuple(topics)
+        self.needs = {topic: _needs(two, topic) for topic in self.topics}
+
+    def count(
+        self, before: Numbers, after: Numbers, table: FactTable, kept: Mask
+    ) -> dict[str, Any]:
+        """Return counts as plain data; `before` and `after` are statuses, topics by rows."""
+        first, second = (_standing(side)[kept] for side in (before, after))
+        moves = np.bincount(first.astype(np.int64) * 3 + second, minlength=9).reshape(3, 3)
+        fails = (after == DOES_NOT_COMPLY) & (before != DOES_NOT_COMPLY) & kept
+        good = np.zeros(kept.shape, bool)
+        good[kept] = first == COMPLYING
+        lacking = self._lacking(after, table) & kept
+        open_before = (before == INFORMATION_MISSING) | (before == ENGINEERING_REQUIRED)
+        return {
+            "moves": moves.tolist(),
+            "open_before_on": self._by_topic(open_before & kept),
+            "newly_failing": int(fails.any(axis=0).sum()),
+            "newly_failing_on": self._by_topic(fails),
+            "complying_newly_failing_on": self._by_topic(fails & good),
+            "lacking": int(lacking.any(axis=0).sum()),
+            "lacking_on": self._by_topic(lacking),
+        }
+
+    def _by_topic(self, masks: Mask) -> dict[str, int]:
+        sums = masks.sum(axis=1).tolist()
+        return {topic: int(n) for topic, n in zip(self.topics, sums, strict=True) if n}
+
+    def _lacking(self, after: Numbers, table: FactTable) -> Mask:
+        """Mark where information is missing though every fact the topic's clauses read is stated."""
+        missing = np.asarray(after == INFORMATION_MISSING)
+        for place, topic in enumerate(self.topics):
+            if topic in WORKED_OUT:
+                missing[place] = False  # solved from all clauses: what it rests on is not told
+            elif missing[place].any():
+                missing[place] &= _stated(self.needs[topic], table)
+        return missing
+
+
+def _standing(statuses: Numbers) -> Numbers:
+    fails = (statuses == DOES_NOT_COMPLY).any(axis=0)
+    open_ones = (statuses == INFORMATION_MISSING) | (statuses == ENGINEERING_REQUIRED)
+    return np.where(fails, FAILING, np.where(open_ones.any(axis=0), UNDECIDED, COMPLYING))
+
+
+def _needs(two: Evaluator, topic: str) -> TopicNeeds:
+    ruleset = two.ruleset
+    given = {quantity for quantity in two.plan.provides if quantity}
+    given |= {setting.quantity for setting in ruleset.settings}
+    reads = frozenset(topic_reads(ruleset, two.plan, topic)) - given
+    pairs = {(d.start, d.end) for c in ruleset.topic_clauses(topic) for d in distances(c)}
+    return TopicNeeds(reads, frozenset(pairs))
+
+
+def _stated(needs: TopicNeeds, table: FactTable) -> Mask:
+    """Return the rows on which all of it is known; a design left whole counts as not known."""
+    known = ~table.left
+    for wanted, columns in ((needs.quantities, table.columns), (needs.pairs, table.distances)):
+        here: dict[Any, list[Mask]] = {}
+        for (_, name), column in columns.items():
+            if name in wanted:
+                here.setdefault(name, []).append(column.known_rows())
+        for name in wanted:
+            masks = here.get(name)
+            known = known & (np.logical_or.reduce(masks) if masks else False)
+    return np.asarray(known)
+
+
+@dataclass(slots=True)
+class PermitTotal:
+    """The counts by permit over the whole archive."""
+
+    moves: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
+    newly_failing: int = 0
+    newly_failing_on: dict[str, int] = field(default_factory=dict)
+    complying_newly_failing_on: dict[str, int] = field(default_factory=dict)
+    open_before_on: dict[str, int] = field(default_factory=dict)
+    lacking: int = 0
+    lacking_on: dict[str, int] = field(default_factory=dict)
+
+    def add(self, found: dict[str, Any]) -> None:
+        """Add one chunk's counts."""
+        for line, more in zip(self.moves, found["moves"], strict=True):
+            for place, count in enumerate(more):
+                line[place] += count
+        self.newly_failing += found["newly_failing"]
+        self.lacking += found["lacking"]
+        for name in (
+            "newly_failing_on",
+            "complying_newly_failing_on",
+            "open_before_on",
+            "lacking_on",
+        ):
+            mine = getattr(self, name)
+            for topic, count in found[name].items():
+                mine[topic] = mine.get(topic, 0) + count
+
+
+def most_first(counts: dict[str, int], most: int = 3) -> list[tuple[str, int]]:
+    """Return the greatest counts, the greatest first.
+
+    >>> most_first({"a": 1, "b": 3, "c": 2, "d": 2})
+    [('b', 3), ('c', 2), ('d', 2)]
+    """
+    return sorted(counts.items(), key=lambda item: (-item[1], item[0]))[:most]

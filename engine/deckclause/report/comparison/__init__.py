@@ -1,0 +1,1 @@
+"""What compare prints, in every format."""

@@ -1,0 +1,1 @@
+"""Sections, elevations and their parts, drawn as SVG."""

@@ -1,0 +1,197 @@
+"""The section sheet: one design under one rule set, to scale, every limit traced to its clause."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from deckclause.placement.constraints import Distance, exact_length_text
+from deckclause.placement.sums import conflict_text, extreme_text
+from deckclause.report.drawing.drafting import (
+    PAPER,
+    hatches,
+    heading,
+    key,
+    lettering,
+    line,
+    paragraph,
+    rect,
+    stack,
+)
+from deckclause.report.drawing.section_boards import boards
+from deckclause.report.drawing.section_frame import (
+    GAUGE,
+    PANEL_WIDTH,
+    PER_INCH,
+    THICKNESS,
+    Frame,
+    frame_of,
+    width,
+)
+from deckclause.report.drawing.section_gauges import gauges
+from deckclause.report.drawing.section_scene import Scene, SectionDrawing, scene
+from deckclause.report.drawing.svg import Node, document, render
+from deckclause.report.drawing.title_block import scale_bar, title_block
+
+MARGIN, KEY_WIDTH = 24.0, 356.0
+
+
+def draw_section(drawing: SectionDrawing) -> str:
+    """Return the section sheet as SVG text.
+
+    Raises SectionError where the boards cannot stand or the drop is left open. A section that
+    breaks a limit is drawn with the sums that say why, never with rows where none may be.
+    """
+    shown = scene(drawing)
+    frame = frame_of(shown, MARGIN, 64)
+    numbers = numbered(drawing.clauses)
+    right = MARGIN + PANEL_WIDTH + 20
+    wide = right + KEY_WIDTH + MARGIN
+    listed, low = limit_list(drawing.clauses, right, 60, KEY_WIDTH)
+    said, low = statements(shown, right, low + 14, KEY_WIDTH)
+    foot = max(frame.bottom + 62, low + 12)
+    block, bottom = title_block(
+        drawing.block, "Section through ledger and band joist", MARGIN, foot, wide - 2 * MARGIN
+    )
+    words = f"{drawing.block.title}{_told(shown)} {drawing.block.rule_set}"
+    return render(
+        document(
+            wide,
+            bottom + 8,
+            words,
+            summary(shown),
+            hatches(),
+            rect(0, 0, wide, bottom + 8, PAPER, 0),
+            heading(MARGIN, 34, words, wide - 2 * MARGIN),
+            panel(shown, frame, numbers),
+            legend(frame.left, frame.bottom + 22),
+            scale_bar(frame.section + 150, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
+            listed,
+            said,
+            block,
+        )
+    )
+
+
+def numbered(clauses: Sequence[Distance]) -> dict[Distance, int]:
+    """Give each limit its number on the drawing."""
+    return {item: number for number, item in enumerate(dict.fromkeys(clauses), 1)}
+
+
+def panel(shown: Scene, frame: Frame, numbers: dict[Distance, int]) -> Node:
+    """Return the section with a gauge on either side, tied by dashed lines at the board edges."""
+    section = shown.drawing.section
+    ties: list[Node] = []
+    ledger = frame.ledger(shown.drawing.sheathing)
+    for position in (Fraction(0), section.band_joist_depth):
+        y = frame.y(position)
+        ties.append(line(frame.band_gauge + GAUGE, y, frame.section, y, 0.5, "6 3"))
+    for position in (shown.drop, shown.drop + section.ledger_depth):
+        y = frame.y(position)
+        ties.append(line(ledger + width(THICKNESS), y, frame.ledger_gauge, y, 0.5, "6 3"))
+    return stack((*ties, boards(shown, frame, numbers), gauges(shown, frame, numbers)))
+
+
+def _told(shown: Scene) -> str:
+    if shown.drawing.proposed:
+        return ", as proposed: relief is asked under"
+    return f": {verdict(shown)} under"
+
+
+def verdict(shown: Scene) -> str:
+    """Say whether the section as drawn keeps every limit."""
+    if shown.drawing.proposed:
+        return "as proposed, with relief"
+    if shown.drawing.undecided:
+        return "not known whether the rows comply"
+    if shown.complies:
+        return "the rows have a place"
+    if shown.drawing.rows:
+        return "rows as asked do not comply"
+    short = exact_length_text(max(c.shortfall for c in shown.conflicts))
+    return f"no place for the rows, {short} too much"
+
+
+def summary(shown: Scene) -> str:
+    """Say the drawing in words, for those who cannot see it."""
+    section = shown.drawing.section
+    parts = [
+        f"{section.ledger_name} on {section.band_joist_name}, drop {exact_length_text(shown.drop)}.",
+        f"{verdict(shown).capitalize()}.",
+    ]
+    if shown.rows is not None:
+        parts.append(_rows_text(shown))
+    return " ".join(parts)
+
+
+def _rows_text(shown: Scene) -> str:
+    assert shown.rows is not None
+    upper, lower = (exact_length_text(r) for r in shown.rows)
+    return f"Rows as drawn: upper {upper}, lower {lower} below the ledger's top."
+
+
+def limit_list(
+    clauses: Sequence[Distance], left: float, top: float, width: float
+) -> tuple[Node, float]:
+    """Return the numbered list of limits with clause and standing, and its lower edge."""
+    parts = [
+        lettering(left, top, "Limits, where each stands, and how well it is known", 11, bold=True)
+    ]
+    low = top + 20
+    for item, number in numbered(clauses).items():
+        parts.append(key(left + 9, low - 3, number))
+        words = f"{item.bounds_text()}: {item.label}"
+        written, low = paragraph(left + 24, low, words, width - 24, 10)
+        parts += written
+        source = f"{item.cites or 'no section cited'} · {item.standing or 'standing not stated'}"
+        written, low = paragraph(left + 24, low, source, width - 24, 9)
+        parts += written
+        low += 7
+    return stack(parts), low
+
+
+def statements(shown: Scene, left: float, top: float, width: float) -> tuple[Node, float]:
+    """Return what was worked out: rows, conflicts, greatest drop, step-down; and the lower edge."""
+    parts = [lettering(left, top, "Worked out", 11, bold=True)]
+    low = top + 18
+    for words in worked_out(shown):
+        written, low = paragraph(left, low, words, width, 10)
+        parts += written
+        low += 5
+    return stack(parts), low
+
+
+def worked_out(shown: Scene) -> list[str]:
+    """Say in sentences what the drawing shows."""
+    found = [_rows_text(shown)] if shown.rows is not None else []
+    found += [f"Conflict: {conflict_text(c)}." for c in shown.conflicts]
+    if not shown.conflicts_complete:
+        found.append("There may be more conflicts than these.")
+    if shown.greatest_drop is None:
+        found.append("At no drop do these two boards leave a place for both rows.")
+    else:
+        found.append(f"Greatest drop of these boards: {extreme_text(shown.greatest_drop)}.")
+    if shown.step_down is not None:
+        word = "down" if shown.step_down >= 0 else "up"
+        found.append(f"Step {word} from floor to deck: {exact_length_text(abs(shown.step_down))}.")
+    else:
+        found.append("Step-down not told: floor build-up or decking thickness is not given.")
+    return found
+
+
+def legend(left: float, top: float) -> Node:
+    """Return what the hatches mean."""
+    entries = (
+        (
+            "url(#hatch-closed)",
+            "closed by this board's limits; in the section: closed to both rows",
+        ),
+        ("url(#dots-open)", "open on this board taken alone"),
+        ("#1b2733", "bar: open on both boards at this drop"),
+    )
+    parts: list[Node] = []
+    for index, (fill, words) in enumerate(entries):
+        y = top + index * 14
+        parts.append(rect(left, y - 8, 22, 10, fill, 0.8))
+        parts.append(lettering(left + 28, y, words, 9))
+    return stack(parts)

@@ -1,0 +1,273 @@
+"""The section itself: house wall, band joist, ledger, deck joist, decking and floor, to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from deckclause.placement.boards import (
+    BAND_BOTTOM,
+    BAND_TOP,
+    LEDGER_BOTTOM,
+    LEDGER_TOP,
+    LOWER_ROW,
+    UPPER_ROW,
+)
+from deckclause.placement.constraints import Distance, exact_length_text
+from deckclause.report.drawing.drafting import (
+    FAINT,
+    INK,
+    PAPER,
+    WOOD,
+    dimension_down,
+    key,
+    lettering,
+    line,
+    rect,
+    spread,
+    stack,
+)
+from deckclause.report.drawing.section_frame import SECTION, THICKNESS, Frame, width
+from deckclause.report.drawing.section_scene import Scene
+from deckclause.report.drawing.svg import Node, element
+
+JOIST_RUN = 122.0
+THROUGH_BOLT, LAG_SCREW = "through_bolt", "lag_screw"
+
+
+def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
+    """Return the section: what is behind first, the fasteners last."""
+    return stack(
+        (
+            _house(scene, frame),
+            _deck(scene, frame),
+            _two_boards(scene, frame),
+            _open_bars(scene, frame),
+            _rows(scene, frame, numbers),
+            asked_for(scene, frame),
+            _drop(scene, frame),
+            _step_down(scene, frame),
+        )
+    )
+
+
+def _house(scene: Scene, frame: Frame) -> Node:
+    """Draw floor, wall, floor joist and bearing: context, drawn light."""
+    section = scene.drawing.section
+    left, out = frame.section, frame.band_outside
+    top, depth = frame.y(Fraction(0)), section.band_joist_depth
+    parts = [
+        rect(left, top, frame.band - left, width(depth), PAPER, 0.6),
+        lettering(left + 4, frame.y(depth) - 6, "floor joist", 9),
+    ]
+    sill = width(Fraction(11, 2))
+    low = frame.y(depth)
+    parts.append(rect(out - sill, low, sill, width(THICKNESS), "url(#hatch-ground)", 0.8))
+    parts.append(lettering(out - sill / 2, low + 24, "sill or plate", 9, "middle", halo=True))
+    floor = top
+    if section.floor_build_up:
+        floor = frame.y(-section.floor_build_up)
+        parts.append(rect(left, floor, out - left, top - floor, PAPER, 0.8))
+        words = f"floor {exact_length_text(section.floor_build_up)}"
+        parts.append(lettering(left + 4, (floor + top) / 2 + 3, words, 9))
+    wall = width(Fraction(7, 2))
+    parts.append(rect(out - wall, floor - width(THICKNESS), wall, width(THICKNESS), PAPER, 0.6))
+    parts.append(
+        lettering(out - wall / 2, floor - width(THICKNESS) / 2 + 3, "wall or door", 9, "middle")
+    )
+    gap = scene.drawing.sheathing
+    if gap:
+        high = floor - width(THICKNESS)
+        parts.append(rect(out, high, width(gap), low - high, PAPER, 0.6))
+        middle = out + width(gap) / 2
+        parts.append(line(middle, high, middle, low, 0.6, "5 3", FAINT))
+    return stack(parts)
+
+
+def _deck(scene: Scene, frame: Frame) -> Node:
+    section = scene.drawing.section
+    ledger = frame.ledger(scene.drawing.sheathing)
+    face = ledger + width(THICKNESS)
+    end = face + JOIST_RUN
+    depth = section.joist_depth or section.ledger_depth
+    y1, y2 = frame.y(scene.joist_top), frame.y(scene.joist_top + depth)
+    parts = [rect(face, y1, JOIST_RUN, y2 - y1, PAPER, 1)]
+    parts.append(_break(end, y1, y2))
+    name = section.joist_name if section.joist_depth else "joist (depth not given)"
+    parts.append(lettering(face + 6, y2 - 6, name, 9))
+    if scene.deck_surface is not None:
+        surface = frame.y(scene.deck_surface)
+        board = width(Fraction(11, 2))
+        at = ledger + 3
+        while at < end:
+            parts.append(rect(at, surface, min(board, end - at), y1 - surface, WOOD, 0.8))
+            at += board + 3
+        words = f"decking {exact_length_text(section.decking or 0)}"
+        parts.append(lettering(face + 6, surface - 4, words, 9))
+    return stack(parts)
+
+
+def _break(x: float, y1: float, y2: float) -> Node:
+    middle = (y1 + y2) / 2
+    points = f"{x},{y1 - 4:.2f} {x},{middle - 8:.2f} {x + 5},{middle - 3:.2f} "
+    points += f"{x - 5},{middle + 3:.2f} {x},{middle + 8:.2f} {x},{y2 + 4:.2f}"
+    return element("polyline", points=points, fill="none", stroke=INK, stroke_width=1)
+
+
+def _two_boards(scene: Scene, frame: Frame) -> Node:
+    """Draw band joist and ledger, hatched wherever neither row may stand."""
+    section = scene.drawing.section
+    ledger = frame.ledger(scene.drawing.sheathing)
+    parts: list[Node] = []
+    for x, top, depth in (
+        (frame.band, Fraction(0), section.band_joist_depth),
+        (ledger, scene.drop, section.ledger_depth),
+    ):
+        thick = width(THICKNESS)
+        parts.append(rect(x, frame.y(top), thick, width(depth), WOOD, 0))
+        for start, end in _closed(scene, top, top + depth):
+            y1, y2 = frame.y(start), frame.y(end)
+            parts.append(rect(x, y1, thick, y2 - y1, "url(#hatch-closed)", 0.4))
+        parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2))
+    return stack(parts)
+
+
+def _closed(scene: Scene, top: Fraction, bottom: Fraction) -> list[tuple[Fraction, Fraction]]:
+    """Return the parts of a board closed to both rows, heights below the band joist's top."""
+    spans: list[tuple[Fraction, Fraction]] = []
+    for row in scene.zones.both_from_band_joist.rows:
+        low, high = row.interval
+        spans.append((top if low is None else low, bottom if high is None else high))
+    found: list[tuple[Fraction, Fraction]] = []
+    at = top
+    for low, high in sorted(spans):
+        if low > at:
+            found.append((at, min(low, bottom)))
+        at = max(at, high)
+    if at < bottom:
+        found.append((at, bottom))
+    return [(a, b) for a, b in found if a < b]
+
+
+def _open_bars(scene: Scene, frame: Frame) -> Node:
+    """Mark beside the band joist where each row might stand in both boards."""
+    parts: list[Node] = []
+    for index, row in enumerate(scene.zones.both_from_band_joist.rows):
+        low, high = row.interval
+        if low is None or high is None:
+            continue
+        x = frame.band - 12 - index * 14
+        y1, y2 = frame.y(low), frame.y(high)
+        parts.append(rect(x - 2.5, y1 - 1, 5, y2 - y1 + 2, INK, 0))
+        word = {UPPER_ROW: "upper", LOWER_ROW: "lower"}[row.row]
+        parts.append(lettering(x - 7, (y1 + y2) / 2 + 3, word, 9, "end", halo=True))
+    return stack(parts)
+
+
+def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node | None:
+    """Draw the two rows through both boards, dashed where they break a limit."""
+    if scene.rows is None:
+        return None
+    face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
+    heights = [frame.y(scene.drop + depth) for depth in scene.rows]
+    parts: list[Node] = []
+    sure = scene.complies or bool(scene.drawing.proposed)
+    for y, word in zip(heights, ("upper row", "lower row"), strict=True):
+        kind = scene.drawing.fasteners
+        parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
+        words = word if sure else f"{word}?"
+        parts.append(lettering(face + 14, y + 3.5, words, 9, halo=True))
+    parts.append(dimension_down(face + 86, heights[0], heights[1], face + 70))
+    middle = sum(heights) / 2
+    apart = exact_length_text(scene.rows[1] - scene.rows[0])
+    parts.append(lettering(face + 80, middle + 3, apart, 9, "end", halo=True))
+    spacing = [n for d, n in numbers.items() if {d.start, d.end} == {UPPER_ROW, LOWER_ROW}]
+    parts += [key(face + 99, middle + 17 * i, n) for i, n in enumerate(spacing)]
+    return stack(parts)
+
+
+def _fastener(y: float, inside: float, outside: float, dashes: str | None, kind: str) -> Node:
+    """Draw one fastener: a bolt has a head and a nut over washers, a lag screw a head alone."""
+    parts = [
+        line(inside - 8, y, outside + 7, y, 3, dashes),
+        rect(outside, y - 7, 3, 14, INK, 0),
+        rect(outside + 3, y - 5, 5, 10, INK, 0),
+    ]
+    if kind == LAG_SCREW:
+        tip = f"{inside - 14},{y} {inside - 8},{y - 1.5} {inside - 8},{y + 1.5}"
+        parts.append(element("polygon", points=tip, fill=INK))
+    else:
+        parts.append(rect(inside - 3, y - 7, 3, 14, INK, 0))
+    if kind == THROUGH_BOLT:
+        parts.append(rect(inside - 8, y - 5, 5, 10, INK, 0))
+    return stack(parts)
+
+
+def asked_for(scene: Scene, frame: Frame) -> Node | None:
+    """Dimension each value relief is asked for, on the section as proposed."""
+    if not scene.drawing.proposed or scene.rows is None:
+        return None
+    face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
+    heights = _heights(scene)
+    spans = [
+        (heights[item.start], heights[item.end])
+        for item in scene.drawing.proposed
+        if item.start in heights and item.end in heights
+    ]
+    places = spread([frame.y((a + b) / 2) for a, b in spans], 24, frame.top, frame.bottom)
+    parts: list[Node] = []
+    x = face + JOIST_RUN + 8
+    for (high, low), place in zip(spans, places, strict=True):
+        parts.append(dimension_down(x, frame.y(high), frame.y(low), face + 8))
+        length = exact_length_text(low - high)
+        parts.append(lettering(x + 6, place - 1, length, 11, bold=True, halo=True))
+        parts.append(lettering(x + 6, place + 9, "asked for", 8, halo=True))
+    return stack(parts)
+
+
+def _heights(scene: Scene) -> dict[str, Fraction]:
+    """Return where each datum of the section stands below the band joist's top."""
+    section = scene.drawing.section
+    upper, lower = scene.rows or (Fraction(0), Fraction(0))
+    return {
+        BAND_TOP: Fraction(0),
+        BAND_BOTTOM: section.band_joist_depth,
+        LEDGER_TOP: scene.drop,
+        LEDGER_BOTTOM: scene.drop + section.ledger_depth,
+        UPPER_ROW: scene.drop + upper,
+        LOWER_ROW: scene.drop + lower,
+    }
+
+
+def _drop(scene: Scene, frame: Frame) -> Node | None:
+    x = frame.section + 84
+    y1, y2 = frame.y(Fraction(0)), frame.y(scene.drop)
+    if scene.drop == 0:
+        return lettering(x, y1 + 13, "tops level", 9, "end", halo=True)
+    ledger = frame.ledger(scene.drawing.sheathing)
+    words = f"drop {exact_length_text(scene.drop)}"
+    return stack(
+        (
+            dimension_down(x, y1, y2, ledger),
+            lettering(x - 6, (y1 + y2) / 2 + 4, words, 9, "end", halo=True),
+        )
+    )
+
+
+def _step_down(scene: Scene, frame: Frame) -> Node | None:
+    build_up = scene.drawing.section.floor_build_up
+    if scene.step_down is None or scene.deck_surface is None or build_up is None:
+        return None
+    x = frame.section + SECTION - 30
+    y1, y2 = frame.y(-build_up), frame.y(scene.deck_surface)
+    word = "step-down" if scene.step_down >= 0 else "step-up"
+    return stack(
+        (
+            line(frame.band_outside, y1, x + 6, y1, 0.5, "2 2"),
+            dimension_down(x, y1, y2, x - 36),
+            lettering(x, min(y1, y2) - 18, word, 9, "middle"),
+            lettering(
+                x, min(y1, y2) - 7, exact_length_text(abs(scene.step_down)), 10, "middle", bold=True
+            ),
+        )
+    )

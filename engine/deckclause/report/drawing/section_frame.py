@@ -1,0 +1,85 @@
+"""Where things stand on a section panel: one scale, three columns on shared heights.
+
+From left to right: labels and dimensions of the band joist's limits, the band joist's gauge, the
+section itself, the ledger's gauge, dimensions and labels of the ledger's limits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.report.drawing.section_scene import Scene
+
+PER_INCH = 26.0
+LABEL, LANES, GAUGE, GAP, SECTION = 104.0, 50.0, 88.0, 22.0, 372.0
+PANEL_WIDTH = 2 * (LABEL + LANES + GAUGE + GAP) + SECTION
+HEADING = 46.0
+THICKNESS = Fraction(3, 2)
+"""Dressed thickness of nominal 2x lumber (PS 20-20 Table 3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A panel's place on the sheet; heights are inches below the band joist's top."""
+
+    left: float
+    top: float
+    highest: Fraction
+    lowest: Fraction
+
+    def y(self, position: Fraction) -> float:
+        """Return the sheet height of a position."""
+        return self.top + HEADING + float(position - self.highest) * PER_INCH
+
+    @property
+    def bottom(self) -> float:
+        """The panel's lower edge on the sheet."""
+        return self.y(self.lowest)
+
+    @property
+    def band_gauge(self) -> float:
+        """Left edge of the band joist's gauge."""
+        return self.left + LABEL + LANES
+
+    @property
+    def section(self) -> float:
+        """Left edge of the section."""
+        return self.band_gauge + GAUGE + GAP
+
+    @property
+    def ledger_gauge(self) -> float:
+        """Left edge of the ledger's gauge."""
+        return self.section + SECTION + GAP
+
+    @property
+    def band(self) -> float:
+        """Inside face of the band joist."""
+        return self.section + 118
+
+    @property
+    def band_outside(self) -> float:
+        """Outside face of the band joist."""
+        return self.band + width(THICKNESS)
+
+    def ledger(self, sheathing: Fraction) -> float:
+        """House side of the ledger."""
+        return self.band_outside + width(sheathing)
+
+
+def width(inches: Fraction) -> float:
+    """Return a length on the sheet."""
+    return float(inches) * PER_INCH
+
+
+def frame_of(scene: Scene, left: float, top: float) -> Frame:
+    """Return a frame with room for every part of the scene."""
+    section = scene.drawing.section
+    build_up = section.floor_build_up or Fraction(0)
+    highs = [-build_up - 2, scene.deck_surface or Fraction(0), scene.drop]
+    lows = [
+        section.band_joist_depth + 2,
+        scene.drop + section.ledger_depth,
+        scene.joist_top + (section.joist_depth or section.ledger_depth),
+    ]
+    return Frame(left, top, min(highs) - Fraction(1, 4), max(lows) + Fraction(1, 4))

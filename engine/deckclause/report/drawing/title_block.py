@@ -1,0 +1,80 @@
+"""The title block, the scale bar and the cautions every drawing carries."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from deckclause.engineering.cautions import for_topic
+from deckclause.report.drawing.drafting import lettering, line, paragraph, rect, stack
+from deckclause.report.drawing.svg import Node
+
+ALWAYS = (
+    "Not an engineered design and not an approval. Decks that fail kill people: the building "
+    "official's reading of the adopted code governs.",
+    "Figures marked 'memory' or 'common practice' were not seen in a published source: check them "
+    "against the adopted code before use.",
+)
+
+LEDGER = " ".join(c.short for c in for_topic("ledger") if c.key != "not_a_design")
+"""The engineering cautions of what every sheet shows, a ledger and its fasteners; that it is no
+design stands first among `ALWAYS`.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class TitleBlock:
+    """What a drawing says of itself. `date` is printed as given; cautions add to the standing ones."""
+
+    title: str
+    place: str
+    rule_set: str
+    date: str
+    cautions: tuple[str, ...] = ()
+
+
+def title_block(
+    block: TitleBlock, sheet: str, left: float, top: float, width: float
+) -> tuple[Node, float]:
+    """Return the title block across the sheet's foot, and its lower edge."""
+    x, y, w = left, top, width
+    cells = (
+        ("drawing", sheet, 0.30),
+        ("design", block.title, 0.24),
+        ("place", block.place, 0.16),
+        ("rule set", block.rule_set, 0.18),
+        ("date", block.date, 0.12),
+    )
+    parts: list[Node] = []
+    at, depth = x, 34.0
+    for name, words, share in cells:
+        wide = w * share
+        parts.append(lettering(at + 6, y + 11, name, 8))
+        written, below = paragraph(at + 6, y + 25, words or "not given", wide - 10, 10)
+        parts += written
+        depth = max(depth, below - y)
+        at += wide
+    parts.append(rect(x, y, w, depth, "none", 1.4))
+    at = x
+    for _, _, share in cells[:-1]:
+        at += w * share
+        parts.append(line(at, y, at, y + depth, 0.8))
+    low = y + depth + 14
+    for words in ("All lengths in inches, dressed sizes.", *ALWAYS, LEDGER, *block.cautions):
+        written, low = paragraph(x + 6, low, words, w - 12, 9)
+        parts += written
+    return stack(parts), low
+
+
+def scale_bar(left: float, top: float, per_inch: float, inches: Sequence[int]) -> Node:
+    """Return a bar that tells lengths on the sheet however it is printed."""
+    x, y, unit = left, top, per_inch
+    parts: list[Node] = []
+    for index, (a, b) in enumerate(pairwise(inches)):
+        fill = "#1b2733" if index % 2 == 0 else "#ffffff"
+        parts.append(rect(x + a * unit, y, (b - a) * unit, 5, fill, 0.8))
+    for mark in inches:
+        parts.append(lettering(x + mark * unit, y + 15, str(mark), 8, "middle"))
+    parts.append(lettering(x + inches[-1] * unit + 12, y + 7, "inches, to scale", 9))
+    return stack(parts)

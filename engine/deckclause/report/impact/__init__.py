@@ -1,0 +1,1 @@
+"""What impact prints and writes."""

@@ -1,0 +1,193 @@
+"""Print what an impact run found: permits first, then topics, how many designs, what drives each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from deckclause.compare.comparison import WORKED_OUT
+from deckclause.compare.difference import SETTING
+from deckclause.evaluate.status import DOES_NOT_COMPLY, STATUS_WORDS
+from deckclause.impact.permits import COMPLYING, FAILING, UNDECIDED, most_first
+from deckclause.impact.total import OPEN, QUIET, TopicTotal
+from deckclause.report.cautions import CAUTIONS
+from deckclause.report.comparison.stars import starred
+from deckclause.report.impact.files import DRIVERS_SAY, ImpactReport
+from deckclause.rulesets.ruleset import RuleSet
+
+MOST_DRIVERS = 4
+STANDS = {
+    COMPLYING: "complied on everything looked at",
+    UNDECIDED: "were undecided",
+    FAILING: "did not comply on something",
+}
+
+
+def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> Iterator[str]:
+    """Yield the lines of the summary; `most` topics in full."""
+    total = report.total
+    yield f"{total.designs} designs of {report.archive}: from {report.one.name} to {report.two.name}"
+    if total.set_aside:
+        yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
+    yield ""
+    yield from _permits(report, width)
+    topics = report.ordered()
+    if not topics:
+        yield ""
+        yield from wrap(
+            f"On the {len(total.topics)} topics looked at, no design comes to another status that "
+            "matters.",
+            width,
+        )
+    for topic in topics[:most]:
+        yield ""
+        yield from _topic(report, total.topics[topic], width)
+    if len(topics) > most:
+        yield ""
+        yield f"{len(topics) - most} more topics change; topics.csv has them all."
+    yield from _quiet(report, width)
+    yield from _not_looked_at(report, width)
+    yield ""
+    for text in (DRIVERS_SAY, *CAUTIONS):
+        yield from wrap(text, width)
+
+
+def _permits(report: ImpactReport, width: int) -> Iterator[str]:
+    """Yield how permits as a whole stand, before and after, and the main reasons."""
+    permits, topics = report.total.permits, len(report.total.topics)
+    yield f"PERMITS, each held to {topics} topic{'s' if topics != 1 else ''}"
+    for before, words in STANDS.items():
+        moves = permits.moves[before]
+        if not sum(moves):
+            yield from _paragraph(_nobody(report, before), width)
+            continue
+        still = "still do not" if before == FAILING else "would not comply on something"
+        undecided = "still are" if before == UNDECIDED else "would be undecided"
+        complying = "still do" if before == COMPLYING else "would comply on everything"
+        text = (
+            f"Of {sum(moves)} that {words}: {moves[FAILING]} {still}, {moves[UNDECIDED]} "
+            f"{undecided}, {moves[COMPLYING]} {complying}."
+        )
+        yield from _paragraph(text, width)
+    reasons = _reasons(report, permits.complying_newly_failing_on)
+    if reasons:
+        yield from _paragraph(f"What those that complied fail on: {reasons}.", width)
+    text = f"{permits.newly_failing} fail on something they did not fail on before"
+    reasons = _reasons(report, permits.newly_failing_on)
+    yield from _paragraph(f"{text}{f', most on: {reasons}' if reasons else ''}.", width)
+    if permits.lacking:
+        yield from _paragraph(
+            f"At least {permits.lacking} are undecided on something because this tool lacks a "
+            "figure (a cell nobody has seen, a clause not modelled), for they state every fact "
+            f"asked: {_reasons(report, permits.lacking_on)}.",
+            width,
+        )
+
+
+def _nobody(report: ImpactReport, before: int) -> str:
+    """Say that no permit stood so before, and why none complied on everything."""
+    if before == FAILING:
+        return "None failed on anything."
+    undecided = _reasons(report, report.total.permits.open_before_on)
+    if before == COMPLYING and undecided:
+        return (
+            f"None {STANDS[before]}: under {report.one.name} they are undecided, or need "
+            f"engineering, most on: {undecided}."
+        )
+    return f"None {STANDS[before]}."
+
+
+def _reasons(report: ImpactReport, counts: dict[str, int]) -> str:
+    named = [
+        f"{report.vocabulary.topics[topic].title} ({count})" for topic, count in most_first(counts)
+    ]
+    more = f"; and {len(counts) - len(named)} more topics" if len(counts) > len(named) else ""
+    return ", ".join(named) + more
+
+
+def _topic(report: ImpactReport, total: TopicTotal, width: int) -> Iterator[str]:
+    title = report.vocabulary.topics[total.topic].title
+    yield f"{title} ({total.topic}): {_count(report, total.matters)} come to another status"
+    pairs: dict[tuple[int, int], list[tuple[str, int]]] = {}
+    for (before, after, words), count in total.drivers.items():
+        if not {before, after} <= QUIET:
+            pairs.setdefault((before, after), []).append((words, count))
+    for (before, after), drivers in sorted(pairs.items(), key=lambda p: -sum(n for _, n in p[1])):
+        whole = sum(count for _, count in drivers)
+        note = ""
+        if before == DOES_NOT_COMPLY and after in OPEN:
+            note = "; undecided now, which is no relief"
+        yield f"  {STATUS_WORDS[before]} -> {STATUS_WORDS[after]}: {_count(report, whole)}{note}"
+        ranked = sorted(drivers, key=lambda driver: (-driver[1], driver[0]))
+        for words, count in ranked[:MOST_DRIVERS]:
+            text = f"{count}: {cited(report.one, report.two, words)}"
+            yield from wrap(text, width, initial_indent="    ", subsequent_indent="      ")
+        if len(ranked) > MOST_DRIVERS:
+            yield f"    and {len(ranked) - MOST_DRIVERS} more (drivers.csv)"
+
+
+def _quiet(report: ImpactReport, width: int) -> Iterator[str]:
+    topics = report.quiet()
+    if not topics:
+        return
+    named = ", ".join(
+        f"{report.vocabulary.topics[t].title} ({report.total.topics[t].quiet})" for t in topics[:5]
+    )
+    more = f", and {len(topics) - 5} more (topics.csv)" if len(topics) > 5 else ""
+    yield ""
+    yield from wrap(
+        "Not counted above: designs that had and have nothing to answer for, such as from not "
+        f"regulated to complying: {named}{more}.",
+        width,
+    )
+
+
+def _not_looked_at(report: ImpactReport, width: int) -> Iterator[str]:
+    left = report.not_looked_at()
+    if not left:
+        return
+    solved = [t for t in left if t in WORKED_OUT]
+    others = [report.vocabulary.topics[t].title for t in left if t not in WORKED_OUT]
+    yield ""
+    if others:
+        shown = ", ".join(others[:8]) + (f" and {len(others) - 8} more" if len(others) > 8 else "")
+        yield from wrap(f"Not looked at, as not asked for: {shown}.", width)
+    if solved:
+        titles = " and ".join(report.vocabulary.topics[t].title for t in solved)
+        asked = " ".join(f"--topic {t}" for t in solved)
+        yield from wrap(
+            f"Not looked at, as each design must be solved for it: {titles}. Ask for it with "
+            f"{asked}; it takes longer.",
+            width,
+        )
+
+
+def _paragraph(text: str, width: int) -> Iterator[str]:
+    yield from wrap(text, width, initial_indent="  ", subsequent_indent="    ")
+
+
+def _count(report: ImpactReport, count: int) -> str:
+    return f"{count} ({100 * report.share(count):.1f} %)"
+
+
+def cited(one: RuleSet, two: RuleSet, words: str) -> str:
+    """Write drivers with where each clause stands in both rule sets; * where from memory."""
+    return " | ".join(
+        " + ".join(_cited(one, two, key) for key in alternative.split(" + "))
+        for alternative in words.split(" | ")
+    )
+
+
+def _cited(one: RuleSet, two: RuleSet, key: str) -> str:
+    places = []
+    for ruleset in (one, two):
+        clause = ruleset.clause(key)
+        if clause is not None:
+            act = f", {clause.origin.ordinance}" if clause.origin.ordinance else ""
+            places.append(f"{ruleset.name}: {starred(clause.cites, clause)}{act}")
+        for setting in ruleset.settings:
+            if key == SETTING + setting.quantity:
+                act = f", {setting.origin.ordinance}" if setting.origin.ordinance else ""
+                mark = " *" if setting.standing == "memory" else ""
+                places.append(f"{ruleset.name}: a value fixed by {setting.origin.place}{mark}{act}")
+    return f"{key} ({'; '.join(places)})" if places else key

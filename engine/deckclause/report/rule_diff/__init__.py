@@ -1,0 +1,1 @@
+"""What diff prints, in every format."""

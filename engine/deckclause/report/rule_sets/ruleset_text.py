@@ -1,0 +1,83 @@
+"""A rule set as text: clauses in our own words, tables laid out as the book prints them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from deckclause.evaluate.words import ClauseWords, fact_text, name_text
+from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, MARKS, table_lines
+from deckclause.rulesets.clauses import ALWAYS, Clause, Table
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_tables
+
+
+def ruleset_lines(
+    ruleset: RuleSet, vocabulary: Vocabulary, wanted: str, width: int, *, si: bool = False
+) -> Iterator[str]:
+    """Yield a rule set, or the topic, part or table `wanted`, line by line."""
+    head = f"{ruleset.name}: {ruleset.title} ({ruleset.published})"
+    yield from wrap(head, width, subsequent_indent="  ")
+    if ruleset.says and not wanted:
+        yield from wrap(ruleset.says, width)
+    words = ClauseWords(vocabulary, si=si)
+    tables: dict[str, Table] = {t.name: t for t in ruleset.tables if t.name == wanted}
+    part = ""
+    for topic in vocabulary.topics.values():
+        clauses = ruleset.topic_clauses(topic.name)
+        if not clauses or (wanted and wanted not in (topic.name, topic.part)):
+            continue
+        if topic.part != part:
+            part = topic.part
+            yield ""
+            yield vocabulary.parts[part].upper()
+        yield topic.title
+        for clause in clauses:
+            yield from _clause(clause, words, width)
+            tables.update({t.name: t for t in clause_tables(clause)})
+    if not wanted:
+        yield from _settings(ruleset, vocabulary, si=si)
+    for table in tables.values():
+        yield ""
+        yield from table_lines(table, vocabulary, width, si=si)
+    if tables:
+        yield ""
+        yield from wrap(MARK_LEGEND, width)
+
+
+def _clause(clause: Clause, words: ClauseWords, width: int) -> Iterator[str]:
+    mark = MARKS[clause.standing]
+    head = f"{clause.cites}{f' {mark}' if mark else ''}: {clause.says} [{clause.key}]"
+    yield from wrap(head, width, initial_indent="  ", subsequent_indent="    ")
+    lines = [words.requirement(clause.requirement)]
+    if clause.applies != ALWAYS:
+        lines.append(f"applies where {words.condition(clause.applies)}")
+    if clause.scope != ALWAYS:
+        lines.append(f"covers {clause.scope_says or words.condition(clause.scope)}")
+    for exception in clause.exceptions:
+        lines.append(
+            f"unless {words.condition(exception.when)}: {words.requirement(exception.requirement)} "
+            f"({exception.cites})"
+        )
+    lines += [f"also read as: {reading.says}" for reading in clause.readings]
+    if clause.origin.ordinance:
+        origin = clause.origin
+        lines.append(f"from {origin.place}, {origin.ordinance} {origin.section} ({origin.adopted})")
+    lines.append(f"{clause.standing}; sources: {', '.join(clause.sources)}")
+    if clause.note:
+        lines.append(f"note: {clause.note}")
+    for line in lines:
+        yield from wrap(line, width, initial_indent="      ", subsequent_indent="        ")
+
+
+def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator[str]:
+    if ruleset.settings:
+        yield ""
+        yield "VALUES THE PLACE SETS"
+    for setting in ruleset.settings:
+        value = fact_text(setting.value, vocabulary.quantities[setting.quantity], si=si)
+        origin = setting.origin
+        yield f"  {name_text(setting.quantity)}: {value} ({origin.ordinance} {origin.section})"
+    for struck in ruleset.struck:
+        yield f"  struck: {struck.key} ({struck.origin.ordinance} {struck.origin.section})"

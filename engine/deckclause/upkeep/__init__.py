@@ -1,0 +1,1 @@
+"""What rule writers use: lint, coverage, boundary designs, amendments."""

@@ -1,0 +1,73 @@
+"""Try an amendment that is not saved yet: layer it in memory, compare, run designs under it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from deckclause.compare.rule_diff.clauses import RuleDiff, rule_diff
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.compile import compile_ruleset
+from deckclause.evaluate.findings import evaluate
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.ready import make_ready
+from deckclause.evaluate.status import STATUS_WORDS
+from deckclause.rulesets.files import RuleFiles
+from deckclause.rulesets.layering import layer_amendment
+from deckclause.rulesets.ruleset import RuleSet
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """A design and a topic whose outcome the amendment changes."""
+
+    design: str
+    topic: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What an unsaved amendment does."""
+
+    base: RuleSet
+    amended: RuleSet
+    difference: RuleDiff
+
+
+def try_out(catalogue: Catalogue, name: str, text: str, edition: str) -> Trial:
+    """Layer an amendment's text on its edition. Raises InputError with every fault of it."""
+    files = catalogue.files
+    path = amendment_path(files, name)
+    with_it = RuleFiles(
+        files.root,
+        files.rulesets,
+        {**files.amendments, name: path},
+        {**files.contents, path: text.encode()},
+    )
+    base = catalogue.library.load(edition)
+    loaded = layer_amendment(with_it, catalogue.vocabulary, base, name, f"{edition} with {name}")
+    amended = replace(loaded.ruleset, kind="place")
+    difference = rule_diff(base.ruleset, amended, catalogue.vocabulary)
+    return Trial(base.ruleset, amended, difference)
+
+
+def amendment_path(files: RuleFiles, name: str) -> Path:
+    """Return where an amendment of this name stands, or would."""
+    return files.amendments.get(name) or files.root / "amendments" / f"{name}.yaml"
+
+
+def flips(catalogue: Catalogue, trial: Trial, designs: Sequence[PreparedDesign]) -> Iterator[Flip]:
+    """Yield every topic whose outcome the amendment changes, design by design."""
+    vocabulary = catalogue.vocabulary
+    quantities = vocabulary.quantities
+    before = catalogue.evaluator(trial.base.name)
+    after = make_ready(compile_ruleset(trial.amended, quantities), quantities)
+    for design in designs:
+        one, two = (evaluate(design, e, vocabulary) for e in (before, after))
+        for topic in vocabulary.topics:
+            a, b = one.outcome(topic).status, two.outcome(topic).status
+            if a != b:
+                yield Flip(design.design.name, topic, STATUS_WORDS[a], STATUS_WORDS[b])

@@ -1,0 +1,80 @@
+"""Checks of amendments: written for words that have since moved, never adopted, gaps in force."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.stale import stale_changes
+from deckclause.upkeep.lint.context import LintContext
+from deckclause.upkeep.lint.finding import Found, Place
+
+
+def stale_amendment(context: LintContext) -> Found:
+    """Find amendments whose recorded fingerprints are not those of the clauses as they stand."""
+    for name in context.files.amendments:
+        tree = context.trees.get(context.files.amendment_path(name))
+        if tree is None or context.vocabulary is None:
+            continue
+        try:
+            found = stale_changes(context.library, name)
+        except InputError:
+            continue  # reported as unreadable
+        for change in found:
+            then = change.recorded or "none"
+            message = f"{change.target}: recorded {then}, now {change.now}; `deckclause rules affirm {name}`"
+            yield Place(tree.file, change.line), change.target, message
+
+
+def never_adopted(context: LintContext) -> Found:
+    """Find amendments that the register puts in force nowhere."""
+    data = _register(context)
+    named = {
+        amendment
+        for place in data.values()
+        for adoption in place.get("adoptions") or []
+        for amendment in adoption.get("amendments") or []
+    }
+    for name, path in context.files.amendments.items():
+        if name not in named:
+            yield Place(context.files.name(path)), name, "the register puts it in force nowhere"
+
+
+def adoption_gap(context: LintContext) -> Found:
+    """Find stretches between two adoptions of a place in which nothing is in force."""
+    tree = context.trees.get(context.files.register_path)
+    if tree is None:
+        return
+    try:
+        register = context.library.register
+    except InputError:
+        return
+    for place in register.places.values():
+        for one, two in zip(place.adoptions, place.adoptions[1:], strict=False):
+            if one.ends is not None and one.ends < two.begins:
+                message = f"{place.name}: nothing is in force from {one.ends} until {two.begins}"
+                yield Place(tree.file, tree.line(("places", place.name))), place.name, message
+
+
+def not_inherited(context: LintContext) -> Found:
+    """Find days from which a place does not take on a larger place's amendments: another edition."""
+    tree = context.trees.get(context.files.register_path)
+    if tree is None:
+        return
+    for read in context.sets:
+        if not read.is_place or "@" not in read.ruleset.name:
+            continue  # a draft is in force nowhere
+        meaning = context.library.register.resolve(read.ruleset.name)
+        for words in meaning.left_out_words:
+            line = tree.line(("places", meaning.place))
+            yield Place(tree.file, line), meaning.place, words
+
+
+def _register(context: LintContext) -> dict[str, Any]:
+    tree = context.trees.get(context.files.register_path)
+    if tree is None or not isinstance(tree.data, dict):
+        return {}
+    places = tree.data.get("places")
+    return (
+        {k: v for k, v in places.items() if isinstance(v, dict)} if isinstance(places, dict) else {}
+    )

@@ -1,0 +1,150 @@
+"""Everything the checks look at, read once: files, rule sets, places, and what could not be read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from deckclause.evaluate.plan import Plan, make_plan
+from deckclause.rulesets.clauses import Table
+from deckclause.rulesets.files import RuleFiles
+from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.problems import InputError, Problem
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
+from deckclause.rulesets.yaml_tree import Tree, parse_tree
+from deckclause.upkeep.lint.finding import Place
+
+
+@dataclass(frozen=True, slots=True)
+class ReadSet:
+    """A rule set as read, with the order its clauses are evaluated in."""
+
+    ruleset: RuleSet
+    plan: Plan
+
+    @property
+    def is_place(self) -> bool:
+        """Whether amendments of a place stand on it."""
+        return self.ruleset.kind == "place"
+
+
+class LintContext:
+    """What the checks look at. `only` narrows the rule sets by name."""
+
+    def __init__(self, library: RuleLibrary, only: tuple[str, ...] = ()) -> None:
+        self.library = library
+        self.files: RuleFiles = library.files
+        self.problems: list[Problem] = []
+        self.trees: dict[Path, Tree] = {}
+        self.sets: list[ReadSet] = []
+        self._read_trees()
+        self.vocabulary: Vocabulary | None = None
+        try:
+            self.vocabulary = library.vocabulary
+        except InputError as fault:
+            self.problems += fault.problems
+        if self.vocabulary is not None:
+            for name in only or (*self.files.rulesets, *self._places(), *self._drafts()):
+                self._read_set(name)
+
+    @property
+    def quantities(self) -> dict[str, QuantityDefinition]:
+        """The vocabulary's quantities; none where it could not be read."""
+        return self.vocabulary.quantities if self.vocabulary else {}
+
+    @property
+    def editions(self) -> list[ReadSet]:
+        """The editions read, by year."""
+        found = [s for s in self.sets if s.ruleset.kind == "edition"]
+        return sorted(found, key=lambda s: (s.ruleset.published, s.ruleset.name))
+
+    @property
+    def books(self) -> list[ReadSet]:
+        """Editions and guides, without places."""
+        return [s for s in self.sets if not s.is_place]
+
+    def place_of(self, table: Table, ruleset: RuleSet) -> Place:
+        """Return where a table of a rule set stands."""
+        for layer in ruleset.layers:
+            for path in self.files.rulesets.get(layer.name, ()):
+                tree = self.trees.get(path)
+                if (
+                    tree
+                    and isinstance(tree.data, dict)
+                    and table.name in (tree.data.get("tables") or {})
+                ):
+                    return Place(tree.file, tree.line(("tables", table.name)))
+        return Place(ruleset.name)
+
+    def named_trees(self, folder: str) -> Iterator[tuple[Path, Tree]]:
+        """Yield path and tree of every file under a folder of the rules folder."""
+        root = self.files.root / folder
+        for path, tree in self.trees.items():
+            if root in path.parents:
+                yield path, tree
+
+    def _read_trees(self) -> None:
+        for path in sorted(self.files.root.rglob("*.yaml")):
+            try:
+                self.trees[path] = parse_tree(self.files.content(path), self.files.name(path))
+            except InputError as fault:
+                self.problems += fault.problems
+
+    def _read_set(self, name: str) -> None:
+        try:
+            ruleset = self.library.ruleset(name)
+            self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities)))
+        except InputError as fault:
+            self.problems += fault.problems
+
+    def _drafts(self) -> list[str]:
+        """Return the amendments in force nowhere; each is read on its edition alone."""
+        try:
+            places = self.library.register.places.values()
+        except InputError:
+            return []  # reported by the places
+        named = {a for place in places for adoption in place.adoptions for a in adoption.amendments}
+        return [name for name in self.files.amendments if name not in named]
+
+    def _places(self) -> list[str]:
+        """Return `Place@date` for every day on which what is in force at a place changes."""
+        try:
+            register = self.library.register
+        except InputError as fault:
+            self.problems += fault.problems
+            return []
+        names: list[str] = []
+        for place in register.places.values():
+            own = {a.begins for a in place.adoptions}
+            days = set(own)
+            outer = place
+            while outer.within:
+                outer = register.places[outer.within]
+                days |= {a.begins for a in outer.adoptions}
+                days |= {a.ends for a in outer.adoptions if a.ends}
+            for day in sorted(days):
+                name = f"{place.name}@{day}"
+                try:
+                    register.resolve(name)
+                except InputError as fault:
+                    if day in own:
+                        self.problems += fault.problems
+                    continue
+                names.append(name)
+        return names
+
+
+def walk_entries(
+    data: Any, path: tuple[str | int, ...] = ()
+) -> Iterator[tuple[tuple[str | int, ...], Any]]:
+    """Yield path and value of every mapping in plain data, outermost first."""
+    if isinstance(data, dict):
+        yield path, data
+        for key, entry in data.items():
+            yield from walk_entries(entry, (*path, key))
+    elif isinstance(data, list):
+        for i, entry in enumerate(data):
+            yield from walk_entries(entry, (*path, i))

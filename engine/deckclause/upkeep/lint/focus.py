@@ -1,0 +1,125 @@
+"""What the checks find that concerns some files or places, apart from everything else they find."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from deckclause.rulesets.drafts import amendment_named
+from deckclause.rulesets.layering import read_amendment_tree
+from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.upkeep.lint.context import LintContext
+from deckclause.upkeep.lint.finding import Check, LintFinding
+from deckclause.upkeep.lint.run import run_checks
+
+
+@dataclass(frozen=True, slots=True)
+class Focus:
+    """What is looked at: files by their names, and the rule sets they go into."""
+
+    files: frozenset[str]
+    subjects: frozenset[str]
+    """Places: what the register is found to say of them concerns them."""
+    sets: tuple[str, ...]
+    bases: tuple[str, ...]
+    """The editions beneath: what is found in them alone does not concern an amendment."""
+
+    @classmethod
+    def joined(cls, parts: Sequence[Focus]) -> Focus:
+        """Join several into one."""
+        return cls(
+            frozenset().union(*(p.files for p in parts)),
+            frozenset().union(*(p.subjects for p in parts)),
+            tuple(dict.fromkeys(s for p in parts for s in p.sets)),
+            tuple(dict.fromkeys(b for p in parts for b in p.bases)),
+        )
+
+
+def focus_on(library: RuleLibrary, named: Sequence[str], places: Sequence[str]) -> Focus:
+    """Return what files, ids and places mean. Raises InputError for what is none of them."""
+    return Focus.joined(
+        [*(_named(library, n) for n in named), *(_place(library, p) for p in places)]
+    )
+
+
+def concerning(
+    library: RuleLibrary, focus: Focus, checks: Sequence[Check]
+) -> tuple[list[LintFinding], list[LintFinding]]:
+    """Run checks; return what concerns the focus and what else was found on the way.
+
+    A finding concerns it where it stands in one of its files, speaks of one of its places, or is
+    not found where the editions beneath are read without it.
+    """
+    found = run_checks(LintContext(library, (*focus.bases, *focus.sets)), checks)
+    without: set[tuple[object, ...]] = set()
+    if focus.bases:
+        without = {_key(f) for f in run_checks(LintContext(library, focus.bases), checks)}
+    own: list[LintFinding] = []
+    others: list[LintFinding] = []
+    for finding in found:
+        here = finding.place.file in focus.files or finding.subject in focus.subjects
+        brought = bool(focus.bases) and _key(finding) not in without
+        (own if here or brought else others).append(finding)
+    return own, others
+
+
+def _key(finding: LintFinding) -> tuple[object, ...]:
+    return finding.check, finding.place, finding.message
+
+
+def _named(library: RuleLibrary, text: str) -> Focus:
+    files = library.files
+    if amendment := amendment_named(files, text) if not _edition_file(library, text) else "":
+        return _amendment(library, amendment)
+    if name := _edition_file(library, text):
+        path = Path(text)
+        return Focus(frozenset([files.name(_own(library, name, path))]), frozenset(), (name,), ())
+    if text in files.rulesets:
+        names = frozenset(files.name(path) for path in files.ruleset_paths(text))
+        return Focus(names, frozenset(), (text,), ())
+    if "@" in text or any(p.casefold() == text.casefold() for p in library.register.places):
+        return _place(library, text)
+    known = [*files.rulesets, *files.amendments, *library.register.places]
+    raise InputError.single(
+        text, f"is no rule file, edition, amendment or place.{suggestion(text, known)}"
+    )
+
+
+def _edition_file(library: RuleLibrary, text: str) -> str:
+    """Return the rule set a file belongs to, or nothing."""
+    path = Path(text).resolve()
+    for name, paths in library.files.rulesets.items():
+        if any(p.resolve() == path for p in paths):
+            return name
+    return ""
+
+
+def _own(library: RuleLibrary, name: str, path: Path) -> Path:
+    return next(p for p in library.files.rulesets[name] if p.resolve() == path.resolve())
+
+
+def _amendment(library: RuleLibrary, name: str) -> Focus:
+    files = library.files
+    edition = read_amendment_tree(files, name).data["edition"]
+    sets = [
+        f"{place.name}@{adoption.begins}"
+        for place in library.register.places.values()
+        for adoption in place.adoptions
+        if name in adoption.amendments
+    ]
+    named = frozenset([files.name(files.amendment_path(name))])
+    return Focus(named, frozenset([name]), tuple(sets or [name]), (edition,))
+
+
+def _place(library: RuleLibrary, text: str) -> Focus:
+    register, files = library.register, library.files
+    place = register.place(text.partition("@")[0])
+    days = [text.partition("@")[2]] if "@" in text else [a.begins for a in place.adoptions]
+    parts = []
+    for day in days:
+        meaning = register.resolve(f"{place.name}@{day}")
+        named = frozenset(files.name(files.amendment_path(a)) for a in meaning.amendments)
+        parts.append(Focus(named, frozenset([place.name]), (meaning.label,), (meaning.edition,)))
+    return Focus.joined(parts) if parts else Focus(frozenset(), frozenset([place.name]), (), ())

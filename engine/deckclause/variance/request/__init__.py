@@ -1,0 +1,1 @@
+"""The request for relief: its model, fields and checks."""

@@ -1,0 +1,359 @@
+"""Amending end to end: from a description to a town in force, and across a renumbering."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from deckclause.cli.main import run
+from deckclause.rulesets.files import default_root
+from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.schema_check import SchemaChecker, load_schemas, plain_data
+from deckclause.rulesets.yaml_tree import parse_tree
+from deckclause.upkeep.amending.append import with_changes
+from deckclause.upkeep.amending.rebase import CARRIED, CHANGED_BASE, NOT_CARRIED, rebased
+
+
+@pytest.fixture
+def rules(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(default_root(), tmp_path / "rules"))
+
+
+def _new(rules: Path, *more: str) -> int:
+    return run(
+        [
+            "amend", "new", "--rules", str(rules), "--place", "Otterbrook", "--edition", "irc-2021",
+            "--ordinance", "Ordinance 25-3", "--adopted", "2025-03-01", *more,
+        ]
+    )  # fmt: skip
+
+
+ROWS = ["--clause", "ledger_row_spacing", "--at-least", "2 in"]
+
+
+def test_a_new_amendment_is_shown_and_written_only_with_write(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    assert _new(rules, *ROWS) == 0
+    out = capsys.readouterr().out
+    assert "at least 2 in" in out
+    assert "WHAT IT CHANGES FOR THE EXAMPLE DESIGNS" in out
+    assert "Nothing was written" in out
+    assert not file.exists()
+    assert _new(rules, *ROWS, "--write") == 0
+    written = file.read_text()
+    assert "# Table R507.9.1.3(2) note b said: " in written
+    assert _new(rules, *ROWS, "--write") == 2
+    assert file.read_text() == written
+
+
+def test_a_written_amendment_holds_to_its_schema_and_can_be_put_in_force(rules: Path) -> None:
+    frost = ["--set", "site.frost_depth=42 in", "--ordinance-section", "Sec. 4"]
+    assert _new(rules, *ROWS, *frost, "--write") == 0
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    checker = SchemaChecker(load_schemas(rules))
+    assert not list(checker.faults(plain_data(file.read_bytes(), "f"), "amendment", "f"))
+    register = rules / "register.yaml"
+    register.write_text(
+        register.read_text()
+        + "  Otterbrook:\n    adoptions:\n"
+        + "      - {edition: irc-2021, amendments: [otterbrook-2021], from: 2025-04-01}\n"
+    )
+    ruleset = RuleLibrary.open(rules).ruleset("Otterbrook@2025-05-01")
+    clause = ruleset.clause("ledger_row_spacing")
+    assert clause is not None
+    assert clause.origin.ordinance == "Ordinance 25-3"
+    assert [s.quantity for s in ruleset.settings] == ["site.frost_depth"]
+
+
+def test_a_clause_is_found_by_its_section(rules: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    section = "Table R507.9.1.3(1) note b"
+    assert _new(rules, "--section", section, "--strike") == 0
+    assert "strike: lag_screw_tip" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--section", "Table R507.9.1.3(2)", "--at-least", "2 in"], "say which with --clause"),
+        (["--section", "R999", "--strike"], "no clause of irc-2021 cites"),
+        (["--clause", "ledger_rows_spacing", "--strike"], "Did you mean ledger_row_spacing?"),
+        (["--clause", "ledger_row_spacing", "--at-least", "2"], "unit"),
+        (["--clause", "ledger_row_spacing", "--at-least", "2 psf"], "psf"),
+        ([], "says no change"),
+        (["--set", "site.frost_depth"], "is not QUANTITY=VALUE"),
+        (["--set", "site.frost_deepness=42 in"], "Did you mean site.frost_depth?"),
+        (["--adopted", "next spring", *ROWS], "is not a date"),
+    ],
+)
+def test_a_description_that_cannot_be_used_is_refused(
+    rules: Path, capsys: pytest.CaptureFixture[str], more: list[str], words: str
+) -> None:
+    assert _new(rules, *more, "--write") == 2
+    assert words in capsys.readouterr().err
+    assert not (rules / "amendments" / "otterbrook-2021.yaml").exists()
+
+
+# -- what a change would not do --------------------------------------------------------------------
+
+BAND = ["--clause", "band_joist_bottom_edge_distance", "--at-least", "2-1/2 in"]
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--clause", "deck_live_load", "--exactly", "60 psf"], '--set loads.deck_live_load="60 psf"'),
+        (["--clause", "ledger_row_spacing", "--at-least", "1-5/8 in"], "nothing would change"),
+        (["--set", "loads.deck_live_load=40 psf"], "irc-2021 gives 40 psf itself"),
+        (["--clause", "ledger_row_spacing"], "says no change of it"),
+        ([*BAND, "--strike-exception", "3"], "there is no exception 3"),
+        (["--at-least", "2 in"], "name the clause"),
+        ([*BAND, "--at-least", "3 in"], "given twice for one change"),
+        (["--set", "site.frost_depth=42 in", "--strike"], "needs a --clause of its own"),
+    ],
+)  # fmt: skip
+def test_a_change_that_would_change_nothing_is_refused_with_what_is_right(
+    rules: Path, capsys: pytest.CaptureFixture[str], more: list[str], words: str
+) -> None:
+    assert _new(rules, *more, "--write") == 2
+    assert words in capsys.readouterr().err
+    assert not (rules / "amendments" / "otterbrook-2021.yaml").exists()
+
+
+def test_exceptions_that_stay_are_named_and_one_that_permits_less_must_be_decided(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    assert _new(rules, *BAND) == 0
+    out = capsys.readouterr().out
+    assert "Exceptions of the clause that stay" in out
+    assert "at least 3/4 in (Table R507.9.1.3(2) note e); it permits less" in " ".join(out.split())
+    assert _new(rules, *BAND, "--write") == 2
+    assert "--strike-exception N" in capsys.readouterr().err
+    assert not file.exists()
+    assert _new(rules, *BAND, "--keep-exceptions", "--write") == 0
+    clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause(BAND[1])
+    assert clause is not None
+    assert len(clause.exceptions) == 2
+
+
+def test_a_struck_exception_is_gone_and_what_it_guarded_is_named(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert _new(rules, *BAND, "--strike-exception", "1", "--write") == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "with it this demand is lost" in out
+    clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause(BAND[1])
+    assert clause is not None
+    assert [e.cites for e in clause.exceptions] == ["Table R507.9.1.3(2) note e"]
+
+
+def test_the_words_are_those_of_the_new_figure(rules: Path) -> None:
+    assert _new(rules, *BAND[:-1], "2.5 in", "--keep-exceptions", "--write") == 0
+    clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause(BAND[1])
+    assert clause is not None
+    assert clause.says == "Fasteners lower row to band joist bottom edge: at least 2-1/2 in."
+    assert "at_least: 2-1/2 in" in (rules / "amendments" / "otterbrook-2021.yaml").read_text()
+
+
+def test_words_of_a_range_keep_the_bound_that_stays(rules: Path) -> None:
+    assert _new(rules, *ROWS, "--write") == 0
+    clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause("ledger_row_spacing")
+    assert clause is not None
+    assert clause.says.endswith("at least 2 in and at most 5 in.")
+
+
+# -- drafts, several changes, the register ---------------------------------------------------------
+
+DRAFT = ["amend", "new", "--place", "Otterbrook", "--edition", "irc-2021"]
+
+
+def test_a_draft_is_marked_compared_and_kept_out_of_force(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    here = ["--rules", str(rules)]
+    assert run([*DRAFT, *here, *ROWS, "--set", "loads.deck_live_load=60 psf", "--write"]) == 0
+    out = capsys.readouterr().out
+    assert "This is a draft" in out
+    assert str(rules / "amendments" / "otterbrook-2021.yaml") in out
+    assert "amend register otterbrook-2021" in out
+    assert run(["diff", "irc-2021", "otterbrook-2021", *here]) == 0
+    out = capsys.readouterr().out
+    assert "OTTERBROOK-2021 (DRAFT)" in out
+    assert "a draft, not in force" in " ".join(out.split())
+    file = str(rules / "amendments" / "otterbrook-2021.yaml")
+    assert run(["diff", "irc-2021", file, *here]) == 0
+    assert run(["amend", "register", "otterbrook-2021", "--from", "2026-01-01", *here]) == 2
+    assert "is a draft" in capsys.readouterr().err
+    register = rules / "register.yaml"
+    entry = "  Otterbrook:\n    adoptions:\n      - {edition: irc-2021, amendments: [otterbrook-2021], from: 2026-01-01}\n"
+    register.write_text(register.read_text() + entry)
+    assert run(["diff", "irc-2021", "Otterbrook@2026-01-01", *here]) == 2
+    assert "cannot be in force" in capsys.readouterr().err
+
+
+def test_register_enters_it_round_trip_and_signs_the_draft(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    here = ["--rules", str(rules)]
+    register = rules / "register.yaml"
+    before = register.read_text()
+    assert run([*DRAFT, *here, *ROWS, "--write"]) == 0
+    command = ["amend", "register", "otterbrook-2021", *here, "--from", "2026-01-01"]
+    command += ["--ordinance", "Ordinance 26-1", "--adopted", "2025-12-01"]
+    assert run(command) == 0
+    assert register.read_text() == before
+    assert run([*command, "--write"]) == 0
+    assert register.read_text().startswith(before)
+    ruleset = RuleLibrary.open(rules).ruleset("Otterbrook@2026-01-01")
+    assert ruleset.layers[-1].adopted == "2025-12-01"
+    assert "A DRAFT" not in (rules / "amendments" / "otterbrook-2021.yaml").read_text()
+    capsys.readouterr()
+    assert run(["diff", "irc-2021", "otterbrook-2021", *here]) == 2
+    assert "as Otterbrook@2026-01-01" in capsys.readouterr().err
+    assert run([*command, "--write"]) == 2
+    assert "already" in capsys.readouterr().err
+
+
+def test_register_ends_what_was_in_force(rules: Path) -> None:
+    here = ["--rules", str(rules)]
+    dated = ["--ordinance", "9", "--adopted", "2026-01-01", "--id", "dunmarrow-2021"]
+    new = ["amend", "new", "--place", "Dunmarrow", "--edition", "irc-2021", *ROWS, *dated]
+    assert run([*new, *here, "--write"]) == 0
+    command = ["amend", "register", "dunmarrow-2021", "--from", "2026-02-01", *here, "--write"]
+    assert run(command) == 0
+    library = RuleLibrary.open(rules)
+    assert library.ruleset("Dunmarrow@2026-01-31").edition == "irc-2015"
+    assert library.ruleset("Dunmarrow@2026-02-01").edition == "irc-2021"
+
+
+def test_a_second_amendment_of_one_edition_adds_to_the_first(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Quillmere County stands on the 2021 code with an amendment; that one stays in force."""
+    here = ["--rules", str(rules)]
+    dated = ["--ordinance", "9", "--adopted", "2026-01-01", "--id", "quillmere-second"]
+    new = ["amend", "new", "--place", "Quillmere County", "--edition", "irc-2021"]
+    assert run([*new, *ROWS, *dated, *here, "--write"]) == 0
+    capsys.readouterr()
+    command = ["amend", "register", "quillmere-second", "--from", "2026-02-01", *here, "--write"]
+    assert run(command) == 0
+    assert "irc-2021 with quillmere-county-2021, quillmere-second" in capsys.readouterr().out
+    library = RuleLibrary.open(rules)
+    before, after = (library.ruleset(f"Quillmere County@2026-0{m}-01") for m in (1, 2))
+    assert [x.name for x in after.layers] == [*(x.name for x in before.layers), "quillmere-second"]
+
+
+def test_several_changes_at_once_and_more_added_later(rules: Path) -> None:
+    here = ["--rules", str(rules)]
+    file = rules / "amendments" / "otterbrook-2021.yaml"
+    first = [*ROWS, "--says", "Rows.", *BAND, "--keep-exceptions", "--says", "Band."]
+    assert run([*DRAFT, *here, *first, "--write"]) == 0
+    before = file.read_text()
+    more = ["amend", "add", "otterbrook-2021", *here, "--set", "loads.deck_live_load=60 psf"]
+    assert run(more) == 0
+    assert file.read_text() == before
+    assert run([*more, "--write"]) == 0
+    assert file.read_text().startswith(before)
+    ruleset = RuleLibrary.open(rules).ruleset("otterbrook-2021")
+    says = [ruleset.clause(key).says for key in (ROWS[1], BAND[1])]  # type: ignore[union-attr]
+    assert says == ["Rows.", "Band."]
+    assert [s.quantity for s in ruleset.settings] == ["loads.deck_live_load"]
+
+
+def test_changes_are_added_with_the_indent_of_the_file(tmp_path: Path) -> None:
+    text = "changes:\n- strike: a\n# end\nsays: x\n"
+    fresh = with_changes(text, parse_tree(text.encode(), "f"), ["  - set:", "      q: 1"])
+    assert fresh == "changes:\n- strike: a\n- set:\n    q: 1\n# end\nsays: x\n"
+    flow = "changes: [{strike: a}]\n"
+    tree = parse_tree(flow.encode(), "f")
+    with pytest.raises(InputError, match="one entry below the other"):
+        with_changes(flow, tree, ["  - set:"])
+
+
+# -- rebase ----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def amended(rules: Path) -> Path:
+    """An amendment of 2012 with a change of every fate."""
+    library = RuleLibrary.open(rules)
+    loaded = library.load("irc-2012")
+    from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
+
+    def mark(key: str) -> str:
+        return fingerprint(loaded.raw_clauses[key], loaded.raw_tables)
+
+    lone = next(
+        c.key for c in loaded.ruleset.clauses if library.ruleset("irc-2021").clause(c.key) is None
+    )
+    (rules / "amendments" / "fenwick-2012.yaml").write_text(f"""\
+# yaml-language-server: $schema=../schema/1/amendment.json
+amendment: fenwick-2012
+title: Fenwick amendments to the 2012 code
+place: Fenwick
+edition: irc-2012
+ordinance: "7"
+adopted: 2013-01-01
+standing: memory
+sources: [memory]
+changes:
+  # why: the mill's rafters
+  - replace: ledger_row_spacing
+    fingerprint: "{mark("ledger_row_spacing")}"
+    to: {{at_least: 2 in}}
+  - strike: ledger_assembly
+    fingerprint: "{mark("ledger_assembly")}"
+  - strike: {lone}
+    fingerprint: "{mark(lone)}"
+  - set: {{site.frost_depth: 42 in}}
+  - cells: ledger_spacing
+    fingerprint: "{table_fingerprint(loaded.raw_tables["ledger_spacing"])}"
+    figures: [{{at: [lag_screw, 6 ft], figure: 28 in}}]
+  - add:
+      key: fenwick_rule
+      topic: ledger_size
+      cites: Sec. 1
+      says: The ledger is 2x10 or larger.
+      limit: ledger.size
+      one_of: [2x10, 2x12]
+      standing: memory
+      sources: [memory]
+""")
+    return rules
+
+
+def test_rebase_says_what_became_of_each_change(amended: Path) -> None:
+    library = RuleLibrary.open(amended)
+    text, outcomes = rebased(library, "fenwick-2012", "irc-2021", "fenwick-2021", "9", "2022-01-01")
+    fates = [o.outcome for o in outcomes]
+    assert fates == [CARRIED, CHANGED_BASE, NOT_CARRIED, CARRIED, NOT_CARRIED, CARRIED]
+    assert "is now Table R507.9.1.3(2)" in outcomes[0].why
+    assert "laid out otherwise" in outcomes[4].why
+    assert "# why: the mill's rafters" in text
+    assert "title: Fenwick amendments to the 2021 code" in text
+    assert f"# not carried from fenwick-2012: strike {outcomes[2].target}" in text
+
+
+def test_rebase_writes_what_can_be_layered(
+    amended: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    command = ["amend", "rebase", "fenwick-2012", "irc-2021", "--rules", str(amended)]
+    file = amended / "amendments" / "fenwick-2021.yaml"
+    assert run([*command, "--write"]) == 2
+    assert not file.exists()
+    dated = ["--ordinance", "9", "--adopted", "2022-01-01"]
+    assert run([*command, *dated, "--write"]) == 1
+    assert "WHAT IS CARRIED" in capsys.readouterr().out
+    assert file.is_file()
+    assert run(["rules", "affirm", "fenwick-2021", "--rules", str(amended)]) == 0
+
+
+def test_a_rebase_to_its_own_edition_carries_everything(amended: Path) -> None:
+    library = RuleLibrary.open(amended)
+    _, outcomes = rebased(library, "fenwick-2012", "irc-2012", "fenwick-b", "", "")
+    assert {o.outcome for o in outcomes} == {CARRIED}
