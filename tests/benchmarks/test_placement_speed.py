@@ -128,7 +128,7 @@ def test_the_two_rows_a_comparison_gains(benchmark: Any) -> None:
             rows.drivers(a, b, topic)
             for topic in PLACEMENT_TOPICS
             for a, b in pairs
-            if rows.signature(a, topic) != rows.signature(b, topic)
+            if rows.compared(a, topic) != rows.compared(b, topic)
         ]
         return len(findings) + len(drivers)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -10,11 +11,13 @@ import pytest
 
 from deckclause.compare.comparison import compare
 from deckclause.compare.difference import differing_keys
-from deckclause.compare.drivers import find_drivers
-from deckclause.compare.hybrid import HybridRunner, Signature, signature
+from deckclause.compare.drivers import Driver, find_drivers
+from deckclause.compare.hybrid import HybridRunner
+from deckclause.compare.outcome import Outcome, outcome_of
 from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import TopicOutcome, evaluate
+from deckclause.rulesets.vocabulary import Topic
 from oracle.random_designs import random_facts
 from support.designs import changed
 from support.small_rules import HEAD, small_rules
@@ -45,8 +48,8 @@ def test_the_band_joist_relief_drives_2012_to_2015(catalogue: Catalogue) -> None
     ]
 
 
-def of(outcome: TopicOutcome) -> Signature:
-    return signature(list(outcome.findings), spoken=outcome.status_words == "not applicable")
+def of(outcome: TopicOutcome, topic: Topic) -> Outcome:
+    return outcome_of(outcome.findings, topic, spoken=outcome.status_words == "not applicable")
 
 
 @pytest.mark.parametrize("seed", range(0, 60))
@@ -67,26 +70,33 @@ def test_every_driver_turns_the_outcome_and_none_is_larger_than_needed(
     one, two = RULE_SETS[seed % count], RULE_SETS[(seed // count + seed + 1) % count]
     evaluators = catalogue.evaluator(one), catalogue.evaluator(two)
     evaluations = [evaluate(design, e, catalogue.vocabulary) for e in evaluators]
-    for topic in catalogue.vocabulary.topics:
+    topics = catalogue.vocabulary.topics
+    for topic, definition in topics.items():
         runner = HybridRunner(*evaluators, design, catalogue.vocabulary, topic)
+        swapped = HybridRunner(*reversed(evaluators), design, catalogue.vocabulary, topic)
         # with nothing exchanged the hybrid is the first rule set, with all exchanged the second
-        assert runner.signature() == of(evaluations[0].outcome(topic)), topic
-        everything = runner.signature(frozenset(runner.keys))
-        assert everything == of(evaluations[1].outcome(topic)), topic
-        found = find_drivers(runner)
-        if runner.signature() == everything:
+        first, second = (of(e.outcome(topic), definition) for e in evaluations)
+        assert runner.outcome() == swapped.outcome(frozenset(swapped.keys)) == first, topic
+        assert swapped.outcome() == runner.outcome(frozenset(runner.keys)) == second, topic
+        found, other = find_drivers(runner), find_drivers(swapped)
+        assert found.drivers == tuple(Driver(d.keys, d.backward, d.forward) for d in other.drivers)
+        if first == second:
             assert found.drivers == ()
             continue
         assert found.drivers, (topic, one, two)
+
+        def works(keys: Iterable[str], forth: HybridRunner, back: HybridRunner) -> bool:
+            exchange = frozenset(keys)
+            return forth.outcome(exchange) == second and back.outcome(exchange) == first  # noqa: B023
+
         for driver in found.drivers:
-            assert runner.signature(frozenset(driver.keys)) == everything
+            assert works(driver.keys, runner, swapped)
             for size in range(len(driver.keys)):
                 for smaller in combinations(driver.keys, size):
-                    assert runner.signature(frozenset(smaller)) != everything
+                    assert not works(smaller, runner, swapped)
         if found.shares:
-            first, second = found.first, found.second
             moved = sum((s.amount for s in found.shares), Fraction(0))
-            figures = [f[1] if f[1] is not None else f[2] for f in (first, second)]
+            figures = [found.first.figure, found.second.figure]
             if None not in figures:
                 assert moved == figures[1] - figures[0]  # type: ignore[operator]
 

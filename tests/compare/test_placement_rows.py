@@ -8,6 +8,7 @@ from itertools import combinations
 import pytest
 
 from deckclause.compare.comparison import WORKED_OUT, Comparison, compare
+from deckclause.compare.drivers import find_drivers
 from deckclause.compare.placement_hybrid import PlacementHybrid
 from deckclause.compare.placement_rows import PLACEMENT_TOPICS, PlacementRows
 from deckclause.designs.design import Design, Part
@@ -129,13 +130,24 @@ def test_rows_agree_with_the_placement_and_drivers_are_verified(
     rows = PlacementRows(design, evaluators, catalogue.vocabulary)
     for row in comparison.rows:
         for change in row.changes:
-            hybrid = PlacementHybrid(rows, change.first, change.second, row.topic.name)
-            first, second = row.signatures[change.first], row.signatures[change.second]
-            assert hybrid.signature() == first
-            assert hybrid.signature(frozenset(hybrid.keys)) == second
+            topic = row.topic.name
+            hybrid = PlacementHybrid(rows, change.first, change.second, topic)
+            swapped = PlacementHybrid(rows, change.second, change.first, topic)
+            first, second = row.compared[change.first], row.compared[change.second]
+            everything = frozenset(hybrid.keys)
+            assert everything == frozenset(swapped.keys)
+            assert hybrid.outcome() == swapped.outcome(everything) == first
+            assert swapped.outcome() == hybrid.outcome(everything) == second
             assert change.drivers.drivers
+            assert {d.keys for d in change.drivers.drivers} == {
+                d.keys for d in find_drivers(swapped).drivers
+            }
             for driver in change.drivers.drivers:
-                assert hybrid.signature(frozenset(driver.keys)) == second
+                keys = frozenset(driver.keys)
+                assert hybrid.outcome(keys) == second
+                assert swapped.outcome(keys) == first
                 for size in range(len(driver.keys)):
-                    for fewer in combinations(driver.keys, size):
-                        assert hybrid.signature(frozenset(fewer)) != second
+                    for some in combinations(driver.keys, size):
+                        fewer = frozenset(some)
+                        works = hybrid.outcome(fewer) == second, swapped.outcome(fewer) == first
+                        assert works != (True, True)

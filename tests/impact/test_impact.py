@@ -105,13 +105,13 @@ def test_drivers_are_the_smallest_exchanges_that_turn_the_status(
         turning = {
             frozenset(keys)
             for keys in combinations(runner.keys, size)
-            if runner.signature(frozenset(keys))[0] == after
+            if runner.outcome(frozenset(keys)).status == after
         }
         smaller = [
             keys
             for less in range(1, size)
             for keys in combinations(runner.keys, less)
-            if runner.signature(frozenset(keys))[0] == after
+            if runner.outcome(frozenset(keys)).status == after
         ]
         assert named == turning, (name, topic)
         assert not smaller, (name, topic)

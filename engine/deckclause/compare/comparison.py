@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from deckclause.compare.drivers import Drivers, find_drivers
-from deckclause.compare.hybrid import HybridRunner, Signature, signature
+from deckclause.compare.hybrid import HybridRunner
+from deckclause.compare.outcome import Outcome, outcome_of
 from deckclause.compare.rule_diff.pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
@@ -45,13 +46,14 @@ class ComparisonRow:
 
     topic: Topic
     outcomes: tuple[TopicOutcome, ...]
-    signatures: tuple[Signature, ...]
+    compared: tuple[Outcome, ...]
+    """What each rule set's outcome is compared by."""
     changes: tuple[Change, ...]
 
     @property
     def differs(self) -> bool:
         """Whether any two rule sets come to different outcomes."""
-        return len(set(self.signatures)) > 1
+        return len(set(self.compared)) > 1
 
     @property
     def status(self) -> int:
@@ -141,9 +143,13 @@ def _row(
     placement: PlacementRows | None,
 ) -> ComparisonRow:
     outcomes = tuple(e.outcome(topic) for e in evaluations)
-    signatures = tuple(
-        signature(list(o.findings), spoken=o.status == NOT_APPLICABLE) for o in outcomes
-    )
+    definition = vocabulary.topics[topic]
+    if placement is not None and topic in WORKED_OUT:
+        compared = tuple(placement.compared(column, topic) for column in range(len(outcomes)))
+    else:
+        compared = tuple(
+            outcome_of(o.findings, definition, spoken=o.status == NOT_APPLICABLE) for o in outcomes
+        )
 
     def drivers(a: int, b: int) -> Drivers:
         if placement is not None and topic in WORKED_OUT:
@@ -151,5 +157,5 @@ def _row(
         pair = pairs[a, b]
         return find_drivers(HybridRunner(*pair.sides, design, vocabulary, topic, pair))
 
-    changes = tuple(Change(a, b, drivers(a, b)) for a, b in pairs if signatures[a] != signatures[b])
-    return ComparisonRow(vocabulary.topics[topic], outcomes, signatures, changes)
+    changes = tuple(Change(a, b, drivers(a, b)) for a, b in pairs if compared[a] != compared[b])
+    return ComparisonRow(definition, outcomes, compared, changes)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Any
 
 from deckclause.compare.rule_diff.pair import Entry, RulePair, in_order
-from deckclause.evaluate.evaluator import Result
+from deckclause.evaluate.evaluator import Result, settled_missing
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.runtime import BEYOND
 from deckclause.evaluate.status import COMPLIES, ENGINEERING_REQUIRED, INFORMATION_MISSING
@@ -26,7 +26,7 @@ class Contradiction(Exception):
 class Place:
     """One part of the deck under a hybrid: its facts in the ticks of either side."""
 
-    __slots__ = ("distances", "facts", "given", "part")
+    __slots__ = ("distances", "facts", "given", "part", "unknown")
 
     def __init__(
         self, part: str, facts: tuple[dict[str, Any], ...], distances: tuple[Distances, ...]
@@ -35,6 +35,8 @@ class Place:
         self.facts = facts
         self.distances = distances
         self.given: set[str] = set()
+        self.unknown: dict[str, tuple[Any, ...]] = {}
+        """What a quantity that no clause could give was lacking in its turn."""
 
 
 class HybridFacts:
@@ -83,6 +85,7 @@ class HybridFacts:
             )
             place = Place(both[0][0], facts, tuple(ticks.distances for _, ticks in both))
             place.given = set(self.once.given)
+            place.unknown = dict(self.once.unknown)
             for entry in self._ordered:
                 if entry.group == group:
                     self._run(entry, place)
@@ -94,7 +97,7 @@ class HybridFacts:
         return {q: scale.ticks(v, quantities[q]) for q, v in self.settings.items()}
 
     def _run(self, entry: Entry, place: Place) -> None:
-        result = result_of(self.pair, entry, place)
+        result = self.result_of(entry, place)
         quantity = entry.provides
         if quantity in self.settings:
             value = place.facts[entry.side][quantity]
@@ -114,6 +117,14 @@ class HybridFacts:
         elif quantity not in place.given and status in (ENGINEERING_REQUIRED, INFORMATION_MISSING):
             for facts in place.facts:
                 facts[quantity] = BEYOND if status == ENGINEERING_REQUIRED else None
+        if status == INFORMATION_MISSING and result[5]:
+            place.unknown[quantity] = result[5]
+
+    def result_of(self, entry: Entry, place: Place) -> Result:
+        """Run a clause of either side on the facts of a place; what is missing is named to its root."""
+        function = self.pair.sides[entry.side].functions[entry.index]
+        result = function(place.facts[entry.side].get, place.distances[entry.side])
+        return settled_missing(result, place.unknown)
 
     def _on_both_sides(self, entry: Entry, quantity: str, value: Any) -> tuple[Any, ...]:
         if isinstance(value, bool) or not isinstance(value, int | Fraction):
@@ -121,12 +132,6 @@ class HybridFacts:
         definition = self.vocabulary.quantities[quantity]
         exact = self.pair.sides[entry.side].scale.back(value, definition.kind)
         return tuple(side.scale.ticks(exact, definition) for side in self.pair.sides)
-
-
-def result_of(pair: RulePair, entry: Entry, place: Place) -> Result:
-    """Run a clause of either side on the facts of a place."""
-    function = pair.sides[entry.side].functions[entry.index]
-    return function(place.facts[entry.side].get, place.distances[entry.side])
 
 
 def _settings(pair: RulePair, exchanged: frozenset[str]) -> dict[str, Any]:

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from deckclause.compare.difference import substance
-from deckclause.compare.hybrid import Signature
 from deckclause.compare.mixed_facts import MixedFacts
-from deckclause.compare.placement_rows import PlacementRows, signature_of
+from deckclause.compare.outcome import Outcome
+from deckclause.compare.placement_rows import PlacementRows
 from deckclause.placement.from_rules import RuleLimit
 
 
@@ -27,18 +27,17 @@ class PlacementHybrid:
             self.mixed = MixedFacts(self.rules[0].evaluator, self.rules[1].evaluator, reads)
         differing = [key for key in self.names if self._differs(key)]
         self.keys = (*differing, *(self.mixed.keys if self.mixed else ()))
-        self._remembered: dict[frozenset[str], Signature] = {}
+        self._remembered: dict[frozenset[str], Outcome] = {}
 
     def _differs(self, key: str) -> bool:
         one, two = (side.get(key) for side in self.clauses)
         return bool(substance(one) != substance(two))
 
-    def signature(self, exchanged: frozenset[str] = frozenset()) -> Signature:
+    def outcome(self, exchanged: frozenset[str] = frozenset()) -> Outcome:
         """Return the outcome under the first rule set with `exchanged` from the second."""
         if exchanged not in self._remembered:
             limits = [item for key in self.names for item in self._limits(key, exchanged)]
-            measured = self.rows.measured(self.topic, limits)
-            self._remembered[exchanged] = signature_of(measured)
+            self._remembered[exchanged] = self.rows.outcome(self.topic, limits)
         return self._remembered[exchanged]
 
     def _limits(self, key: str, exchanged: frozenset[str]) -> Iterable[RuleLimit]:

@@ -11,7 +11,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.compare.drivers import Drivers, find_drivers
-from deckclause.compare.hybrid import Signature
+from deckclause.compare.outcome import (
+    NOT_STATED,
+    NOTHING_TO_APPLY_TO,
+    SILENT,
+    Outcome,
+    PartOutcome,
+)
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.explain import RANK
 from deckclause.evaluate.findings import Evaluation, Finding
@@ -162,9 +168,26 @@ class PlacementRows:
         silent = not speaks_of_band_joist(limits)
         return NOT_REGULATED if silent and status != INFORMATION_MISSING else status
 
-    def signature(self, column: int, topic: str) -> Signature:
+    def compared(self, column: int, topic: str) -> Outcome:
         """Return what a rule set's outcome on a topic is compared by."""
-        return signature_of(self.measured(topic, self.relevant(topic, self.limits[column])))
+        return self.outcome(topic, self.relevant(topic, self.limits[column]))
+
+    def outcome(self, topic: str, limits: Sequence[RuleLimit]) -> Outcome:
+        """Return the outcome of a topic under limits."""
+        measured = self.measured(topic, limits)
+        if measured is None or measured.status == NOT_REGULATED:
+            return SILENT
+        if measured.status == NOT_APPLICABLE:
+            return NOTHING_TO_APPLY_TO
+        missing = measured.status == INFORMATION_MISSING
+        lacks = self.missing(topic, limits) if missing else ()
+        figures = () if measured.most is None else ((measured.value, None, measured.most),)
+        part = PartOutcome(
+            measured.status,
+            figures,
+            lacks=frozenset((NOT_STATED, str(name)) for name in lacks),
+        )
+        return Outcome(measured.status, (("", part),))
 
     # -- findings -------------------------------------------------------------------------------
 
@@ -311,10 +334,3 @@ def _requirement(topic: str, limits: Sequence[RuleLimit], measured: Measured) ->
         return NeedsEngineering("; ".join(dict.fromkeys(reasons)))
     most = None if measured.most is None else Fixed(measured.most)
     return Limit(ClauseDistance(*MEASURED[topic]), most=most)
-
-
-def signature_of(measured: Measured | None) -> Signature:
-    """Return what two outcomes are compared by."""
-    if measured is None or measured.status == NOT_REGULATED:
-        return NOT_REGULATED, None, None, None
-    return measured.status, None, measured.most, ()

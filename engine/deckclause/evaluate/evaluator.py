@@ -126,15 +126,15 @@ class Evaluator:
         rows: list[Row] = []
         add, give = rows.append, self._provide
         try:
-            run_once(get, get, once.distances, "", add, give, _settled, facts, known)
+            run_once(get, get, once.distances, "", add, give, settled_missing, facts, known)
             for group, run, gives in run_parts:
                 for name, part in design.parts(group, scale):
                     stated, distances = part.facts.get, part.distances
                     if not gives:
-                        run(get, stated, distances, name, add, give, _settled, facts, known)
+                        run(get, stated, distances, name, add, give, settled_missing, facts, known)
                         continue
                     its, found = dict(facts), known.copy()
-                    run(its.get, stated, distances, name, add, give, _settled, its, found)
+                    run(its.get, stated, distances, name, add, give, settled_missing, its, found)
         except runtime.ExceptionsConflict as conflict:
             raise self._conflict(conflict) from None
         return rows
@@ -191,7 +191,7 @@ def _resolved(missing: tuple[Any, ...], unknown: dict[str, tuple[Any, ...]]) -> 
     return tuple(names)
 
 
-def _settled(result: Result, unknown: dict[str, tuple[Any, ...]]) -> Result:
+def settled_missing(result: Result, unknown: dict[str, tuple[Any, ...]]) -> Result:
     """Name what a missing quantity was lacking in its turn."""
     if unknown and result[5] is not None:
         return (*result[:5], _resolved(result[5], unknown))

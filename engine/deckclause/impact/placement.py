@@ -53,7 +53,7 @@ class PlacedTopics:
                 solved = self._solved(chunk, row)
                 for topic, sides in found.items():
                     for column, side in enumerate(sides):
-                        side[row] = solved.signature(column, topic)[0]
+                        side[row] = solved.compared(column, topic).status
             except InputError as fault:
                 problems[row] = fault
         return found, problems
@@ -81,9 +81,9 @@ def _smallest(hybrid: Any, wanted: int) -> tuple[Exchange, ...]:
         found = [
             exchange
             for exchange in combinations(keys, size)
-            if hybrid.signature(frozenset(exchange))[0] == wanted
+            if hybrid.outcome(frozenset(exchange)).status == wanted
         ]
         if found:
             return tuple(found)
-    whole = len(keys) > MOST_SIZE and hybrid.signature(frozenset(keys))[0] == wanted
+    whole = len(keys) > MOST_SIZE and hybrid.outcome(frozenset(keys)).status == wanted
     return (keys,) if whole else ()

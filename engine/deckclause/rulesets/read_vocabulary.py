@@ -39,6 +39,7 @@ def read_vocabulary(files: RuleFiles) -> Vocabulary:
     problems = [
         *_quantity_problems(quantities, definitions, groups),
         *_topic_problems(topics),
+        *_answer_problems(topics, definitions),
     ]
     if problems:
         raise InputError(problems)
@@ -75,8 +76,28 @@ def _quantity(name: str, data: dict[str, Any]) -> QuantityDefinition:
     )
 
 
+def _answer_problems(tree: Tree, definitions: dict[str, QuantityDefinition]) -> list[Problem]:
+    return [
+        Problem(
+            tree.file,
+            tree.line(("topics", name, "answered_by")),
+            f"{name}: there is no quantity '{quantity}'.{suggestion(quantity, definitions)}",
+        )
+        for name, topic in tree.data["topics"].items()
+        for quantity in topic.get("answered_by") or ()
+        if quantity not in definitions
+    ]
+
+
 def _topic(name: str, data: dict[str, Any]) -> Topic:
-    return Topic(name, data["title"], data["part"], data["question"], data.get("unit") or "")
+    return Topic(
+        name,
+        data["title"],
+        data["part"],
+        data["question"],
+        data.get("unit") or "",
+        tuple(data.get("answered_by") or ()),
+    )
 
 
 def _source(name: str, data: dict[str, Any]) -> Source:

@@ -231,6 +231,7 @@ _WORDS: dict[str, str] = {
     "TopicField.title": "What a report calls it.",
     "TopicField.part": "The part of the deck it belongs to.",
     "TopicField.question": "What a plan reviewer would ask.",
+    "TopicField.answered_by": "Quantities whose value, where a clause gives it, answers the question; other given values are helpers.",
     "TopicField.unit": "The unit its figures are printed in.",
     "SourcesFile.sources": "Every published source, by a short id.",
     "SourceField.title": "Its title.",

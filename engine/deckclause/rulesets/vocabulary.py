@@ -73,6 +73,8 @@ class Topic:
     part: str
     question: str
     unit: str = ""
+    answered_by: tuple[str, ...] = ()
+    """Quantities whose value, where a clause provides it, answers the topic's question."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,6 +58,7 @@ class TopicField(Entry):
     part: str
     question: str
     unit: str = ""
+    answered_by: tuple[str, ...] = ()
 
 
 class TopicsFile(Entry):

@@ -25,6 +25,7 @@ from deckclause.rulesets.clauses import (
     Subject,
     Table,
     Test,
+    Unmodelled,
     Value,
 )
 
@@ -158,3 +159,8 @@ def clause_tables(clause: Clause) -> tuple[Table, ...]:
         for value in requirement_values(requirement):
             found.update({table.name: table for table in value_tables(value)})
     return tuple(found.values())
+
+
+def is_unmodelled(requirement: Requirement) -> bool:
+    """Tell whether a requirement stands for words that could not be expressed."""
+    return isinstance(requirement, Unmodelled)

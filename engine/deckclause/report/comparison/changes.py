@@ -73,7 +73,7 @@ def _told_once(row: ComparisonRow) -> Iterator[Change]:
     """Yield the changes between outcomes not told yet: not A to B and then back to A."""
     told: set[frozenset[object]] = set()
     for change in row.changes:
-        pair = frozenset((row.signatures[change.first], row.signatures[change.second]))
+        pair = frozenset((row.compared[change.first], row.compared[change.second]))
         if pair not in told:
             told.add(pair)
             yield change
@@ -81,7 +81,7 @@ def _told_once(row: ComparisonRow) -> Iterator[Change]:
 
 def _side(text: ComparisonText, row: ComparisonRow, column: int) -> str:
     """Name every rule set that comes to a column's outcome, then the outcome."""
-    same = [i for i, s in enumerate(row.signatures) if s == row.signatures[column]]
+    same = [i for i, s in enumerate(row.compared) if s == row.compared[column]]
     names = [column_title(text.comparison.evaluators[i].ruleset.name) for i in same]
     return f"{', '.join(names)}: {outcome_text(row.outcomes[column], si=text.si)}"
 

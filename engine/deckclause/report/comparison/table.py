@@ -267,7 +267,7 @@ def _begins_and_complies(row: ComparisonRow) -> bool:
         0 < begun < len(statuses)
         and set(statuses[:begun]) == {NOT_REGULATED}
         and set(statuses[begun:]) <= {COMPLIES, NOT_APPLICABLE}
-        and len(set(row.signatures[begun:])) == 1
+        and len(set(row.compared[begun:])) == 1
         and not any(o.struck for o in row.outcomes)
     )
 

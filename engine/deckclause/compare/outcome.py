@@ -1,0 +1,248 @@
+"""What a topic comes to under one rule set, as two rule sets are compared by it.
+
+Two rule sets differ on a topic exactly where their outcomes differ (docs/decisions, "What makes two
+outcomes differ"). An outcome holds, for each part of the deck the topic was read for:
+
+- the status;
+- what the requirement asks, with its figures, and the value as the rule measures it;
+- which facts are missing, and why: not stated, not seen in print, not modelled;
+- which bound of the rule was left, where it needs engineering.
+
+A value provided to other clauses counts only in a topic that it answers (`answered_by` in
+topics.yaml): a helper is seen through what it changes, or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from deckclause.evaluate.findings import Finding
+from deckclause.evaluate.plan import provided_quantity
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+    NOT_REGULATED,
+    SEVERITY,
+    worst,
+)
+from deckclause.rulesets.vocabulary import Topic
+from deckclause.rulesets.walk import is_unmodelled
+
+Figures = tuple[Any, Fraction | None, Fraction | None]
+"""(value as measured, least, most), in inch-pound-degree units."""
+Lack = tuple[str, str]
+"""(why, name): NOT_STATED with a fact's name, NOT_SEEN or NOT_MODELLED with a clause's key."""
+NOT_STATED = "not stated"
+NOT_SEEN = "not seen"
+NOT_MODELLED = "not modelled"
+
+Asks = frozenset[Any]
+"""Requirements without a figure, as asked: options, conditions."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartOutcome:
+    """What a topic comes to for one part of the deck: of its clauses, those of the worst status."""
+
+    status: int
+    figures: tuple[Figures, ...] = ()
+    asks: Asks = frozenset()
+    answers: tuple[Any, ...] = ()
+    """Values given that answer the topic's own question."""
+    lacks: frozenset[Lack] = frozenset()
+    bounds: frozenset[Any] = frozenset()
+    """Which bounds of the rule were left, where it needs engineering."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a topic comes to under one rule set, part by part."""
+
+    status: int
+    parts: tuple[tuple[str, PartOutcome], ...] = ()
+
+    def part(self, name: str) -> PartOutcome | None:
+        """Return what the topic comes to for one part of the deck, if it was read for it."""
+        return dict(self.parts).get(name)
+
+    @property
+    def figure(self) -> Fraction | None:
+        """The one figure that is asked or given, where there is just one; else None."""
+        figures = {(least, most) for _, part in self.parts for _, least, most in part.figures}
+        answers = {answer for _, part in self.parts for answer in part.answers}
+        if len(figures) == 1 and not answers:
+            least, most = figures.pop()
+            return (
+                None if least is not None and most is not None and least != most else least or most
+            )
+        if len(answers) == 1 and not figures:
+            answer = answers.pop()
+            return answer if isinstance(answer, Fraction) else None
+        return None
+
+
+CONTRADICTS_ITSELF = Outcome(-1)
+"""What a hybrid comes to that is no rule set: it gives a quantity two values."""
+SILENT = Outcome(NOT_REGULATED)
+NOTHING_TO_APPLY_TO = Outcome(NOT_APPLICABLE)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What one clause adds to a part: raw sets, so that pieces join in any order.
+
+    `status` is -1 where nothing was added.
+    """
+
+    status: int = -1
+    figures: frozenset[Figures] = frozenset()
+    asks: Asks = frozenset()
+    answers: frozenset[Any] = frozenset()
+    lacks: frozenset[Lack] = frozenset()
+    bounds: frozenset[Any] = frozenset()
+
+    def joined(self, other: Piece) -> Piece:
+        """Return the two together: the graver status counts, and what comes with it."""
+        if self.status != other.status:
+            if self.status < 0:
+                return other
+            if other.status < 0 or SEVERITY[self.status] > SEVERITY[other.status]:
+                return self
+            return other
+        return Piece(
+            self.status,
+            self.figures | other.figures,
+            self.asks | other.asks,
+            self.answers | other.answers,
+            self.lacks | other.lacks,
+            self.bounds | other.bounds,
+        )
+
+    def settled(self) -> PartOutcome:
+        """Return the outcome of the part: for one value measured, the tightest bounds count."""
+        return PartOutcome(
+            self.status,
+            _tightest(self.figures),
+            self.asks,
+            tuple(sorted(self.answers, key=_order)),
+            self.lacks,
+            self.bounds,
+        )
+
+
+Pieces = Mapping[str, Piece]
+"""By part of the deck."""
+
+
+def piece(
+    status: int,
+    requirement: Any,
+    figures: Figures,
+    missing: Iterable[Any],
+    *,
+    gives: str,
+    topic: Topic,
+    key: str,
+    bounds: frozenset[Any] = frozenset(),
+) -> Piece:
+    """Return what one clause's result adds to its topic.
+
+    `gives` names the quantity the clause provides, if any; `requirement` is the one that governed.
+    """
+    value, least, most = figures
+    unmodelled = is_unmodelled(requirement)
+    if status == NOT_APPLICABLE:
+        return Piece(status)
+    if gives:
+        counts = gives in topic.answered_by and value is not None
+        answers = frozenset([value]) if counts else frozenset()
+        return Piece(
+            status, answers=answers, lacks=_lacks(status, missing, key, unmodelled), bounds=bounds
+        )
+    bounded = least is not None or most is not None
+    decided = status in (COMPLIES, DOES_NOT_COMPLY)
+    return Piece(
+        status,
+        frozenset([figures]) if bounded or (decided and value is not None) else frozenset(),
+        frozenset([requirement]) if decided and not bounded else frozenset(),
+        lacks=_lacks(status, missing, key, unmodelled),
+        bounds=bounds if status == ENGINEERING_REQUIRED else frozenset(),
+    )
+
+
+def _lacks(status: int, missing: Iterable[Any], key: str, unmodelled: bool) -> frozenset[Lack]:
+    if status != INFORMATION_MISSING:
+        return frozenset()
+    if unmodelled:
+        return frozenset([(NOT_MODELLED, key)])
+    names = frozenset((NOT_STATED, str(name)) for name in missing)
+    return names or frozenset([(NOT_SEEN, key)])
+
+
+def _tightest(figures: frozenset[Figures]) -> tuple[Figures, ...]:
+    """Put bounds on the same value together: the greatest least and the least most."""
+    by_value: dict[Any, list[Figures]] = {}
+    for found in figures:
+        by_value.setdefault(found[0], []).append(found)
+    joined = [
+        (
+            value,
+            max((f[1] for f in found if f[1] is not None), default=None),
+            min((f[2] for f in found if f[2] is not None), default=None),
+        )
+        for value, found in by_value.items()
+    ]
+    return tuple(sorted(joined, key=lambda f: (_order(f[0]), str(f[1]), str(f[2]))))
+
+
+def _order(value: Any) -> tuple[str, Any]:
+    return type(value).__name__, "" if value is None else value
+
+
+def settled(pieces: Pieces, *, spoken: bool) -> Outcome:
+    """Return a topic's outcome; `spoken` tells that the rule set has clauses on it.
+
+    A part that a rule does not apply to says nothing beside parts that it does apply to.
+    """
+    read = {part: found for part, found in pieces.items() if found.status >= 0}
+    if not read:
+        return NOTHING_TO_APPLY_TO if spoken else SILENT
+    telling = {p: f for p, f in read.items() if f.status not in (NOT_APPLICABLE, NOT_REGULATED)}
+    if not telling:
+        status = worst([f.status for f in read.values()])
+        return NOTHING_TO_APPLY_TO if status == NOT_APPLICABLE else SILENT
+    parts = tuple(sorted((part, found.settled()) for part, found in telling.items()))
+    return Outcome(worst([part.status for _, part in parts]), parts)
+
+
+def outcome_of(findings: Iterable[Finding], topic: Topic, *, spoken: bool = False) -> Outcome:
+    """Return the outcome of a topic's findings.
+
+    `spoken` tells that the rule set has clauses on the topic: with no finding, the design states
+    that it has no such part, and the topic is not applicable.
+    """
+    pieces: dict[str, Piece] = {}
+    for finding in findings:
+        adds = piece_of(finding, topic)
+        before = pieces.get(finding.part)
+        pieces[finding.part] = adds if before is None else before.joined(adds)
+    return settled(pieces, spoken=spoken)
+
+
+def piece_of(finding: Finding, topic: Topic) -> Piece:
+    """Return what one finding adds to its topic."""
+    return piece(
+        finding.status,
+        finding.requirement,
+        (finding.value, finding.least, finding.most),
+        finding.missing,
+        gives=provided_quantity(finding.clause),
+        topic=topic,
+        key=finding.key,
+    )
