@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
@@ -14,6 +15,7 @@ import pytest
 from deckclause.compare.comparison import WORKED_OUT, compare
 from deckclause.compare.difference import differing_keys
 from deckclause.compare.hybrid import HybridRunner
+from deckclause.compare.outcome import Outcome
 from deckclause.designs.invented.archive import write_archive
 from deckclause.designs.read_design import read_design
 from deckclause.evaluate.catalogue import Catalogue
@@ -95,23 +97,36 @@ def test_drivers_are_the_smallest_exchanges_that_turn_the_status(
     result = ChunkRunner(job(catalogue)).run(read)
     one, two = catalogue.evaluator(ONE), catalogue.evaluator(TWO)
     checked = 0
-    for row, name, topic, _, after, words in result["flips"]:
+    for row, name, topic, before, after, words in result["flips"]:
         if row % 3 == 0:
             continue
         design = catalogue.design(folder / name)
         runner = HybridRunner(one, two, design, catalogue.vocabulary, topic)
         named = {frozenset(w.split(" + ")) for w in words.split(" | ")}
         size = len(next(iter(named)))
-        turning = {
-            frozenset(keys)
-            for keys in combinations(runner.keys, size)
-            if runner.outcome(frozenset(keys)).status == after
-        }
+        everything = frozenset(runner.keys)
+        provided = {q for q, d in catalogue.vocabulary.quantities.items() if d.provided}
+
+        def lacks_a_provider(outcome: Outcome, provided: set[str] = provided) -> bool:
+            return any(n in provided for _, part in outcome.parts for _, n in part.lacks)
+
+        def turns(
+            keys: Iterable[str],
+            runner: HybridRunner = runner,
+            everything: frozenset[str] = everything,
+            pair: tuple[int, int] = (before, after),
+        ) -> bool:
+            there = runner.outcome(frozenset(keys))
+            back = runner.outcome(everything - frozenset(keys))
+            sound = not (lacks_a_provider(there) or lacks_a_provider(back))
+            return sound and (back.status, there.status) == pair
+
+        turning = {frozenset(keys) for keys in combinations(runner.keys, size) if turns(keys)}
         smaller = [
             keys
             for less in range(1, size)
             for keys in combinations(runner.keys, less)
-            if runner.outcome(frozenset(keys)).status == after
+            if turns(keys)
         ]
         assert named == turning, (name, topic)
         assert not smaller, (name, topic)

@@ -78,13 +78,14 @@ def find_regions(
     """
     evaluators = [catalogue.evaluator(name) for name in names]
     quantities = catalogue.vocabulary.quantities
+    definition = catalogue.vocabulary.topics[topic]
     reads = dict.fromkeys(q for e in evaluators for q in topic_reads(e.ruleset, e.plan, topic))
     inputs = [q for q in reads if not quantities[q].provided]
     start = _narrowed(whole_space(quantities, inputs), given)
 
     def question(space: Space) -> Answer:
         view = View(space, quantities)
-        asked = tuple(RuleSetReader(e.ruleset, e.plan, view).topic(topic) for e in evaluators)
+        asked = tuple(RuleSetReader(e.ruleset, e.plan, view).topic(definition) for e in evaluators)
         return Answer(asked, tuple(_first_alike(view, asked, i) for i in range(len(asked))))
 
     try:

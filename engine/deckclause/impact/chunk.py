@@ -138,9 +138,11 @@ class ChunkRunner:
         if rows.size:
             chunk = read.chunk.rows(rows)
             if topic in self.placed.topics:
-                sets, codes = self.placed.drivers(topic, chunk, after[rows])
+                sets, codes = self.placed.drivers(topic, chunk, before[rows], after[rows])
             else:
-                sets, codes = self.search.drivers(topic, chunk, table.rows(rows), after[rows])
+                sets, codes = self.search.drivers(
+                    topic, chunk, table.rows(rows), before[rows], after[rows]
+                )
             key = (before[rows].astype(np.int64) * 6 + after[rows]) * len(sets) + codes
             for value, count in zip(*np.unique(key, return_counts=True), strict=True):
                 pair, code = divmod(int(value), len(sets))

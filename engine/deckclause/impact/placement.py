@@ -59,14 +59,16 @@ class PlacedTopics:
         return found, problems
 
     def drivers(
-        self, topic: str, chunk: Chunk, wanted: Numbers
+        self, topic: str, chunk: Chunk, before: Numbers, after: Numbers
     ) -> tuple[list[tuple[Exchange, ...]], Numbers]:
-        """Return the smallest exchanges that give each row the status wanted, each one solved."""
+        """Return the smallest exchanges that turn each row's status and back, each one solved."""
         places: dict[tuple[Exchange, ...], int] = {}
         codes = []
         for row in range(chunk.count):
             hybrid = PlacementHybrid(self._solved(chunk, row), 0, 1, topic)
-            codes.append(places.setdefault(_smallest(hybrid, int(wanted[row])), len(places)))
+            codes.append(
+                places.setdefault(_smallest(hybrid, int(before[row]), int(after[row])), len(places))
+            )
         return list(places), np.array(codes, np.int32)
 
     def _solved(self, chunk: Chunk, row: int) -> PlacementRows:
@@ -75,15 +77,16 @@ class PlacedTopics:
         return PlacementRows(prepared, self.evaluators, self.vocabulary)
 
 
-def _smallest(hybrid: Any, wanted: int) -> tuple[Exchange, ...]:
+def _smallest(hybrid: Any, before: int, after: int) -> tuple[Exchange, ...]:
     keys: Exchange = hybrid.keys
+    everything = frozenset(keys)
+
+    def works(exchange: frozenset[str]) -> bool:
+        there = hybrid.outcome(exchange).status == after
+        return bool(there and hybrid.outcome(everything - exchange).status == before)
+
     for size in range(1, min(len(keys), MOST_SIZE) + 1):
-        found = [
-            exchange
-            for exchange in combinations(keys, size)
-            if hybrid.outcome(frozenset(exchange)).status == wanted
-        ]
+        found = [chosen for chosen in combinations(keys, size) if works(frozenset(chosen))]
         if found:
             return tuple(found)
-    whole = len(keys) > MOST_SIZE and hybrid.outcome(frozenset(keys)).status == wanted
-    return (keys,) if whole else ()
+    return (keys,) if len(keys) > MOST_SIZE and works(everything) else ()

@@ -48,11 +48,11 @@ class DriverSearch:
     # -- searching --------------------------------------------------------------------------------
 
     def drivers(
-        self, topic: str, chunk: Chunk, table: FactTable, wanted: Numbers
+        self, topic: str, chunk: Chunk, table: FactTable, before: Numbers, after: Numbers
     ) -> tuple[list[tuple[Exchange, ...]], Numbers]:
         """Return the drivers of every row: a list of the sets found, and each row's place in it.
 
-        `wanted` is the status each row must come to. A row no exchange accounts for has ().
+        `before` and `after` are each row's statuses. A row no exchange accounts for has ().
         """
         keys = self.pair.keys(topic)
         found: dict[int, list[Exchange]] = {}
@@ -61,7 +61,7 @@ class DriverSearch:
             if not open_rows.size:
                 break
             hits = [
-                (exchange, self._turns(topic, exchange, chunk, table, wanted, open_rows))
+                (exchange, self._both_ways(topic, exchange, chunk, table, before, after, open_rows))
                 for exchange in exchanges
             ]
             for exchange, hit in hits:
@@ -73,6 +73,47 @@ class DriverSearch:
             places.setdefault(tuple(found.get(row, ())), len(places)) for row in range(chunk.count)
         ]
         return list(places), np.array(codes, np.int32)
+
+    def _both_ways(
+        self,
+        topic: str,
+        exchange: Exchange,
+        chunk: Chunk,
+        table: FactTable,
+        before: Numbers,
+        after: Numbers,
+        rows: Numbers,
+    ) -> Mask:
+        """Tell on which rows an exchange turns the first status into the second, and back."""
+        others = tuple(key for key in self.pair.keys(topic) if key not in exchange)
+        if not (
+            self._gives_what_it_reads(topic, exchange) and self._gives_what_it_reads(topic, others)
+        ):
+            return np.zeros(rows.size, bool)
+        hit = self._turns(topic, exchange, chunk, table, after, rows)
+        if hit.any():
+            # the second rule set with these from the first is the first with the others exchanged
+            back = self._turns(topic, others, chunk, table, before, rows[hit])
+            hit[hit] = back
+        return hit
+
+    def _gives_what_it_reads(self, topic: str, exchange: Exchange) -> bool:
+        """Tell whether what the clauses of a mixed rule set read of one another is given by one."""
+        sides, settings = self.pair.by_key, self.pair.settings
+        chosen = [sides[key in exchange].get(key) for key in self.pair.needed(topic)]
+        entries = [entry for entry in chosen if entry is not None]
+        given = {entry.provides for entry in entries}
+        given |= {
+            s.quantity
+            for k in (*settings[0], *settings[1])
+            if (s := settings[k in exchange].get(k))
+        }
+        quantities = self.vocabulary.quantities
+        return all(
+            name in given or not quantities[name].provided
+            for entry in entries
+            for name in entry.reads
+        )
 
     def _turns(
         self,

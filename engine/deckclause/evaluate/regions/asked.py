@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.plan import Plan, provided_quantity
 from deckclause.evaluate.regions.figures import FREE, Beyond, Figure, Reader
 from deckclause.evaluate.regions.linear import Form
 from deckclause.evaluate.regions.view import View
@@ -32,6 +32,7 @@ from deckclause.rulesets.clauses import (
     Waived,
 )
 from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import Topic
 from deckclause.rulesets.walk import clause_reads
 
 CONFLICT = -1
@@ -188,10 +189,18 @@ class RuleSetReader:
 
     # -- topics -------------------------------------------------------------------------------
 
-    def topic(self, topic: str) -> Asked:
-        """Return what all the clauses on a topic ask together."""
-        asked = [self.clause(clause) for clause in self.ruleset.topic_clauses(topic)]
+    def topic(self, topic: Topic) -> Asked:
+        """Return what all the clauses on a topic ask together.
+
+        A value given to other clauses is part of it only where it answers the topic's question.
+        """
+        asked = [self._on(topic, clause) for clause in self.ruleset.topic_clauses(topic.name)]
         return self.together(asked) if asked else Asked(NOT_REGULATED)
+
+    def _on(self, topic: Topic, clause: Clause) -> Asked:
+        asked = self.clause(clause)
+        answers = provided_quantity(clause) in topic.answered_by
+        return asked if answers else replace(asked, provided=())
 
     def together(self, asked: list[Asked]) -> Asked:
         """Join what several ask: all of it must be met; the worst status counts."""
