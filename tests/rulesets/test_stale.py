@@ -11,7 +11,7 @@ from deckclause.cli.main import run
 from deckclause.rulesets.files import default_root
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError
-from deckclause.rulesets.stale import affirmed_text, stale_changes
+from deckclause.rulesets.stale import affirmed_files, stale_lines
 
 AMENDMENT = "ellavane-2021"
 CLAUSE = "guard_required.measured"
@@ -34,13 +34,11 @@ def moved(tmp_path: Path) -> Path:
     return root
 
 
-def test_the_shipped_amendments_are_current() -> None:
+def test_the_shipped_amendments_and_carried_lines_are_current() -> None:
     library = RuleLibrary.open()
-    for name in library.files.amendments:
-        assert stale_changes(library, name) == ()
-        text, stale = affirmed_text(library, name)
-        assert not stale
-        assert text == library.files.amendment_path(name).read_text()
+    for name in (*library.files.amendments, *library.files.rulesets):
+        assert stale_lines(library, name) == ()
+        assert affirmed_files(library, name) == ()
 
 
 def test_a_moved_clause_is_refused_saying_how_to_affirm(moved: Path) -> None:

@@ -101,15 +101,14 @@ class Catalogue:
 
         meaning = self.resolve(name)
         left_out = ""
-        if isinstance(meaning, str):
-            label, paths = meaning, list(self.files.ruleset_paths(meaning))
-        else:
-            label = meaning.label
-            paths = list(self.files.ruleset_paths(meaning.edition))
-            paths += [self.files.amendment_path(a) for a in meaning.amendments]
+        label = edition = name
+        amendments: tuple[str, ...] = ()
+        if not isinstance(meaning, str):
+            label, edition, amendments = meaning.label, meaning.edition, meaning.amendments
             left_out = " ".join(meaning.left_out_words)
-        content = self.files.digest_of(*paths)
-        key = self._key("ruleset", label, self.vocabulary.digest, content, left_out)
+        text = self.files.text_digest(edition)  # and of every edition it carries from
+        changes = self.files.digest_of(*map(self.files.amendment_path, amendments))
+        key = self._key("ruleset", label, self.vocabulary.digest, text, changes, left_out)
         found = self.cache.load(key)
         if not isinstance(found, Compiled):
             from deckclause.evaluate.compile import compile_ruleset

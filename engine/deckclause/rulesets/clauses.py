@@ -84,6 +84,20 @@ class Arithmetic:
 
 
 @dataclass(frozen=True, slots=True)
+class Carried:
+    """A rule set repeats this from the one before, under a citation and witness of its own.
+
+    That the rule is the same is known only as well as the carrying clause's or table's standing
+    says: with `memory` nobody has read that it is.
+    """
+
+    ruleset: str
+    """The rule set before, which the line names."""
+    written_in: str
+    """The rule set in which the words stand: where that one carries too, one further back."""
+
+
+@dataclass(frozen=True, slots=True)
 class Axis:
     """One way into a table: the quantity read, its keys, and what happens between them.
 
@@ -123,6 +137,7 @@ class Table:
     sources: tuple[str, ...] = ()
     kind: str = "length"
     in_feet: bool = False
+    carried: Carried | None = None
 
     def position(self, indices: tuple[int, ...]) -> int:
         """Return the place in `cells` of one index for each axis."""
@@ -241,6 +256,8 @@ class Origin:
     section: str = ""
     adopted: str = ""
     place: str = ""
+    carried: Carried | None = None
+    """Set where the clause is a carried line: whose words it repeats."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,3 +304,8 @@ class Clause:
     never_relax: str = ""
     assumes: tuple[tuple[str, Scalar], ...] = ()
     fingerprint: str = field(default="", compare=False)
+
+    @property
+    def only_carried(self) -> bool:
+        """Whether nobody has read that the rule is the same: carried, and not confirmed."""
+        return self.origin.carried is not None and self.standing != "confirmed"

@@ -99,12 +99,18 @@ class ArithmeticField(Entry):
     product: list[ValueField] | None = None
     least: list[ValueField] | None = None
     greatest: list[ValueField] | None = None
+    minus: list[ValueField] | None = None
 
     @model_validator(mode="after")
     def _one(self) -> ArithmeticField:
-        given = [v for v in (self.sum, self.product, self.least, self.greatest) if v is not None]
+        forms = (self.sum, self.product, self.least, self.greatest, self.minus)
+        given = [v for v in forms if v is not None]
         if len(given) != 1 or not given[0]:
-            raise ValueError("one of sum, product, least, greatest, with its parts, is needed")
+            raise ValueError(
+                "one of sum, minus, product, least, greatest, with its parts, is needed"
+            )
+        if self.minus is not None and len(self.minus) < 2:
+            raise ValueError("minus needs a figure and what is taken from it")
         return self
 
 
@@ -231,6 +237,16 @@ class ExceptionField(RequirementFields):
     sources: list[str] = Field(default_factory=list, description="Where it was seen.")
 
 
+def _exception_tag(value: Any) -> str:
+    return "a name" if isinstance(value, str) else "an exception"
+
+
+ExceptionEntry = Annotated[
+    Annotated[Key, Tag("a name")] | Annotated[ExceptionField, Tag("an exception")],
+    Discriminator(_exception_tag),
+]
+
+
 class ReadingField(RequirementFields):
     """Another way the clause has been read; the stricter governs, both are shown."""
 
@@ -250,7 +266,10 @@ class ClauseBody(RequirementFields):
         default=None, description="Where the prescribed figures hold; outside: engineering."
     )
     scope_says: str | None = Field(default=None, description="The scope in our own words.")
-    unless: list[ExceptionField] | None = Field(default=None, description="Exceptions.")
+    unless: list[ExceptionEntry] | None = Field(
+        default=None,
+        description="Exceptions: each written out, or the name of one under the file's `exceptions`.",
+    )
     readings: list[ReadingField] | None = Field(default=None, description="Other readings.")
     standing: Standing | None = Field(
         default=None,
@@ -276,38 +295,6 @@ class ClauseField(ClauseBody):
     says: str
     standing: Standing
     sources: list[str] = Field(min_length=1)
-
-
-class InForce(Entry):
-    """When an edition or guide was published."""
-
-    published: int = Field(ge=1900, le=2200, description="Year of publication.")
-
-
-class RuleSetFile(Entry):
-    """An edition (a published code of a year) or a guide (published, with its own figures)."""
-
-    ruleset: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", description="Stable id.")]
-    kind: Literal["edition", "guide"] = Field(description="A code edition or a published guide.")
-    title: str = Field(description="Title, in full.")
-    publisher: str = Field(default="", description="Who publishes it.")
-    in_force: InForce = Field(description="When it was published.")
-    says: str = Field(default="", description="What a reader should know of this rule set.")
-    practice: dict[str, str] = Field(
-        default_factory=dict,
-        description="By topic: what was customary where the rule set is silent; no requirement.",
-    )
-    tables: dict[str, TableDefinition] = Field(default_factory=dict, description="Its tables.")
-    clauses: list[ClauseField] = Field(default_factory=list, description="Its clauses.")
-
-
-class RuleSetPart(Entry):
-    """A further file of a rule set kept in a folder: more tables and clauses of one topic group."""
-
-    part_of: str = Field(description="The rule set this file belongs to.")
-    says: str = Field(default="", description="What this file holds.")
-    tables: dict[str, TableDefinition] = Field(default_factory=dict)
-    clauses: list[ClauseField] = Field(default_factory=list)
 
 
 class ChangeField(Entry):
@@ -368,6 +355,6 @@ class AmendmentFile(Entry):
 
 for _model in (
     ByField, CaseField, CasesField, ArithmeticField, RequirementFields, ExceptionField,
-    ReadingField, ClauseBody, ClauseField, ChangeField, RuleSetFile, RuleSetPart, AmendmentFile,
+    ReadingField, ClauseBody, ClauseField, ChangeField, AmendmentFile,
 ):  # fmt: skip
     _model.model_rebuild()

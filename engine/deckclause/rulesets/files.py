@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from deckclause.rulesets.problems import InputError, suggestion
 
 ENVIRONMENT_NAME = "DECKCLAUSE_RULES"
+_CARRIED = re.compile(rb"""\bcarried["']?[ ]*:[ ]*["']?([a-z0-9][a-z0-9-]*)""")
 
 
 def default_root() -> Path:
@@ -45,6 +47,7 @@ class RuleFiles:
     rulesets: dict[str, tuple[Path, ...]]
     amendments: dict[str, Path]
     contents: dict[Path, bytes]
+    digests: dict[str, str] = field(default_factory=dict)
 
     def content(self, path: Path) -> bytes:
         """Return a file's bytes, read once."""
@@ -76,6 +79,30 @@ class RuleFiles:
             inside = path.is_relative_to(self.root)
             parts += [str(path.relative_to(self.root) if inside else path), self.content(path)]
         return digest(*parts)
+
+    def carried_from(self, name: str) -> tuple[str, ...]:
+        """Return the rule sets an edition's or guide's files name as carried from, found by text.
+
+        Without reading YAML: a word too many only makes what is kept depend on a file too many.
+        The reader refuses a carried line that is written so that this does not find it.
+        """
+        found = {
+            match.decode("ascii")
+            for path in self.ruleset_paths(name)
+            for match in _CARRIED.findall(self.content(path))
+        }
+        return tuple(sorted(n for n in found if n in self.rulesets and n != name))
+
+    def text_digest(self, name: str) -> str:
+        """Return a digest of all that an edition or guide is read from, carried text included.
+
+        Raises InputError for an unknown name.
+        """
+        if name not in self.digests:
+            self.digests[name] = ""  # rule sets that carry in a circle: the reader says so
+            own = self.digest_of(*self.ruleset_paths(name))
+            self.digests[name] = digest(own, *map(self.text_digest, self.carried_from(name)))
+        return self.digests[name]
 
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of an edition or guide. Raises InputError for an unknown name."""

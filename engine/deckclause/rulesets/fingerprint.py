@@ -23,7 +23,7 @@ def fingerprint(clause: dict[str, Any], tables: dict[str, Any]) -> str:
     """
     counted = _counted(clause)
     used = {
-        name: _table_core(tables[name]) for name in sorted(_table_names(counted)) if name in tables
+        name: _table_core(tables[name]) for name in sorted(table_names(counted)) if name in tables
     }
     text = json.dumps([counted, used], sort_keys=True, ensure_ascii=False, separators=(",", ":"))
     return sha256(text.encode()).hexdigest()[:12]
@@ -40,21 +40,67 @@ def _table_core(table: dict[str, Any]) -> dict[str, Any]:
 
 
 def _counted(data: Any) -> Any:
+    """Return what counts, in the one plain form of what may be written in several ways."""
     if isinstance(data, dict):
-        return {k: _counted(v) for k, v in data.items() if k not in NOT_COUNTED and v is not None}
+        kept = {k: _counted(v) for k, v in data.items() if k not in NOT_COUNTED and v is not None}
+        return _one_test_each(_as_sum(kept))
     if isinstance(data, list):
         return [_counted(entry) for entry in data]
     return data
 
 
-def _table_names(data: Any) -> set[str]:
+def _as_sum(data: dict[str, Any]) -> dict[str, Any]:
+    """Write `minus` as the sum it is.
+
+    >>> _as_sum({"minus": ["1 in", {"reads": "a"}]})
+    {'sum': ['1 in', {'product': ['-1', {'reads': 'a'}]}]}
+    """
+    parts = data.get("minus")
+    if not isinstance(parts, list):
+        return data
+    return {"sum": [parts[0], *({"product": ["-1", part]} for part in parts[1:])]}
+
+
+def _one_test_each(data: dict[str, Any]) -> dict[str, Any]:
+    """Write a quantity with several tests as one test, and the others under `all`.
+
+    >>> _one_test_each({"a": [{"at_most": "1 in"}, {"less_than": "2 in"}]})
+    {'a': {'at_most': '1 in'}, 'all': [{'a': {'less_than': '2 in'}}]}
+    """
+    further = [
+        {name: test}
+        for name, tests in data.items()
+        if name not in _LISTS and _are_tests(tests)
+        for test in tests[1:]
+    ]
+    if not further:
+        return data
+    first = {k: v[0] if k not in _LISTS and _are_tests(v) else v for k, v in data.items()}
+    return {**first, "all": [*data.get("all", []), *further]}
+
+
+_LISTS = frozenset(
+    {"all", "any", "unless", "readings", "cases", "sum", "product", "least", "greatest", "minus"}
+)
+"""Keys whose value is a list of mappings of their own."""
+_BOUNDS = frozenset({"at_least", "more_than", "at_most", "less_than"})
+
+
+def _are_tests(data: Any) -> bool:
+    if not isinstance(data, list) or not data:
+        return False
+    return all(isinstance(entry, dict) and entry and set(entry) <= _BOUNDS for entry in data)
+
+
+def table_names(data: Any) -> set[str]:
+    """Return the names of the tables that plain data of a clause reads."""
     names: set[str] = set()
     if isinstance(data, dict):
         if isinstance(data.get("table"), str):
             names.add(data["table"])
         for entry in data.values():
-            names |= _table_names(entry)
+            names |= table_names(entry)
     elif isinstance(data, list):
         for entry in data:
-            names |= _table_names(entry)
+            names |= table_names(entry)
     return names

@@ -84,7 +84,7 @@ class RuleLibrary:
 
     def _base(self, name: str) -> LoadedRuleSet:
         if (name,) not in self._loaded:
-            self._loaded[(name,)] = read_ruleset(self.files, self.vocabulary, name)
+            self._loaded[(name,)] = read_ruleset(self.files, self.vocabulary, name, self._base)
         return self._loaded[(name,)]
 
 

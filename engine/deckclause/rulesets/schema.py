@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from deckclause.rulesets import file_models, vocabulary_models
+from deckclause.rulesets import file_models, ruleset_models, vocabulary_models
 from deckclause.rulesets.boundary_model import BoundaryFile
 from deckclause.rulesets.register_models import RegisterFile
 from deckclause.rulesets.relief_models import ReliefFile
@@ -28,8 +28,8 @@ VERSION = "1"
 """The folder under rules/schema; a released version is never changed."""
 
 MODELS: dict[str, type[BaseModel]] = {
-    "ruleset": file_models.RuleSetFile,
-    "ruleset-part": file_models.RuleSetPart,
+    "ruleset": ruleset_models.RuleSetFile,
+    "ruleset-part": ruleset_models.RuleSetPart,
     "amendment": file_models.AmendmentFile,
     "register": RegisterFile,
     "quantities": vocabulary_models.QuantitiesFile,
@@ -193,7 +193,7 @@ def _cells() -> Schema:
 
 def _inherited(model: str, field: str) -> str:
     """Return the description a field has in the model it was first declared in."""
-    found = getattr(file_models, model, None)
+    found = getattr(file_models, model, None) or getattr(ruleset_models, model, None)
     for parent in found.__mro__ if found is not None else ():
         info = getattr(parent, "model_fields", {}).get(field)
         if info is not None and info.description:
@@ -246,10 +246,9 @@ _WORDS: dict[str, str] = {
     "AmendmentFile.adopted": "The day it was adopted, as 2024-05-01; draft until then.",
     "ArithmeticField.sum": "The parts added up.",
     "ArithmeticField.product": "The parts multiplied.",
+    "ArithmeticField.minus": "The first part, less the others.",
     "ArithmeticField.least": "The least of the parts.",
     "ArithmeticField.greatest": "The greatest of the parts.",
     "CaseField.value": "The figure of this case.",
-    "RuleSetPart.tables": "Its tables.",
-    "RuleSetPart.clauses": "Its clauses.",
 }
 """Descriptions of fields whose models carry none."""

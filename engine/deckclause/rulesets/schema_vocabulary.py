@@ -102,8 +102,8 @@ def _condition(vocabulary: Vocabulary) -> Schema:
     tests = {name: _test(definition) for name, definition in vocabulary.quantities.items()}
     return {
         "type": "object",
-        "description": "Quantities and what each must be: a value, a list of choices, or bounds. "
-        "Every line must hold.",
+        "description": "Quantities and what each must be: a value, a list of choices, or bounds (or a "
+        "list of bounds that must all hold). Every line must hold.",
         "properties": {**joined, **tests},
         "additionalProperties": False,
     }
@@ -115,7 +115,7 @@ def _bounds() -> Schema:
         {"type": "number"},
         {"type": "object", "description": "A figure from a table, by a choice, or computed."},
     ]
-    return {
+    one = {
         "type": "object",
         "minProperties": 1,
         "additionalProperties": False,
@@ -123,6 +123,8 @@ def _bounds() -> Schema:
             word: {"anyOf": figure, "description": _BOUND_WORDS[word]} for word in BOUNDS
         },
     }
+    every = {"type": "array", "minItems": 2, "items": one, "description": "Every one must hold."}
+    return {"anyOf": [one, every]}
 
 
 def _test(definition: QuantityDefinition) -> Schema:

@@ -103,6 +103,8 @@ class ValueTranslator:
                 parts.append(AllOf(inner) if name == "all" else AnyOf(inner))
             elif name == "not":
                 parts.append(Not(self.condition(wanted, here)))
+            elif _several_tests(wanted):
+                parts += [self._test(name, one, (*here, i)) for i, one in enumerate(wanted)]
             else:
                 parts.append(self._test(name, wanted, here))
         return parts[0] if len(parts) == 1 else AllOf(tuple(parts))
@@ -228,6 +230,9 @@ class ValueTranslator:
             here = (*path, operation, i)
             bare = operation == "product" and isinstance(part, str) and _is_number(part)
             values.append(self.value(part, plain if bare else definition, here))
+        if operation == "minus":
+            taken = (Arithmetic("product", (Fixed(Fraction(-1)), part)) for part in values[1:])
+            return Arithmetic("sum", (values[0], *taken))
         return Arithmetic(operation, tuple(values))
 
     def figure(self, text: Any, definition: QuantityDefinition, path: Path) -> Fraction | str:
@@ -238,6 +243,11 @@ class ValueTranslator:
             value = self.scalar(text, definition, path)
             return value if isinstance(value, str) else str(value)
         return self.measure(text, definition, path) if isinstance(text, str) else Fraction(0)
+
+
+def _several_tests(wanted: Any) -> bool:
+    """Tell a list of bounds, each of which must hold, from a list of choices, one of which must."""
+    return isinstance(wanted, list) and bool(wanted) and all(isinstance(w, dict) for w in wanted)
 
 
 def _is_number(text: str) -> bool:

@@ -1,4 +1,4 @@
-"""Re-affirm an amendment whose clauses have moved: show what moved, then record it as it stands.
+"""Affirm amendments and carried lines whose clauses have moved: show what moved, then record it.
 
 Nothing is written without --write.
 """
@@ -12,32 +12,43 @@ from deckclause.cli.shared import add_rules_options, open_catalogue
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
-    parser.add_argument("amendment", metavar="AMENDMENT", help="the amendment's id")
     parser.add_argument(
-        "--write", action="store_true", help="write the current fingerprints into the file"
+        "name",
+        metavar="NAME",
+        nargs="+",
+        help="an amendment, or an edition or guide that carries clauses; several are taken in "
+        "turn, so name the earliest edition first",
+    )
+    parser.add_argument(
+        "--write", action="store_true", help="write the current fingerprints into the files"
     )
     add_rules_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; 1 where fingerprints are stale and were not written."""
-    from deckclause.rulesets.stale import affirmed_text
+    return max(_affirm(options, name) for name in options.name)
+
+
+def _affirm(options: argparse.Namespace, name: str) -> int:
+    from deckclause.rulesets.stale import affirmed_files
     from deckclause.rulesets.write_file import write_whole
 
-    library = open_catalogue(options).library
-    text, stale = affirmed_text(library, options.amendment)
-    path = library.files.amendment_path(options.amendment)
-    name = library.files.name(path)
-    if not stale:
-        print(f"{name}: every clause it changes is as it was when it was written")
+    library = open_catalogue(options).library  # afresh: the one before may have been written
+    files = affirmed_files(library, name)
+    if not files:
+        what = "carries" if name in library.files.rulesets else "changes"
+        print(f"{name}: every clause it {what} is as it was when it was written")
         return 0
-    for change in stale:
-        print(f"{name}, line {change.line}: {change.kind} {change.target}")
-        print(f"    recorded {change.recorded or 'nothing'}, now {change.now}")
-        print(f"    it now reads: {change.stands}")
+    for file in files:
+        for line in file.stale:
+            print(f"{line.file}, line {line.line}: {line.kind} {line.target}")
+            print(f"    recorded {line.recorded or 'nothing'}, now {line.now}")
+            print(f"    it now reads: {line.stands}")
     if not options.write:
-        print("Read each again. If the changes still hold, run this again with --write.")
+        print("Read each again. If it still holds, run this again with --write.")
         return 1
-    write_whole(path, text)
-    print(f"{name}: written; {len(stale)} re-affirmed")
+    for file in files:
+        write_whole(file.path, file.text)
+        print(f"{library.files.name(file.path)}: written; {len(file.stale)} re-affirmed")
     return 0

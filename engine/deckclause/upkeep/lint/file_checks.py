@@ -11,6 +11,7 @@ from deckclause.rulesets.schema_check import (
     kind_of,
     load_schemas,
 )
+from deckclause.rulesets.written import lines
 from deckclause.upkeep.lint.context import LintContext, walk_entries
 from deckclause.upkeep.lint.finding import Found, Place
 
@@ -104,10 +105,10 @@ def missing_standing(context: LintContext) -> Found:
     for folder in ("editions", "guides"):
         for _, tree in context.named_trees(folder):
             data = tree.data if isinstance(tree.data, dict) else {}
-            for i, clause in enumerate(data.get("clauses") or []):
-                if isinstance(clause, dict) and not clause.get("standing"):
-                    place = Place(tree.file, tree.line(("clauses", i)))
-                    yield place, str(clause.get("key", "?")), "says no standing"
+            for line in lines(data):
+                if not line.data.get("standing"):
+                    place = Place(tree.file, tree.line(line.path))
+                    yield place, str(line.data.get("key", "?")), "says no standing"
             for name, table in (data.get("tables") or {}).items():
                 if isinstance(table, dict) and not table.get("standing"):
                     yield Place(tree.file, tree.line(("tables", name))), name, "says no standing"
