@@ -6,10 +6,10 @@ from fractions import Fraction as F
 
 import pytest
 
+from deckclause.answers.compare.strictest import strictest_answer
 from deckclause.compare.comparison import compare
 from deckclause.compare.rows_together import RowsTogether, rows_together
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.comparison.strictest_words import StrictestWords
 from support.designs import EXAMPLES
 
 TOPICS = ("ledger_bottom_edge_distance", "ledger_greatest_drop")
@@ -78,5 +78,5 @@ def test_rows_that_comply_are_not_spoken_of(catalogue: Catalogue) -> None:
 
 
 def _changes(comparison, catalogue: Catalogue) -> tuple[str, ...]:
-    sections = dict(StrictestWords(comparison, catalogue.vocabulary).sections())
+    sections = dict(strictest_answer(comparison, catalogue.vocabulary).sections)
     return sections.get("What must change", ())

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 from deckclause.cli.main import run
+from deckclause.rulesets.names import rule_set_title
 from oracle.random_designs import facts_to_design_document, random_facts
 from page.pages import STEP_DOWN, example
 from page.tabs import DROP, PHONE, PHONE_TOO, check_axe, only, open_example, settled
@@ -226,7 +227,9 @@ def _check_against_command(view: Any, tmp_path: Path, text: str, pair: tuple[str
     failing = set(view.evaluate(_FAILS))
     assert set(shown) | set(alike) <= {t for topics in printed.values() for t in topics}
     for topic in {t for topics in printed.values() for t in topics}:
-        outcomes = [printed[name].get(topic, {**SILENT, "rule_set": name}) for name in pair]
+        outcomes = [
+            printed[name].get(topic, {**SILENT, "rule_set": rule_set_title(name)}) for name in pair
+        ]
         statuses = {outcome["status"] for outcome in outcomes}
         if topic in shown:
             for cell, outcome in zip(shown[topic], outcomes, strict=True):
@@ -249,7 +252,8 @@ def _printed(file: Path, rule_set: str) -> dict[str, dict[str, str]]:
 
 def _check_cell(cell: list[Any], outcome: dict[str, str]) -> None:
     rule_set, status, limit, from_memory = cell
-    assert (rule_set, status) == (outcome["rule_set"], outcome["status"])
+    assert rule_set_title(rule_set) == outcome["rule_set"]
+    assert status == outcome["status"]
     least, most = outcome["least"], outcome["most"]
     if least and most:
         assert limit == (f"exactly {least}" if least == most else f"{least} to {most}")

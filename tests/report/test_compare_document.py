@@ -13,20 +13,19 @@ from typing import Any
 
 import pytest
 
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.notices import notices
-from deckclause.evaluate.words import scalar_text
 from deckclause.report.comparison.changes import change_blocks
 from deckclause.report.comparison.document import NO_FAILURES
-from deckclause.report.comparison.failures import failures
 from deckclause.report.comparison.html import comparison_file
 from deckclause.report.comparison.json import comparison_data
 from deckclause.report.comparison.markdown import comparison_markdown
-from deckclause.report.comparison.open_questions import open_questions
-from deckclause.report.comparison.table import ComparisonText
 from deckclause.report.document import Grid
+from deckclause.report.drawing.comparison_drawings import comparison_drawings
 from support.measures import measures
 
 docx = pytest.importorskip("docx")
@@ -64,13 +63,19 @@ def _whole_deck():
 
 @cache
 def _file(file_format: str, *, annex: bool = True) -> bytes:
-    catalogue, comparison = _comparison()
-    return comparison_file(catalogue, comparison, file_format, annex=annex)
+    return _written(*_comparison(), file_format, annex=annex)
+
+
+def _written(catalogue: Any, comparison: Any, file_format: str, *, annex: bool = False) -> bytes:
+    answer = compare_answer(comparison, catalogue.vocabulary, depth=annex)
+    drawings = tuple(comparison_drawings(catalogue, comparison))
+    return comparison_file(answer, catalogue.vocabulary.sources, drawings, file_format, annex=annex)
 
 
 def _figures() -> set[str]:
     catalogue, comparison = _comparison()
-    return set(measures(comparison_data(catalogue, comparison)))
+    answer = compare_answer(comparison, catalogue.vocabulary, depth=True)
+    return set(measures(comparison_data(answer)))
 
 
 def _squeezed(text: str) -> str:
@@ -168,10 +173,9 @@ def test_word_opens_in_libreoffice_and_keeps_every_figure(tmp_path: Path) -> Non
 def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
     """Tables not seen in print lack nothing of the design, and are to be found out all the same."""
     catalogue, comparison = _whole_deck()
-    text = ComparisonText(comparison, catalogue.vocabulary)
-    asked = open_questions([*text.rows, *text.alike], text.explainers)
+    asked = [q.text for q in _answer(comparison).asked]
     assert any("not modelled" in words for words in asked)
-    page = unescape(comparison_file(catalogue, comparison, "html").decode())
+    page = unescape(_written(catalogue, comparison, "html").decode())
     assert not [words for words in asked if words not in page]
     assert "Nothing asked of this design is unknown" not in page
 
@@ -179,24 +183,25 @@ def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
 @cache
 def _short_pdf() -> Any:
     catalogue, comparison = _whole_deck()
-    return pypdf.PdfReader(BytesIO(comparison_file(catalogue, comparison, "pdf")))
+    return pypdf.PdfReader(BytesIO(_written(catalogue, comparison, "pdf")))
 
 
 def test_a_whole_deck_in_three_towns_is_short_and_its_first_page_says_what_to_do() -> None:
     pages = [" ".join(page.extract_text().split()) for page in _short_pdf().pages]
     assert len(pages) <= 12
     for town in TOWNS:
-        assert town.replace("@", " @ ") in pages[0]
+        assert town.replace("@", ", ") in pages[0]
     for words in (
         "10 ft at most 9 ft 9 in (memory) Table R507.6; Tarn Hollow, Town Ordinance 97 Sec. 3",
         "16 in at most 13 in (memory) Table R507.9.1.3(1); Ellavane, Rule 15-401 subpart 1",
         "42 in at least 48 in (memory) R507.3.3; Skerryvane, City Ordinance 1412 1412.3",
         "no deck footing table in this edition",
         "Footing size; Footing thickness; Post height; Beam span; Joist cantilever",
-        "Skerryvane sets site frost depth to 48 in",
-        "the design's 36 in is not used",
+        "Skerryvane, 2024-05-01: The printed snow figures were not found",
     ):
         assert words in pages[0], words
+    for words in ("Skerryvane sets site frost depth to 48 in", "the design's 36 in is not used"):
+        assert words in pages[0] + pages[1]
 
 
 def test_no_status_and_no_rule_set_is_broken_inside_a_word() -> None:
@@ -209,28 +214,28 @@ def test_no_status_and_no_rule_set_is_broken_inside_a_word() -> None:
 
 def test_the_document_lists_local_values_and_failures_and_keeps_the_figures_of_complying() -> None:
     catalogue, comparison = _whole_deck()
-    page = unescape(comparison_file(catalogue, comparison, "html").decode())
-    text = ComparisonText(comparison, catalogue.vocabulary)
-    for words in failures(text.rows, text.explainers):
-        assert words in page
+    page = unescape(_written(catalogue, comparison, "html").decode())
+    answer = _answer(comparison)
+    assert answer.failures
+    for failure in answer.failures:
+        assert failure.text in page
     for evaluation in comparison.evaluations:
         for notice in notices(evaluation, catalogue.vocabulary):
             assert notice.says in page
-    row = next(r for r in text.rows if r.topic.name == "deck_live_load")
+    row = next(r for r in answer.shown if r.topic.name == "deck_live_load")
     figures = ["60 psf", "60 psf", "40 psf"]
-    assert [_value_text(o.governing) for o in row.outcomes] == figures
+    assert [c.given.text() for c in row.cells if c.given] == figures
     cells = re.search(r">Deck live load</th>(.*?)</tr>", page, re.DOTALL)
     assert cells is not None
     assert re.findall(r"(\d+ psf)", cells[1]) == figures
 
 
 def test_markdown_asks_and_names_failures_too() -> None:
-    catalogue, comparison = _whole_deck()
-    told = comparison_markdown(comparison, catalogue.vocabulary).replace("\\", "")
-    text = ComparisonText(comparison, catalogue.vocabulary)
+    answer = _answer(_whole_deck()[1])
+    told = comparison_markdown(answer).replace("\\", "")
     for words in (
-        *open_questions(comparison.rows, text.explainers),
-        *failures(comparison.rows, text.explainers),
+        *(question.text for question in answer.questions),
+        *(failure.text for failure in answer.failures),
         "Skerryvane sets site frost depth to 48 in",
     ):
         assert words in told
@@ -242,17 +247,15 @@ def test_a_change_back_to_the_first_outcome_is_not_told_again() -> None:
     design = catalogue.design(WHOLE_DECK)
     comparison = compare(catalogue, design, names, topics=["ledger_fastener_spacing"])
     assert [len(row.changes) for row in comparison.rows] == [2]
-    blocks = [b for b in change_blocks(_text(comparison)) if isinstance(b, Grid)]
+    blocks = [b for b in _changes(comparison) if isinstance(b, Grid)]
     (row,) = blocks[0].rows
-    assert row[1].text == (
-        "Dunmarrow @ 2020-01-01, Dunmarrow @ 2020-06-01: complies (at most 18 in)"
-    )
-    assert row[2].text == "Skerryvane @ 2024-05-01: does not comply (at most 13 in)"
+    assert row[1].text == ("Dunmarrow, 2020-01-01; Dunmarrow, 2020-06-01: complies (at most 18 in)")
+    assert row[2].text == "Skerryvane, 2024-05-01: does not comply (at most 13 in)"
 
 
 def test_changes_with_the_same_driver_stand_under_it_once() -> None:
     _, comparison = _whole_deck()
-    (grid,) = (b for b in change_blocks(_text(comparison)) if isinstance(b, Grid))
+    (grid,) = (b for b in _changes(comparison) if isinstance(b, Grid))
     heads = [words for _, words in grid.groups]
     assert len(heads) == len(set(heads))
     snow = next(n for n, words in grid.groups if "ground snow load to 40 psf (Skerryvane" in words)
@@ -268,7 +271,7 @@ def test_changes_with_the_same_driver_stand_under_it_once() -> None:
 
 def test_drawings_name_the_place_and_the_day() -> None:
     catalogue, comparison = _whole_deck()
-    page = comparison_file(catalogue, comparison, "html").decode()
+    page = _written(catalogue, comparison, "html").decode()
     pictures = re.findall(r"<svg.*?</svg>", page, flags=re.DOTALL)
     assert pictures
     for picture, town in zip(pictures, TOWNS, strict=False):
@@ -278,12 +281,13 @@ def test_drawings_name_the_place_and_the_day() -> None:
         assert "not given" not in picture
 
 
-def _value_text(finding: Any) -> str:
-    return scalar_text(finding.value, finding.kind, finding.unit)
+def _answer(comparison: Any) -> CompareAnswer:
+    return compare_answer(comparison, _whole_deck()[0].vocabulary)
 
 
-def _text(comparison: Any) -> ComparisonText:
-    return ComparisonText(comparison, _whole_deck()[0].vocabulary)
+def _changes(comparison: Any) -> Any:
+    answer = _answer(comparison)
+    return change_blocks(answer, answer.shown)
 
 
 def test_what_needs_an_engineer_is_told_though_the_design_says_nothing_of_the_part() -> None:
@@ -292,11 +296,10 @@ def test_what_needs_an_engineer_is_told_though_the_design_says_nothing_of_the_pa
     content = b"design: 1\nname: bare\ndeck: {attachment: ledger}\n"
     design = catalogue.prepare(design_of(content, "bare.yaml", catalogue.vocabulary))
     comparison = compare(catalogue, design, ["irc-2015"])
-    text = ComparisonText(comparison, catalogue.vocabulary)
-    assert "footings" in text.unstated
-    page = comparison_file(catalogue, comparison, "html").decode()
+    unstated = {u.part: u.title for u in _answer(comparison).unstated}
+    assert "footings" in unstated
+    page = _written(catalogue, comparison, "html").decode()
     assert NO_FAILURES not in page
     assert "no deck footing table in this edition" in page
-    for part in text.unstated:
-        title = catalogue.vocabulary.parts[part]
+    for title in unstated.values():
         assert f"{title}: the design says nothing of it" in page

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 import pytest
 
+from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
@@ -17,6 +18,7 @@ from deckclause.evaluate.findings import evaluate
 from deckclause.quantities import parse_quantity
 from deckclause.report.comparison.html import comparison_file
 from deckclause.report.document import Block, Drawing, Grid, Paragraph
+from deckclause.report.drawing.comparison_drawings import comparison_drawings
 from deckclause.report.drawing.elevation_drawings import NO_LEDGER, elevation_blocks
 from support.designs import EXAMPLES
 
@@ -117,7 +119,10 @@ def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
     docx, pypdf = pytest.importorskip("docx"), pytest.importorskip("pypdf")
     pytest.importorskip("weasyprint")
     comparison = compare(_catalogue(), _design(*STATED), ["irc-2021"], topics=TOPICS)
-    content = comparison_file(_catalogue(), comparison, file_format)
+    vocabulary = _catalogue().vocabulary
+    drawings = tuple(comparison_drawings(_catalogue(), comparison))
+    answer = compare_answer(comparison, vocabulary)
+    content = comparison_file(answer, vocabulary.sources, drawings, file_format)
     if file_format == "html":
         text = re.sub(r"<[^>]+>", " ", content.decode())
         names = re.findall(r'\bid="([^"]+)"', content.decode())

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.comparison.json import comparison_json
@@ -21,7 +22,7 @@ EXAMPLES = sorted((CATALOGUE.files.root / "examples").glob("*.yaml"))
 def test_a_comparison_is_valid_against_its_schema(path: Path) -> None:
     design = CATALOGUE.design(path)
     comparison = compare(CATALOGUE, design, ["irc-2009", "irc-2012", "irc-2021"])
-    text = comparison_json(CATALOGUE, comparison)
+    text = comparison_json(compare_answer(comparison, CATALOGUE.vocabulary, depth=True))
     checker = SchemaChecker(load_schemas(CATALOGUE.files.root))
     faults = list(checker.faults(json.loads(text), "result", path.name))
     assert not faults, "\n".join(map(str, faults))
@@ -31,7 +32,7 @@ def test_a_comparison_is_valid_against_its_schema(path: Path) -> None:
 def test_a_result_with_a_strange_status_is_refused() -> None:
     design = CATALOGUE.design(EXAMPLES[0])
     comparison = compare(CATALOGUE, design, ["irc-2012"], topics=["ledger_size"])
-    data = json.loads(comparison_json(CATALOGUE, comparison))
+    data = json.loads(comparison_json(compare_answer(comparison, CATALOGUE.vocabulary, depth=True)))
     data["topics"][0]["outcomes"][0]["status"] = "probably fine"
     checker = SchemaChecker(load_schemas(CATALOGUE.files.root))
     assert list(checker.faults(data, "result", "f"))

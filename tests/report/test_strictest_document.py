@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.answers.compare.strictest import strictest_answer
 from deckclause.cli.main import run
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.comparison.strictest_document import strictest_file, strictest_markdown
-from deckclause.report.comparison.strictest_words import StrictestWords
 from support.designs import EXAMPLES
 
 docx = pytest.importorskip("docx")
@@ -31,7 +31,7 @@ ASKED = ["compare", str(WHOLE_DECK), "--under", "irc-2018", "--topic", "joist_sp
 def compared():
     catalogue = Catalogue.open()
     design = catalogue.design(WHOLE_DECK)
-    return compare(catalogue, design, TOWNS, topics=TOPICS), catalogue.vocabulary
+    return strictest_answer(compare(catalogue, design, TOWNS, topics=TOPICS), catalogue.vocabulary)
 
 
 def _squeezed(text: str) -> str:
@@ -50,15 +50,14 @@ def _text_of(content: bytes, file_format: str) -> str:
 
 @pytest.mark.parametrize("file_format", ["html", "pdf", "docx", "markdown"])
 def test_every_line_of_the_terminal_stands_in_every_format(compared, file_format: str) -> None:
-    comparison, vocabulary = compared
-    words = StrictestWords(comparison, vocabulary)
+    words = compared
     if file_format == "markdown":
-        found = strictest_markdown(comparison, vocabulary).replace("\\", "")
+        found = strictest_markdown(words).replace("\\", "")
     else:
-        found = _text_of(strictest_file(comparison, vocabulary, file_format), file_format)
+        found = _text_of(strictest_file(words, file_format), file_format)
     found = _squeezed(found)
     assert _squeezed(words.headline) in found
-    sections = list(words.sections())
+    sections = list(words.sections)
     assert [heading for heading, _ in sections] == [
         "What must change", "What needs engineering", "Undecided somewhere, so no strictest limit",
         "What to find out", "Local values in force",
@@ -66,14 +65,14 @@ def test_every_line_of_the_terminal_stands_in_every_format(compared, file_format
     for heading, lines in sections:
         assert _squeezed(heading) in found
         assert not [line for line in lines if _squeezed(line.rstrip(".")) not in found]
-    assert words.limits()
-    for row in words.limits():
+    assert words.limits
+    for row in words.limits:
         assert _squeezed(row.topic) in found
         assert _squeezed(row.limit) in found
 
 
 def test_html_parses_without_a_fault(compared) -> None:
-    html5lib.HTMLParser(strict=True).parse(strictest_file(*compared, "html").decode())
+    html5lib.HTMLParser(strict=True).parse(strictest_file(compared, "html").decode())
 
 
 @pytest.mark.parametrize("file_format", ["json", "csv"])
@@ -84,5 +83,5 @@ def test_a_format_it_is_not_written_in_is_refused(file_format: str, capsys) -> N
 
 def test_the_command_writes_it(tmp_path: Path, capsys) -> None:
     assert run([*ASKED, "-o", str(tmp_path / "all.html")]) == run(ASKED)
-    assert "one deck for all of irc-2018" in capsys.readouterr().out
-    assert "One deck for all of irc-2018." in (tmp_path / "all.html").read_text()
+    assert "one deck for all of IRC 2018" in capsys.readouterr().out
+    assert "One deck for all of IRC 2018." in (tmp_path / "all.html").read_text()

@@ -6,12 +6,12 @@ import json
 
 import pytest
 
+from deckclause.answers.compare.table_cautions import KINDS, NEAR, table_cautions
 from deckclause.cli.main import run
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.engineering.cautions import CAUTIONS, for_topic
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.status import COMPLIES
-from deckclause.report.rule_sets.table_cautions import KINDS, NEAR, table_cautions
 from support.designs import EXAMPLES
 
 WHOLE_DECK = EXAMPLES / "whole-deck-12x16.yaml"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.comparison.table import column_title
+from deckclause.rulesets.names import rule_set_title
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "concordance.md"
 HEAD = """# Concordance
@@ -35,7 +35,7 @@ def concordance() -> str:
             if set(cells) != {"-"}:
                 rows.append(f"| {topic.title} | {' | '.join(cells)} |")
         if rows:
-            heads = " | ".join(column_title(n) for n in editions)
+            heads = " | ".join(rule_set_title(n) for n in editions)
             lines += [
                 f"## {title}\n",
                 f"| topic | {heads} |",

@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from deckclause.answers.compare.build import compare_answer
 from deckclause.cli.file_format import format_for
 from deckclause.cli.shared import (
     add_rules_options,
@@ -97,18 +98,23 @@ def _write_document(
 
     refuse_existing(options.output)
     if options.strictest:
+        from deckclause.answers.compare.strictest import strictest_answer
         from deckclause.report.comparison.strictest_document import strictest_file
 
-        content = strictest_file(comparison, catalogue.vocabulary, options.format, si=options.si)
+        words = strictest_answer(comparison, catalogue.vocabulary, si=options.si)
+        content = strictest_file(words, options.format)
     else:
+        from deckclause.report.drawing.comparison_drawings import comparison_drawings
+
+        annex = bool(options.annex or options.between)
         content = comparison_file(
-            catalogue,
-            comparison,
+            compare_answer(comparison, catalogue.vocabulary, si=options.si, depth=annex),
+            catalogue.vocabulary.sources,
+            tuple(comparison_drawings(catalogue, comparison)),
             options.format,
             only_differences=options.only == "differences",
             everything=_everything(options),
-            annex=bool(options.annex or options.between),
-            si=options.si,
+            annex=annex,
         )
     if options.output is None:
         print(content.decode(), end="")
@@ -140,40 +146,43 @@ def _everything(options: argparse.Namespace) -> bool:
 
 
 def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Namespace) -> str:
+    if options.strictest:
+        return _strictest(catalogue, comparison, options)
     only = options.only == "differences"
-    vocabulary = catalogue.vocabulary
+    depth = bool(options.format == "json" or options.between)
+    answer = compare_answer(comparison, catalogue.vocabulary, si=options.si, depth=depth)
     if options.format == "json":
         from deckclause.report.comparison.json import comparison_json
 
-        return comparison_json(catalogue, comparison, only_differences=only)
+        return comparison_json(answer, only_differences=only)
     if options.format == "csv":
         from deckclause.report.comparison.csv import comparison_csv
 
-        return comparison_csv(comparison, vocabulary, si=options.si, only_differences=only)
-    if options.format == "markdown" and options.strictest:
-        from deckclause.report.comparison.strictest_document import strictest_markdown
-
-        return strictest_markdown(comparison, vocabulary, si=options.si)
+        return comparison_csv(answer, only_differences=only)
     if options.format == "markdown":
         from deckclause.report.comparison.markdown import comparison_markdown
 
-        return comparison_markdown(comparison, vocabulary, si=options.si, only_differences=only)
-    if options.strictest:
-        from deckclause.report.comparison.strictest_text import strictest_lines
-
-        return "\n".join(strictest_lines(comparison, vocabulary, terminal_width(), si=options.si))
+        return comparison_markdown(answer, only_differences=only)
     from deckclause.report.comparison.table import ComparisonText
 
     text = ComparisonText(
-        comparison,
-        vocabulary,
-        width=terminal_width(),
-        si=options.si,
-        only_differences=only,
-        everything=_everything(options),
+        answer, width=terminal_width(), only_differences=only, everything=_everything(options)
     )
     if options.between:
         from deckclause.report.comparison.depth import depth_lines
 
         return "\n".join(text.lines(depth_lines(text)))
     return "\n".join(text.lines())
+
+
+def _strictest(catalogue: Catalogue, comparison: Comparison, options: argparse.Namespace) -> str:
+    from deckclause.answers.compare.strictest import strictest_answer
+
+    words = strictest_answer(comparison, catalogue.vocabulary, si=options.si)
+    if options.format == "markdown":
+        from deckclause.report.comparison.strictest_document import strictest_markdown
+
+        return strictest_markdown(words)
+    from deckclause.report.comparison.strictest_text import strictest_lines
+
+    return "\n".join(strictest_lines(words, terminal_width()))

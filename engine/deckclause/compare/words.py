@@ -9,6 +9,7 @@ from deckclause.evaluate.findings import TopicOutcome
 from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import Clause, Origin
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import DRAFT, RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -59,10 +60,14 @@ class ChangeWords:
 
     def head(self, row: ComparisonRow, change: Change) -> str:
         """Write what changes: one outcome, then the other."""
-        one, two = self.names(change)
-        before = outcome_text(row.outcomes[change.first], si=self.si)
-        after = outcome_text(row.outcomes[change.second], si=self.si)
+        one, two = map(rule_set_title, self.names(change))
+        before, after = self.outcomes(row, change)
         return f"{one}: {before}; {two}: {after}"
+
+    def outcomes(self, row: ComparisonRow, change: Change) -> tuple[str, str]:
+        """Write the two outcomes."""
+        one, two = (row.outcomes[i] for i in (change.first, change.second))
+        return outcome_text(one, si=self.si), outcome_text(two, si=self.si)
 
     def because(self, change: Change) -> tuple[str, ...]:
         """Write each driver: the clauses whose exchange makes the one outcome the other."""

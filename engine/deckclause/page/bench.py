@@ -216,6 +216,7 @@ class Bench:
 
     def topic(self, asked: ToExplain) -> dict[str, Any]:
         """Return everything on one topic, step by step. Raises InputError for a topic that is none."""
+        from deckclause.answers.compare.build import compare_answer
         from deckclause.report.comparison.json import comparison_data
 
         vocabulary = self.catalogue.vocabulary
@@ -226,7 +227,9 @@ class Bench:
             raise InputError.single("the form", "could not be read")
         prepared = self.catalogue.prepare(read.design)
         comparison = compare(self.catalogue, prepared, asked.under, topics=[asked.topic], pairs=[])
-        row: dict[str, Any] = comparison_data(self.catalogue, comparison)["topics"][0]
+        row: dict[str, Any] = comparison_data(compare_answer(comparison, vocabulary, depth=True))[
+            "topics"
+        ][0]
         sources = vocabulary.sources
         return {
             **row,

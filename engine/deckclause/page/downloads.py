@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import PurePath
 
+from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison
 from deckclause.page.bench import Bench
 from deckclause.page.typed import ToDownload
@@ -67,26 +68,33 @@ def download(bench: Bench, asked: ToDownload) -> Made:
 def _json(bench: Bench, comparison: Comparison) -> bytes:
     from deckclause.report.comparison.json import comparison_json
 
-    return (comparison_json(bench.catalogue, comparison) + "\n").encode()
+    answer = compare_answer(comparison, bench.catalogue.vocabulary, depth=True)
+    return (comparison_json(answer) + "\n").encode()
 
 
 def _csv(bench: Bench, comparison: Comparison) -> bytes:
     from deckclause.report.comparison.csv import comparison_csv
 
-    return (comparison_csv(comparison, bench.catalogue.vocabulary) + "\n").encode()
+    answer = compare_answer(comparison, bench.catalogue.vocabulary)
+    return (comparison_csv(answer) + "\n").encode()
 
 
 def _markdown(bench: Bench, comparison: Comparison) -> bytes:
     from deckclause.report.comparison.markdown import comparison_markdown
 
-    return (comparison_markdown(comparison, bench.catalogue.vocabulary) + "\n").encode()
+    answer = compare_answer(comparison, bench.catalogue.vocabulary)
+    return (comparison_markdown(answer) + "\n").encode()
 
 
 def _report(file_format: str, *, annex: bool = False) -> Callable[[Bench, Comparison], bytes]:
     def write(bench: Bench, comparison: Comparison) -> bytes:
         from deckclause.report.comparison.html import comparison_file
+        from deckclause.report.drawing.comparison_drawings import comparison_drawings
 
-        return comparison_file(bench.catalogue, comparison, file_format, annex=annex)
+        vocabulary = bench.catalogue.vocabulary
+        answer = compare_answer(comparison, vocabulary, depth=annex)
+        drawings = tuple(comparison_drawings(bench.catalogue, comparison))
+        return comparison_file(answer, vocabulary.sources, drawings, file_format, annex=annex)
 
     return write
 

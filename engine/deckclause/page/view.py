@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from deckclause.compare.comparison import WORKED_OUT, Comparison, ComparisonRow
-from deckclause.evaluate.findings import Finding, TopicOutcome
-from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
-from deckclause.evaluate.status import (
-    COMPLIES,
-    DOES_NOT_COMPLY,
-    ENGINEERING_REQUIRED,
-    INFORMATION_MISSING,
-    NOT_APPLICABLE,
-    NOT_REGULATED,
-    STATUS_WORDS,
-)
-from deckclause.evaluate.words import scalar_text
-from deckclause.report.comparison.cells import alike_words, figure_text
-from deckclause.report.comparison.table import ComparisonText, column_title
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.compare.card import RuleSetCard
+from deckclause.answers.compare.cell import SETS, STRUCK, CellAnswer
+from deckclause.answers.compare.failures import where
+from deckclause.answers.figure import Figure
+from deckclause.compare.comparison import WORKED_OUT, Comparison
+from deckclause.report.comparison.cells import alike_words, limit_in_words
+from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
-STATUS_CLASS = ("ok", "none", "ask", "engineer", "fails", "silent")
-"""The style of each status; its words always stand beside."""
-COUNTED = {
-    DOES_NOT_COMPLY: "fails on {} {}",
-    ENGINEERING_REQUIRED: "needs engineering on {} {}",
-    INFORMATION_MISSING: "cannot be told on {} {}",
+STATUS_CLASS = {
+    "complies": "ok",
+    "not applicable": "none",
+    "information missing": "ask",
+    "engineering required": "engineer",
+    "does not comply": "fails",
+    "not regulated": "silent",
 }
+"""The style of each status; its words always stand beside."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,170 +143,137 @@ def results_view(
     return _View(comparison, vocabulary, everything).results()
 
 
-SIGNS = {">=": "at least", "<=": "at most", "= ": "exactly "}
 GIVES = "gives a figure"
 """What a topic does that checks nothing of the design."""
+_GRAVE = ("does not comply", "engineering required")
+_QUIET = ("not applicable", "not regulated")
 
 
 class _View:
     def __init__(self, comparison: Comparison, vocabulary: Vocabulary, everything: bool) -> None:
-        self.comparison = comparison
-        self.vocabulary = vocabulary
-        self.text = ComparisonText(comparison, vocabulary, everything=everything)
+        self.answer: CompareAnswer = compare_answer(comparison, vocabulary)
+        self.everything = everything
 
     def results(self) -> ResultsView:
-        text, parts = self.text, self.vocabulary.parts
+        answer = self.answer
         return ResultsView(
-            tuple(self._outcomes()),
+            tuple(map(_outcome, answer.cards)),
             tuple(self._measures()),
             tuple(self._rows()),
             tuple(self._failures()),
             tuple(self._changes()),
-            tuple(self._questions()),
-            tuple(dict.fromkeys(self._notices())),
-            tuple(self._alike()),
-            tuple(f"{parts[part]} ({count} topics)" for part, count in text.unstated.items()),
+            tuple(
+                QuestionView(q.quantity, q.words, ", ".join(q.topics))
+                for q in (answer.questions if self.everything else answer.asked)
+            ),
+            tuple(dict.fromkeys(f"{t.title}: {says}." for t in answer.told for says in t.says)),
+            () if self.everything else tuple(self._alike()),
+            ()
+            if self.everything
+            else tuple(f"{u.title} ({u.topics} topics)" for u in answer.unstated),
         )
-
-    def _notices(self) -> Iterator[str]:
-        said = notices_by_name(self.comparison.evaluations, self.vocabulary)
-        for name, told in said.items():
-            title = THE_DESIGN.capitalize() if name == THE_DESIGN else column_title(name)
-            yield from (f"{title}: {says}." for says in told)
-
-    def _outcomes(self) -> Iterator[OutcomeView]:
-        for column, evaluation in enumerate(self.comparison.evaluations):
-            found = Counter(row.outcomes[column].status for row in self.comparison.rows)
-            counts = [
-                words.format(found[status], "topic" if found[status] == 1 else "topics")
-                for status, words in COUNTED.items()
-                if found[status]
-            ]
-            name = evaluation.ruleset.name
-            status = evaluation.status
-            yield OutcomeView(
-                name,
-                column_title(name),
-                STATUS_WORDS[status],
-                STATUS_CLASS[status],
-                ", ".join(counts),
-            )
 
     def _rows(self) -> Iterator[RowView]:
         part = ""
-        for row in self.text.rows:
-            begins = self.vocabulary.parts[row.topic.part] if row.topic.part != part else ""
+        for row in rows_shown(self.answer, everything=self.everything):
+            begins = row.part_title if row.topic.part != part else ""
             part = row.topic.part
-            cells = tuple(self._cell(i, o) for i, o in enumerate(row.outcomes))
+            cells = tuple(map(_cell, row.cells))
             yield RowView(row.topic.name, row.topic.title, begins, row.differs, cells)
 
-    def _cell(self, column: int, outcome: TopicOutcome) -> CellView:
-        finding = outcome.governing
-        struck = finding is None and bool(outcome.struck)
-        return CellView(
-            outcome.ruleset,
-            "struck by the place" if struck else STATUS_WORDS[outcome.status],
-            GIVES if outcome.only_sets and outcome.status == COMPLIES else "",
-            STATUS_CLASS[outcome.status],
-            self._limit(outcome),
-            finding is not None and self._from_memory(column, finding, outcome.status),
-        )
-
-    def _limit(self, outcome: TopicOutcome) -> str:
-        """Write the limit in words; where parts have limits of their own, from least to most."""
-        text = figure_text(outcome, si=self.text.si)
-        for sign, words in SIGNS.items():
-            text = text.replace(sign, words)
-        return text
-
-    def _from_memory(self, column: int, finding: Finding, status: int) -> bool:
-        told = status not in (NOT_APPLICABLE, NOT_REGULATED)
-        return told and self.text.explainers[column].standing(finding) == "memory"
-
     def _measures(self) -> Iterator[MeasureView]:
-        for row in self.comparison.rows:
+        for row in self.answer.every_row:
             if row.topic.name not in WORKED_OUT:
                 continue
-            for column, outcome in enumerate(row.outcomes):
-                finding = outcome.governing
+            for title, cell in zip(self.answer.titles, row.cells, strict=True):
+                finding = cell.deciding
                 yield MeasureView(
-                    column_title(outcome.ruleset),
+                    title,
                     row.topic.name,
-                    STATUS_WORDS[outcome.status],
-                    STATUS_CLASS[outcome.status],
-                    _length(finding, finding.value if finding else None),
-                    _length(finding, finding.most if finding else None),
-                    finding is not None and self._from_memory(column, finding, outcome.status),
+                    cell.status_words,
+                    STATUS_CLASS[cell.status_words],
+                    _length(finding.value if finding else None),
+                    _length(finding.most if finding else None),
+                    _told_on_memory(cell),
                     finding.says if finding else "No clause speaks of it.",
                 )
 
     def _failures(self) -> Iterator[FailureView]:
-        said: dict[tuple[str, str, int, str, str], list[str]] = {}
-        for row in self.comparison.rows:
-            for column, outcome in enumerate(row.outcomes):
-                finding = outcome.governing
-                if finding is None or outcome.status not in (DOES_NOT_COMPLY, ENGINEERING_REQUIRED):
+        said: dict[tuple[str, str, str, str, str], list[str]] = {}
+        for row in self.answer.every_row:
+            for cell in row.cells:
+                if cell.deciding is None or cell.status_words not in _GRAVE:
                     continue
+                finding = cell.deciding
                 part = f" [{finding.part}]" if finding.part else ""
-                step = self.text.explainers[column].steps(finding)[-1]
+                title = f"{row.topic.title}{part}"
                 says = "" if row.topic.name in WORKED_OUT else finding.says
-                key = (row.topic.name, f"{row.topic.title}{part}", outcome.status, step, says)
-                where = f"{column_title(finding.ruleset)}, {finding.cites}"
-                said.setdefault(key, []).append(where)
+                key = (row.topic.name, title, cell.status_words, finding.decides, says)
+                said.setdefault(key, []).append(where(finding))
         for (topic, title, status, step, says), places in said.items():
-            words = STATUS_WORDS[status]
-            yield FailureView(
-                topic, title, STATUS_CLASS[status], words, step, says, "; ".join(places)
-            )
+            told = "; ".join(places)
+            yield FailureView(topic, title, STATUS_CLASS[status], status, step, says, told)
 
     def _changes(self) -> Iterator[ChangeView]:
-        words = self.text.words
-        for row in self.text.rows:
+        for row in rows_shown(self.answer, everything=self.everything):
             for change in row.changes:
-                shares = words.shares(row, change)
+                shares = ", ".join(change.driver.shares_told)
                 yield ChangeView(
                     row.topic.title,
-                    words.head(row, change),
-                    words.because(change),
-                    f"Shares of the difference: {', '.join(shares)}." if shares else "",
+                    change.head,
+                    change.driver.because,
+                    f"Shares of the difference: {shares}." if shares else "",
                 )
 
     def _alike(self) -> Iterator[AlikeView]:
-        found: dict[tuple[str, int], list[Topic]] = {}
-        for row in self.text.alike:
-            words, _ = alike_words(row.outcomes[0])
-            found.setdefault((words, row.outcomes[0].status), []).append(row.topic)
-        for (words, status), topics in found.items():
-            title = f"Alike under all of them: {words}"
-            yield AlikeView(title, STATUS_WORDS[status], tuple(topics))
-        begun = tuple(row.topic for row in self.text.begun)
+        found: dict[tuple[str, str], list[Topic]] = {}
+        memory: dict[tuple[str, str], int] = {}
+        for row in self.answer.alike:
+            key = (alike_words(row.cells[0])[0], row.cells[0].status_words)
+            found.setdefault(key, []).append(row.topic)
+            memory[key] = memory.get(key, 0) + any(map(_told_on_memory, row.cells))
+        for key, topics in found.items():
+            words, status = key
+            known = f", {memory[key]} of {len(topics)} on memory*" if memory[key] else ""
+            yield AlikeView(f"Alike under all of them: {words}{known}", status, tuple(topics))
+        begun = tuple(row.topic for row in self.answer.begun)
         if begun:
             words = "Regulated only from a later rule set on, and alike since"
             yield AlikeView(words, "not regulated", begun)
 
-    def _questions(self) -> Iterator[QuestionView]:
-        asked: dict[tuple[str, str], dict[str, None]] = {}
-        for row in (*self.text.rows, *self.text.alike):
-            for column, finding in self._unknown(row):
-                questions = self.text.explainers[column].questions(finding)
-                for name, question in questions:
-                    asked.setdefault((name, question), {})[row.topic.title] = None
-                if not questions:
-                    step = self.text.explainers[column].steps(finding)[-1]
-                    words = f"{column_title(finding.ruleset)}: {step}"
-                    asked.setdefault(("", words), {})[row.topic.title] = None
-        for (name, question), titles in asked.items():
-            yield QuestionView(name, question, ", ".join(titles))
 
-    @staticmethod
-    def _unknown(row: ComparisonRow) -> Iterator[tuple[int, Finding]]:
-        for column, outcome in enumerate(row.outcomes):
-            for finding in outcome.findings:
-                if finding.status == INFORMATION_MISSING:
-                    yield column, finding
+def _outcome(card: RuleSetCard) -> OutcomeView:
+    counted = (
+        ("fails on {} {}", card.fails),
+        ("needs engineering on {} {}", card.needs_engineer),
+        ("cannot be told on {} {}", card.not_known),
+    )
+    counts = [
+        words.format(count, "topic" if count == 1 else "topics")
+        for words, count in counted
+        if count
+    ]
+    if card.complies_on_memory:
+        counts.append(f"complies on {card.complies}, {card.complies_on_memory} of them on memory*")
+    status = card.status_words
+    return OutcomeView(card.name, card.title, status, STATUS_CLASS[status], ", ".join(counts))
 
 
-def _length(finding: Finding | None, value: object) -> str:
-    if finding is None or value is None:
-        return ""
-    return scalar_text(value, finding.kind, finding.unit)  # type: ignore[arg-type]
+def _cell(cell: CellAnswer) -> CellView:
+    status = cell.status_words
+    return CellView(
+        cell.rule_set,
+        "struck by the place" if cell.role == STRUCK and cell.deciding is None else status,
+        GIVES if cell.role == SETS and status == "complies" else "",
+        STATUS_CLASS[status],
+        limit_in_words(cell),
+        _told_on_memory(cell),
+    )
+
+
+def _told_on_memory(cell: CellAnswer) -> bool:
+    return cell.on_memory and cell.status_words not in _QUIET
+
+
+def _length(value: Figure | None) -> str:
+    return "" if value is None else value.text()

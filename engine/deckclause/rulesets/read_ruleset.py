@@ -48,6 +48,7 @@ def read_ruleset(files: RuleFiles, vocabulary: Vocabulary, name: str, load: Load
         says=head.get("says") or "",
         digest=digest(vocabulary.digest, content),
         practice=tuple((head.get("practice") or {}).items()),
+        warns=" ".join(str(head.get("warns") or "").split()),
     )
     return LoadedRuleSet(ruleset, gathering.raw_clauses, gathering.raw_tables)
 

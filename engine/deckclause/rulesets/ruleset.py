@@ -65,6 +65,8 @@ class RuleSet:
     practice: tuple[tuple[str, str], ...] = ()
     left_out: tuple[str, ...] = ()
     """What larger places have in force that this place does not take on, a sentence each."""
+    warns: str = ""
+    """How far it has been read in print, where that is not far."""
 
     def clause(self, key: str) -> Clause | None:
         """Return the clause of a key, or None."""

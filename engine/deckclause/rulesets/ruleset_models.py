@@ -148,6 +148,11 @@ class RuleSetFile(RuleSetContent):
     publisher: str = Field(default="", description="Who publishes it.")
     in_force: InForce = Field(description="When it was published.")
     says: str = Field(default="", description="What a reader should know of this rule set.")
+    warns: str = Field(
+        default="",
+        description="How far it has been read in print, where that is not far: told in the first "
+        "lines of every report that rests on it.",
+    )
     practice: dict[str, str] = Field(
         default_factory=dict,
         description="By topic: what was customary where the rule set is silent; no requirement.",

@@ -8,7 +8,7 @@ from tabulate import tabulate
 
 from deckclause.cli.shared import ALL_EDITIONS, open_catalogue, rule_set_names, terminal_width
 from deckclause.evaluate.words import ClauseWords
-from deckclause.report.comparison.table import column_title
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError, suggestion
 
 
@@ -31,7 +31,7 @@ def run(options: argparse.Namespace) -> int:
             [topic.title, *("; ".join(c.cites for c in s.topic_clauses(name)) or "-" for s in sets)]
             for name, topic in vocabulary.topics.items()
         ]
-        headers = ["topic", *(column_title(name) for name in names)]
+        headers = ["topic", *(rule_set_title(name) for name in names)]
         print(
             tabulate(rows, headers, maxcolwidths=[28, *([each] * len(sets))], disable_numparse=True)
         )

@@ -17,7 +17,7 @@ from deckclause.report.comparison.finding_rows import (
 )
 from deckclause.report.document import Block, Bullets, Details, Grid, Heading, Paragraph
 from deckclause.report.rule_sets.sources_block import source_rows
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.vocabulary import Source
 
 STANDINGS = (
     "confirmed: seen in the source named. derived: worked out by a named rule. memory: not seen in "
@@ -29,7 +29,9 @@ UNDECIDED_SAYS = (
 )
 
 
-def annex_blocks(data: dict[str, Any], vocabulary: Vocabulary, value: ValueText) -> Iterator[Block]:
+def annex_blocks(
+    data: dict[str, Any], sources: dict[str, Source], value: ValueText
+) -> Iterator[Block]:
     """Yield every finding of a comparison's data, then its sources."""
     yield Heading(1, "Every finding", "findings")
     for row in data["topics"]:
@@ -44,7 +46,7 @@ def annex_blocks(data: dict[str, Any], vocabulary: Vocabulary, value: ValueText)
     yield Heading(1, "Sources and how well each figure is known", "sources")
     yield Paragraph(STANDINGS, "note")
     findings = [f for row in data["topics"] for o in row["outcomes"] for f in o["findings"]]
-    yield source_rows([(s, f["standing"]) for f in findings for s in f["sources"]], vocabulary)
+    yield source_rows([(s, f["standing"]) for f in findings for s in f["sources"]], sources)
 
 
 def topic_anchors(data: dict[str, Any]) -> dict[str, str]:

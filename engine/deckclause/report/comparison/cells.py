@@ -1,139 +1,120 @@
-"""One cell of a comparison's matrix: the status, short, and the limit or value in force."""
+"""One cell of a comparison's matrix: the status, short, what the design has, and what is asked."""
 
 from __future__ import annotations
 
-from fractions import Fraction
+from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer, Ends
+from deckclause.answers.compare.finding import FindingAnswer
 
-from deckclause.evaluate.findings import Finding, TopicOutcome
-from deckclause.evaluate.status import (
-    COMPLIES,
-    DOES_NOT_COMPLY,
-    ENGINEERING_REQUIRED,
-    INFORMATION_MISSING,
-    NOT_APPLICABLE,
-    NOT_REGULATED,
-    STATUS_WORDS,
-)
-from deckclause.evaluate.words import scalar_text
-
-SHORT: dict[int, str] = {
-    COMPLIES: "ok",
-    DOES_NOT_COMPLY: "FAILS",
-    ENGINEERING_REQUIRED: "ENGINEER",
-    INFORMATION_MISSING: "ASK",
-    NOT_APPLICABLE: "n/a",
-    NOT_REGULATED: "silent",
+SHORT: dict[str, str] = {
+    "complies": "ok",
+    "does not comply": "FAILS",
+    "engineering required": "ENGINEER",
+    "information missing": "ASK",
+    "not applicable": "n/a",
+    "not regulated": "silent",
 }
-SETS, INFO = "sets", "info"
 GIVES = "figures the rules give, nothing checked"
-INFORMS = "for information, nothing checked"
+INFORMED = "for information, nothing checked"
 LEGEND = (
     "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
-    "| n/a not applicable | silent not regulated (never a pass) | sets: a figure the rules give, "
-    "nothing is checked; info: likewise | * from memory, unverified"
+    "| n/a not applicable | silent not regulated (never a pass) | as drawn, then the most (max) or "
+    "the least (min) allowed | gives: a figure the rules give, nothing is checked; info: likewise | "
+    "* from memory, unverified"
 )
 LONGEST_CHOICE = 12
 """A longer choice is left out of a cell; the steps of the finding show it."""
 
-_Bounds = tuple[Fraction | None, Fraction | None]
 
+def cell_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> str:
+    """Write one cell; `drawn` puts what the design has before what is asked.
 
-def cell_text(outcome: TopicOutcome, *, memory: bool = False, si: bool = False) -> str:
-    """Write one cell; `memory` tells that the governing figure is unverified.
-
-    A topic that only gives a figure is no check: it says `sets`, never `ok`.
+    A topic that only gives a figure is no check: it says `gives`, never `ok`.
     """
-    if outcome.governing is None:
-        return "struck" if outcome.struck else SHORT[outcome.status]
-    if outcome.only_informs:
-        return INFO
-    if outcome.status == NOT_APPLICABLE and outcome.struck:
+    if cell.role == STRUCK:
         return "struck"
-    if outcome.status in (NOT_APPLICABLE, NOT_REGULATED):
-        return SHORT[outcome.status]
-    status = SHORT[outcome.status]
-    if outcome.only_sets and outcome.status == COMPLIES:
-        if isinstance(outcome.governing.value, bool):
-            return ("yes" if outcome.governing.value else "no") + ("*" if memory else "")
-        status = SETS
-    figure = figure_text(outcome, si=si)
-    return f"{status} {figure}".strip() + ("*" if memory else "")
+    if cell.role == INFORMS:
+        return "info"
+    status = SHORT[cell.status_words]
+    if cell.deciding is None or status in ("n/a", "silent"):
+        return status
+    star = "*" if cell.on_memory else ""
+    if cell.role == SETS and status == "ok":
+        if isinstance(cell.deciding.value and cell.deciding.value.value, bool):
+            return given_text(cell, si=si)
+        status = "gives"
+    return f"{status} {figure_text(cell, si=si, drawn=drawn)}".strip() + star
 
 
-def alike_words(
-    outcome: TopicOutcome, *, memory: bool = False, si: bool = False
-) -> tuple[str, str]:
+def given_text(cell: CellAnswer, *, si: bool = False) -> str:
+    """Write the figure a topic gives, in full words however long; nothing where it gives none."""
+    if cell.given is None:
+        return ""
+    return cell.given.text(si=si) + ("*" if cell.on_memory else "")
+
+
+def alike_words(cell: CellAnswer, *, si: bool = False) -> tuple[str, str]:
     """Say what a topic alike everywhere comes to, with the figure where it only gives one."""
-    if outcome.only_informs:
-        return INFORMS, ""
-    if outcome.only_sets and outcome.status == COMPLIES:
-        return GIVES, given_text(outcome, memory=memory, si=si)
-    return STATUS_WORDS[outcome.status], ""
+    if cell.role == INFORMS:
+        return INFORMED, ""
+    if cell.role == SETS and cell.status_words == "complies":
+        return GIVES, given_text(cell, si=si)
+    return cell.status_words, ""
 
 
-def given_text(outcome: TopicOutcome, *, memory: bool = False, si: bool = False) -> str:
-    """Write the figure a topic gives, in full words however long."""
-    finding = outcome.governing
-    if finding is None or finding.value is None:
+def figure_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> str:
+    """Write what the design has and the limit; where parts differ, from least to most."""
+    limit = limit_text(cell, si=si)
+    if not limit:
+        return _bare_value(cell.deciding, si=si)
+    has = _range(cell.drawn, si=si) if drawn else ""
+    if has == limit.removeprefix("= "):
+        return limit
+    return f"{has}, {limit}" if has else limit
+
+
+def limit_text(cell: CellAnswer, *, si: bool = False) -> str:
+    """Write a limit as short as a column needs: `min 2 in`, `max 29 in`, `2 in to 5 in`."""
+    one, least, most = cell.deciding, cell.least, cell.most
+    if least and most:
+        if len(least) == len(most) == 1:
+            if least[0].value == most[0].value:
+                return f"= {least[0].text(si=si)}"
+            return f"{least[0].text(si=si)} to {most[0].text(si=si)}"
+        if one is not None and one.least is not None and one.most is not None:
+            return f"{one.least.text(si=si)} to {one.most.text(si=si)}"
+    if least:
+        return f"min {_range(least, si=si)}"
+    return f"max {_range(most, si=si)}" if most else ""
+
+
+def limit_in_words(cell: CellAnswer, *, si: bool = False) -> str:
+    """Write what is asked, or the value where there is no limit, in words for a document."""
+    text = limit_text(cell, si=si)
+    if not text:
+        return _bare_value(cell.deciding, si=si).removeprefix("(").removesuffix(")")
+    for short, words in (("min ", "at least "), ("max ", "at most "), ("= ", "exactly ")):
+        if text.startswith(short):
+            return words + text.removeprefix(short)
+    return text
+
+
+def drawn_text(cell: CellAnswer, *, si: bool = False) -> str:
+    """Write what the design has where a limit stands against it."""
+    return _range(cell.drawn, si=si) if limit_text(cell, si=si) else ""
+
+
+def _bare_value(finding: FindingAnswer | None, *, si: bool) -> str:
+    """Write a value no limit stands against: a measure, or a short choice in brackets."""
+    if finding is None or finding.value is None or finding.status_text != "complies":
         return ""
-    text = scalar_text(finding.value, finding.kind, finding.unit, si=si)
-    return text + ("*" if memory else "")
-
-
-def figure_text(outcome: TopicOutcome, *, si: bool = False) -> str:
-    """Write the limit or value of a topic; where parts have limits of their own, from least to most.
-
-    Of several limits on one part the strictest counts.
-    """
-    governing = outcome.governing
-    if governing is None:
+    value = finding.value.value
+    if isinstance(value, bool):
         return ""
-    bounds = list(dict.fromkeys(_by_part(outcome, governing)))
-    if len(bounds) < 2:
-        return limit_text(governing, si=si)
-    least = sorted({low for low, _ in bounds if low is not None})
-    most = sorted({high for _, high in bounds if high is not None})
-    if least and not most:
-        return f">= {_range(least, governing, si)}"
-    if most and not least:
-        return f"<= {_range(most, governing, si)}"
-    return limit_text(governing, si=si)
-
-
-def _by_part(outcome: TopicOutcome, governing: Finding) -> list[_Bounds]:
-    strictest: dict[str, _Bounds] = {}
-    for finding in outcome.findings:
-        alike = (finding.kind, finding.unit) == (governing.kind, governing.unit)
-        if finding.status != outcome.status or not alike or finding.limit == (None, None):
-            continue
-        low, high = strictest.get(finding.part, (None, None))
-        lows = [b for b in (low, finding.least) if b is not None]
-        highs = [b for b in (high, finding.most) if b is not None]
-        strictest[finding.part] = (max(lows, default=None), min(highs, default=None))
-    return list(strictest.values())
-
-
-def _range(values: list[Fraction], governing: Finding, si: bool) -> str:
-    ends = [scalar_text(v, governing.kind, governing.unit, si=si) for v in (values[0], values[-1])]
-    return " to ".join(dict.fromkeys(ends))
-
-
-def limit_text(finding: Finding, *, si: bool = False) -> str:
-    """Write a limit as short as a column needs: `>= 2 in`, `<= 29 in`; a choice in brackets."""
-
-    def text(value: object) -> str:
-        return scalar_text(value, finding.kind, finding.unit, si=si)  # type: ignore[arg-type]
-
-    least, most = finding.least, finding.most
-    if least is not None and most is not None:
-        return f"= {text(least)}" if least == most else f"{text(least)} to {text(most)}"
-    if least is not None:
-        return f">= {text(least)}"
-    if most is not None:
-        return f"<= {text(most)}"
-    if finding.status != COMPLIES or finding.value is None or isinstance(finding.value, bool):
-        return ""
-    words = text(finding.value)
-    if isinstance(finding.value, str):
+    words = finding.value.text(si=si)
+    if isinstance(value, str):
         return f"({words})" if len(words) <= LONGEST_CHOICE else ""
     return words
+
+
+def _range(ends: Ends, *, si: bool) -> str:
+    return " to ".join(dict.fromkeys(end.text(si=si) for end in ends))

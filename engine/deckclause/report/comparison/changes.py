@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deckclause.compare.comparison import Change, ComparisonRow
-from deckclause.compare.words import outcome_text
-from deckclause.evaluate.status import NOT_REGULATED
-from deckclause.evaluate.words import scalar_text
-from deckclause.report.comparison.table import ComparisonText, column_title
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.change import ChangeAnswer
+from deckclause.answers.compare.row import TopicRow
 from deckclause.report.document import Block, Cell, Grid, Heading, Paragraph
 
 HEADERS = ("Topic", "Outcome", "Outcome")
@@ -20,72 +18,56 @@ EVALUATED = (
 )
 
 
-def change_blocks(text: ComparisonText) -> Iterator[Block]:
+def change_blocks(answer: CompareAnswer, rows: tuple[TopicRow, ...]) -> Iterator[Block]:
     """Yield what is newly regulated, then the changes under what drives them."""
-    changed = [(row, change) for row in text.rows for change in _told_once(row)]
+    changed = [(row, c) for row in rows for c in row.changes if not c.told_before]
     if not changed:
         yield Paragraph(ALIKE)
         return
-    by_driver: dict[tuple[str, ...], list[tuple[ComparisonRow, Change]]] = {}
+    by_driver: dict[tuple[str, ...], list[tuple[TopicRow, ChangeAnswer]]] = {}
     added: dict[tuple[int, int], list[str]] = {}
     for row, change in changed:
-        if _only_adds(row, change):
+        if change.only_adds:
             added.setdefault((change.first, change.second), []).append(row.topic.title)
         else:
-            by_driver.setdefault(text.words.because(change), []).append((row, change))
-    for (one, two), titles in sorted(added.items()):
-        names = [column_title(text.comparison.evaluators[i].ruleset.name) for i in (one, two)]
-        yield Heading(2, f"{names[1]} regulates what {names[0]} leaves silent")
-        yield Paragraph("; ".join(titles) + ".")
+            by_driver.setdefault(change.driver.because, []).append((row, change))
+    for (one, two), topics in sorted(added.items()):
+        titles = answer.titles
+        yield Heading(2, f"{titles[two]} regulates what {titles[one]} leaves silent")
+        yield Paragraph("; ".join(topics) + ".")
     if by_driver:
         yield Paragraph(EVALUATED, "note")
-        yield _grid(text, by_driver)
+        yield _grid(answer, by_driver)
 
 
 def _grid(
-    text: ComparisonText, by_driver: dict[tuple[str, ...], list[tuple[ComparisonRow, Change]]]
+    answer: CompareAnswer, by_driver: dict[tuple[str, ...], list[tuple[TopicRow, ChangeAnswer]]]
 ) -> Grid:
     rows: list[tuple[Cell, ...]] = []
     groups: list[tuple[int, str]] = []
     for because, found in by_driver.items():
         groups.append((len(rows), f"Because {'; '.join(because)}"))
         for row, change in found:
-            told = _difference(text, row, change)
-            first, second = (_side(text, row, side) for side in (change.first, change.second))
-            rows.append((Cell(row.topic.title), Cell(first), Cell(second + told)))
+            told = _difference(change, si=answer.si)
+            first = f"{_names(answer, row, change.first)}: {change.before}"
+            second = f"{_names(answer, row, change.second)}: {change.after}{told}"
+            rows.append((Cell(row.topic.title), Cell(first), Cell(second)))
     caption = "What drives the differences"
     return Grid(caption, HEADERS, tuple(rows), groups=tuple(groups), shares=SHARES, prose=True)
 
 
-def _difference(text: ComparisonText, row: ComparisonRow, change: Change) -> str:
+def _difference(change: ChangeAnswer, *, si: bool) -> str:
     """Write how far two figures lie apart, and each clause's share of it where several drive it."""
-    shares = text.words.shares(row, change)
-    if shares:
-        return f" (shares: {', '.join(shares)})"
-    finding = row.outcomes[change.second].governing
-    if not change.drivers.shares or finding is None:
+    driver = change.driver
+    if driver.shares_told:
+        return f" (shares: {', '.join(driver.shares_told)})"
+    if not driver.shares:
         return ""
-    amount = change.drivers.shares[0].amount
-    return f" (difference: {scalar_text(amount, finding.kind, finding.unit, si=text.si)})"
+    return f" (difference: {driver.shares[0].amount.text(si=si)})"
 
 
-def _told_once(row: ComparisonRow) -> Iterator[Change]:
-    """Yield the changes between outcomes not told yet: not A to B and then back to A."""
-    told: set[frozenset[object]] = set()
-    for change in row.changes:
-        pair = frozenset((row.compared[change.first], row.compared[change.second]))
-        if pair not in told:
-            told.add(pair)
-            yield change
-
-
-def _side(text: ComparisonText, row: ComparisonRow, column: int) -> str:
-    """Name every rule set that comes to a column's outcome, then the outcome."""
-    same = [i for i, s in enumerate(row.compared) if s == row.compared[column]]
-    names = [column_title(text.comparison.evaluators[i].ruleset.name) for i in same]
-    return f"{', '.join(names)}: {outcome_text(row.outcomes[column], si=text.si)}"
-
-
-def _only_adds(row: ComparisonRow, change: Change) -> bool:
-    first = row.outcomes[change.first]
-    return first.status == NOT_REGULATED and not first.struck
+def _names(answer: CompareAnswer, row: TopicRow, column: int) -> str:
+    """Name every rule set that comes to a column's outcome."""
+    own = row.cells[column].outcome
+    same = [t for t, c in zip(answer.titles, row.cells, strict=True) if c.outcome == own]
+    return ("; " if any("," in title for title in same) else ", ").join(same)

@@ -5,59 +5,51 @@ from __future__ import annotations
 import csv
 import io
 
-from deckclause.compare.comparison import Comparison
-from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.status import STATUS_WORDS
-from deckclause.evaluate.words import scalar_text
-from deckclause.rulesets.clauses import Scalar
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.cell import CellAnswer
+from deckclause.answers.figure import Figure
+from deckclause.report.comparison.rows_shown import rows_shown
 
 COLUMNS = (
     "part", "topic", "title", "rule_set", "status", "part_of_deck", "value", "least", "most",
-    "margin", "clause", "cites", "standing", "differs",
+    "margin", "clause", "cites", "standing", "from_memory", "differs",
 )  # fmt: skip
 _FORMULA_STARTS = ("=", "+", "@", "\t", "\r")
 
 
-def comparison_csv(
-    comparison: Comparison,
-    vocabulary: Vocabulary,
-    *,
-    si: bool = False,
-    only_differences: bool = False,
-) -> str:
-    """Write a comparison as CSV text (RFC 4180), header first; governing findings only."""
+def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> str:
+    """Write a comparison as CSV text (RFC 4180), header first; deciding findings only."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)
-    explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
-    for row in comparison.rows:
-        if only_differences and not row.differs:
-            continue
-        for explainer, outcome in zip(explainers, row.outcomes, strict=True):
-            head = [row.topic.part, row.topic.name, row.topic.title, outcome.ruleset]
-            finding = outcome.governing
-            if finding is None:
-                cells = [STATUS_WORDS[outcome.status], *([""] * 8)]
-            else:
-                kind, unit = finding.kind, finding.unit
-
-                def text(value: Scalar | None, kind: str = kind, unit: str = unit) -> str:
-                    return "" if value is None else scalar_text(value, kind, unit, si=si)
-
-                cells = [
-                    finding.status_words,
-                    finding.part,
-                    text(finding.value),
-                    text(finding.least),
-                    text(finding.most),
-                    text(finding.margin),
-                    finding.key,
-                    finding.cites,
-                    explainer.standing(finding),
-                ]
-            writer.writerow([_plain(c) for c in [*head, *cells, "yes" if row.differs else "no"]])
+    for row in rows_shown(answer, only_differences=only_differences, everything=True):
+        for title, cell in zip(answer.titles, row.cells, strict=True):
+            head = [row.topic.part, row.topic.name, row.topic.title, title]
+            told = [*head, *_cells(cell, si=answer.si), "yes" if row.differs else "no"]
+            writer.writerow([_plain(text) for text in told])
     return stream.getvalue().rstrip("\n")
+
+
+def _cells(cell: CellAnswer, *, si: bool) -> list[str]:
+    finding = cell.deciding
+    if finding is None:
+        return [cell.status_words, *([""] * 9)]
+
+    def text(value: Figure | None) -> str:
+        return "" if value is None else value.text(si=si)
+
+    return [
+        cell.status_words,
+        finding.part,
+        text(finding.value),
+        text(finding.least),
+        text(finding.most),
+        text(finding.margin),
+        finding.clause,
+        finding.cites,
+        finding.standing,
+        "yes" if finding.on_memory else "no",
+    ]
 
 
 def _plain(text: str) -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from deckclause.evaluate.findings import Finding
+from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.report.comparison.table import ComparisonText
-from deckclause.report.rule_sets.table_cautions import table_cautions
+from deckclause.rulesets.names import rule_set_title
 
 
 def depth_lines(text: ComparisonText) -> Iterator[str]:
@@ -17,19 +17,19 @@ def depth_lines(text: ComparisonText) -> Iterator[str]:
     for row in text.rows:
         yield ""
         yield f"{row.topic.title} - {row.topic.question}"
-        for column, outcome in enumerate(row.outcomes):
-            if not outcome.findings:
-                yield f"  {outcome.ruleset}: not regulated"
-                if outcome.practice:
-                    yield f"    common practice, no requirement: {outcome.practice}"
-            for finding in outcome.findings:
-                yield from _finding(text, column, finding)
+        for title, cell in zip(text.answer.titles, row.cells, strict=True):
+            if not cell.findings:
+                yield f"  {title}: not regulated"
+                if cell.practice:
+                    yield f"    common practice, no requirement: {cell.practice}"
+            for finding in cell.findings:
+                yield from _finding(finding, text.width)
     yield from _cautions(text)
 
 
 def _cautions(text: ComparisonText) -> Iterator[str]:
     """Yield the cautions of the tables read, if any was."""
-    found = table_cautions(text.rows)
+    found = text.answer.table_cautions
     if found:
         yield ""
         yield "CAUTIONS FOR THE TABLES READ   (in full in docs/engineering.md)"
@@ -37,15 +37,14 @@ def _cautions(text: ComparisonText) -> Iterator[str]:
         yield from wrap(caution, text.width, initial_indent="  ", subsequent_indent="    ")
 
 
-def _finding(text: ComparisonText, column: int, finding: Finding) -> Iterator[str]:
-    explainer = text.explainers[column]
+def _finding(finding: FindingAnswer, width: int) -> Iterator[str]:
     part = f" [{finding.part}]" if finding.part else ""
-    head = f"{finding.ruleset}{part}: {finding.status_words} - {finding.cites} ({finding.key})"
-    yield from wrap(head, text.width, initial_indent="  ", subsequent_indent="    ")
-    lines = [finding.says, *explainer.steps(finding)]
-    sources = ", ".join(explainer.sources(finding))
-    lines.append(f"standing: {explainer.standing(finding)}; sources: {sources}")
-    if finding.clause.note:
-        lines.append(f"note: {finding.clause.note}")
+    name = rule_set_title(finding.rule_set)
+    head = f"{name}{part}: {finding.status_text} - {finding.cites} ({finding.clause})"
+    yield from wrap(head, width, initial_indent="  ", subsequent_indent="    ")
+    lines = [finding.says, *finding.steps]
+    lines.append(f"standing: {finding.standing}; sources: {', '.join(finding.sources)}")
+    if finding.note:
+        lines.append(f"note: {finding.note}")
     for line in lines:
-        yield from wrap(line, text.width, initial_indent="    ", subsequent_indent="      ")
+        yield from wrap(line, width, initial_indent="    ", subsequent_indent="      ")

@@ -5,24 +5,25 @@ The default is short enough to read and to print; the annex adds every finding s
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from deckclause.compare.comparison import Comparison, ComparisonRow
-from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.explain import RANK
-from deckclause.evaluate.findings import TopicOutcome
-from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.cell import INFORMS, STRUCK, CellAnswer
+from deckclause.answers.compare.row import TopicRow
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.annex import STANDINGS, annex_blocks, topic_anchors
-from deckclause.report.comparison.cells import INFORMS, SETS, alike_words
+from deckclause.report.comparison.cells import (
+    INFORMED,
+    alike_words,
+    cell_text,
+    drawn_text,
+    limit_in_words,
+)
 from deckclause.report.comparison.changes import change_blocks
-from deckclause.report.comparison.failures import failures
 from deckclause.report.comparison.first_page import first_page, local_values
 from deckclause.report.comparison.json import comparison_data, receipt
-from deckclause.report.comparison.open_questions import open_questions
-from deckclause.report.comparison.table import ComparisonText, column_title
+from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.report.document import (
     Block,
     Bullets,
@@ -33,9 +34,8 @@ from deckclause.report.document import (
     Heading,
     Paragraph,
 )
-from deckclause.report.drawing.design_drawings import section_drawings
-from deckclause.report.drawing.elevation_drawings import elevation_blocks
-from deckclause.report.rule_sets.table_cautions import table_cautions
+from deckclause.rulesets.names import rule_set_title
+from deckclause.rulesets.vocabulary import Source
 
 FOOT = (
     "Not an engineered design and not an approval. Local code, the building official and licensed "
@@ -44,8 +44,8 @@ FOOT = (
 WIDE_FROM = 6
 """Columns from which a table is laid on its side."""
 LEGEND = (
-    "Each cell tells the outcome in words, then the limit or value in force. Not regulated means "
-    "the rule set is silent, which is never a pass. Sets: a figure the rules give; nothing is "
+    "Each cell tells the outcome in words, then what the design has and what is asked. Not regulated means "
+    "the rule set is silent, which is never a pass. Gives: a figure the rules give; nothing is "
     "checked. (memory) marks a figure not seen in print."
 )
 MEMORY = " (memory)"
@@ -55,50 +55,56 @@ NO_ANNEX = "Every finding step by step, with its sources, is written on request 
 
 
 def comparison_document(
-    catalogue: Catalogue,
-    comparison: Comparison,
+    answer: CompareAnswer,
+    sources: dict[str, Source],
+    drawings: Sequence[Block] = (),
     *,
     only_differences: bool = False,
     everything: bool = False,
     annex: bool = False,
-    si: bool = False,
 ) -> Document:
-    """Return a comparison as a document; `annex` adds every finding.
+    """Return a comparison as a document; `annex` adds every finding, of an answer in depth.
 
-    `only_differences` narrows the matrix and the drivers, never the first page nor what is to be
-    found out; `everything` keeps topics alike everywhere in the matrix.
+    `drawings` are the blocks that show the deck. `only_differences` narrows the matrix and the
+    drivers, never the first page nor what is to be found out; `everything` keeps topics alike
+    everywhere in the matrix.
     """
-    text = ComparisonText(comparison, catalogue.vocabulary, si=si, everything=everything)
-    shown = text
-    if only_differences:
-        shown = ComparisonText(comparison, catalogue.vocabulary, si=si, only_differences=True)
-    return _Compare(catalogue, text, shown, annex=annex).document()
+    rows = rows_shown(answer, only_differences=only_differences, everything=everything)
+    aside = not (only_differences or everything)
+    return _Compare(answer, sources, drawings, rows, aside=aside, annex=annex).document()
 
 
 class _Compare:
     def __init__(
-        self, catalogue: Catalogue, text: ComparisonText, shown: ComparisonText, *, annex: bool
+        self,
+        answer: CompareAnswer,
+        sources: dict[str, Source],
+        drawings: Sequence[Block],
+        rows: tuple[TopicRow, ...],
+        *,
+        aside: bool,
+        annex: bool,
     ) -> None:
-        self.catalogue = catalogue
-        self.comparison = text.comparison
-        self.vocabulary = catalogue.vocabulary
-        self.text = text
-        self.shown = shown
+        self.answer = answer
+        self.sources = sources
+        self.drawings = drawings
+        self.rows = rows
+        self.shows_aside = aside
         self.annex = annex
-        self.data = comparison_data(catalogue, self.comparison) if annex else {}
+        self.data = comparison_data(answer) if annex else {}
         self.anchors = topic_anchors(self.data) if annex else {}
 
     def document(self) -> Document:
-        design = self.comparison.design.design
-        cautions = [*CAUTIONS, *table_cautions(self.comparison.rows)]
+        design = self.answer.design
+        cautions = [*CAUTIONS, *self.answer.table_cautions]
         cautions = [c.replace("marked *", "marked (memory)") for c in cautions]
         return Document(
             title=design.name,
             subtitle=design.says or "One deck under several rule sets.",
             blocks=(
-                Paragraph(cautions[0], "caution"),
+                Paragraph(" ".join([cautions[0], *self.warnings()]), "caution"),
                 Heading(1, "What to do", "act"),
-                first_page(self.text),
+                first_page(self.answer),
                 *self.local_values(),
                 Heading(1, "What does not comply, or needs engineering", "failures"),
                 *self.failures(),
@@ -108,9 +114,9 @@ class _Compare:
                 Paragraph(LEGEND, "note"),
                 *self.matrix(),
                 *self.aside(),
-                *self.drawings(),
+                *self.drawings,
                 Heading(1, "What changes, and what drives it", "changes"),
-                *change_blocks(self.shown),
+                *change_blocks(self.answer, self.rows),
                 *self.grounds(),
                 Heading(1, "Cautions", "cautions"),
                 Bullets(tuple(cautions)),
@@ -119,42 +125,47 @@ class _Compare:
             contents_on_paper=self.annex,
         )
 
+    def warnings(self) -> Iterator[str]:
+        """Yield each rule set's own word of being held from memory, alike ones together."""
+        for titles, words in self.answer.warnings:
+            yield f"{titles}: {words}"
+
     def local_values(self) -> Iterator[Block]:
-        found = local_values(self.text)
+        found = local_values(self.answer)
         if found is not None:
             yield found
 
     def failures(self) -> Iterator[Block]:
-        found = failures(self.comparison.rows, self.text.explainers)
+        found = self.answer.failures
         if not found:
             yield Paragraph(NO_FAILURES)
             return
-        yield Bullets(tuple(f"{words} ({'; '.join(at)})" for words, at in found.items()))
+        yield Bullets(tuple(f"{f.text} ({'; '.join(f.places)})" for f in found))
 
     def questions(self) -> Block:
-        asked = open_questions([*self.text.rows, *self.text.alike], self.text.explainers)
-        if not asked and not self.text.unstated:
+        answer = self.answer
+        if not answer.asked and not answer.unstated:
             return Paragraph(NO_QUESTIONS)
-        told = [f"{q} - for: {', '.join(t)}." for q, t in asked.items()]
-        for part, count in self.text.unstated.items():
-            title = self.vocabulary.parts[part]
-            told.append(f"{title}: the design says nothing of it; {count} topics are undecided.")
+        told = [f"{q.text} - for: {', '.join(q.topics)}." for q in answer.asked]
+        told += [
+            f"{u.title}: the design says nothing of it; {u.topics} topics are not decided."
+            for u in answer.unstated
+        ]
         return Bullets(tuple(told))
 
     def matrix(self) -> Iterator[Block]:
-        if not self.shown.rows:
+        if not self.rows:
             yield Paragraph("The rule sets agree on everything asked.")
             return
-        names = [column_title(e.ruleset.name) for e in self.comparison.evaluators]
+        names = self.answer.titles
         rows: list[tuple[Cell, ...]] = []
         groups: list[tuple[int, str]] = []
         part = ""
-        for row in self.shown.rows:
+        for row in self.rows:
             if row.topic.part != part:
                 part = row.topic.part
-                groups.append((len(rows), self.vocabulary.parts[part]))
-            cells = (self.cell(i, o) for i, o in enumerate(row.outcomes))
-            rows.append((self.topic_cell(row), *cells))
+                groups.append((len(rows), row.part_title))
+            rows.append((self.topic_cell(row), *map(self.cell, row.cells)))
         first = max(14, 40 - 4 * len(names))
         yield Grid(
             "Topics down, rule sets across",
@@ -165,72 +176,63 @@ class _Compare:
             shares=(first, *[(100 - first) // len(names)] * len(names)),
         )
 
-    def topic_cell(self, row: ComparisonRow) -> Cell:
+    def topic_cell(self, row: TopicRow) -> Cell:
         return Cell(row.topic.title, target=self.anchors.get(row.topic.name, ""))
 
-    def cell(self, column: int, outcome: TopicOutcome) -> Cell:
+    def cell(self, cell: CellAnswer) -> Cell:
         """Write one cell as the terminal has it, in words instead of signs."""
-        status = STATUS_WORDS[outcome.status]
-        if outcome.governing is None:
-            return Cell("struck by the place" if outcome.struck else status, status=status)
-        short = self.text.cell(column, outcome)
-        head, _, figure = short.rstrip("*").partition(" ")
-        told = head if head in (SETS, "yes", "no") else status
-        if outcome.only_informs:
-            told = INFORMS
-        if head == "struck":
-            told = "struck by the place"
+        status, si = cell.status_words, self.answer.si
+        if cell.role == STRUCK:
+            return Cell("struck by the place", status=status)
+        if cell.role == INFORMS:
+            return Cell(INFORMED, status=status)
+        head = cell_text(cell, si=si).rstrip("*").partition(" ")[0]
+        if cell.deciding is None or head in ("n/a", "silent"):
+            return Cell(status, status=status)
+        told = head if head in ("gives", "yes", "no") else status
+        figures = [drawn_text(cell, si=si), limit_in_words(cell, si=si)]
+        figure = ", ".join(f for f in dict.fromkeys(figures) if f)
         if figure:
-            told += f": {in_words(figure)}"
-        return Cell(told + MEMORY * short.endswith("*"), status=status)
+            told += f": {figure}"
+        return Cell(told + MEMORY * cell.on_memory, status=status)
 
     def aside(self) -> Iterator[Block]:
         """Name the topics the matrix leaves out: alike everywhere, or regulated from one on."""
-        if self.shown is not self.text:
+        if not self.shows_aside:
             return
+        si = self.answer.si
         alike: dict[str, list[str]] = {}
-        for row in self.text.alike:
-            first = row.outcomes[0]
-            memory = self.text.from_memory(0, first)
-            status, given = alike_words(first, memory=memory, si=self.text.si)
-            title = f"{row.topic.title}: {given}" if given else row.topic.title
-            alike.setdefault(status, []).append(title.replace("*", MEMORY))
-        for row in self.text.begun:
-            column = [o.status for o in row.outcomes].count(NOT_REGULATED)
-            name = column_title(self.comparison.evaluators[column].ruleset.name)
-            status, _ = alike_words(row.outcomes[column])
-            words = f"not regulated before {name}, since then {status}"
-            alike.setdefault(words, []).append(row.topic.title)
+        for row in self.answer.alike:
+            status, given = alike_words(row.cells[0], si=si)
+            title = f"{row.topic.title}: {given.rstrip('*')}" if given else row.topic.title
+            memory = MEMORY * any(cell.on_memory for cell in row.cells)
+            alike.setdefault(status, []).append(title + memory)
+        for row in self.answer.begun:
+            status, _ = alike_words(row.cells[row.begins])
+            words = f"not regulated before {self.answer.titles[row.begins]}, since then {status}"
+            memory = MEMORY * row.cells[row.begins].on_memory
+            alike.setdefault(words, []).append(row.topic.title + memory)
         if alike:
             yield Heading(2, "Alike under all of them")
             yield Bullets(tuple(f"{status}: {'; '.join(t)}." for status, t in alike.items()))
 
-    def drawings(self) -> Iterator[Block]:
-        drawn = section_drawings(self.comparison.evaluations, self.vocabulary)
-        yield Heading(1, "The section", "drawings", wide=bool(drawn.drawings))
-        yield from drawn.drawings
-        if drawn.missing:
-            yield Paragraph(drawn.missing, "note")
-        yield Heading(1, "The ledger in elevation", "elevation")
-        yield from elevation_blocks(self.catalogue, self.comparison.evaluations)
-
     def grounds(self) -> Iterator[Block]:
         """Yield the annex if it is asked for, how well the figures are known, and the receipt."""
         if self.annex:
-            yield from annex_blocks(self.data, self.vocabulary, self.value)
+            yield from annex_blocks(self.data, self.sources, self.value)
         yield Heading(1, "How well the figures are known", "standings")
         yield Paragraph(STANDINGS, "note")
         yield self.standings()
         if not self.annex:
             yield Paragraph(NO_ANNEX, "note")
         yield Heading(1, "Receipt", "receipt")
-        rests_on = receipt(self.catalogue, self.comparison)
+        rests_on = receipt(self.answer)
         yield Facts(
             (
                 ("engine", rests_on["engine"]),
                 ("schema", rests_on["schema"]),
                 ("vocabulary", rests_on["vocabulary"]),
-                ("design file", self.comparison.design.design.file),
+                ("design file", self.answer.design.file),
                 ("design", rests_on["design"]),
             )
         )
@@ -238,19 +240,16 @@ class _Compare:
 
     def standings(self) -> Grid:
         """Count the findings each rule set's outcomes rest on by their standing."""
-        rows = []
-        for column, evaluator in enumerate(self.comparison.evaluators):
-            explainer = self.text.explainers[column]
-            counts = Counter(
-                explainer.standing(o.governing)
-                for row in self.comparison.rows
-                if (o := row.outcomes[column]).governing is not None
+        rows = [
+            (
+                Cell(card.title),
+                Cell(f"{card.full_title} ({card.edition})"),
+                *(Cell(str(count)) for _, count in card.standings),
             )
-            name = Cell(column_title(evaluator.ruleset.name))
-            about = Cell(f"{evaluator.ruleset.title} ({evaluator.ruleset.edition})")
-            rows.append((name, about, *(Cell(str(counts[rank])) for rank in RANK)))
+            for card in self.answer.cards
+        ]
         caption = "Findings that decide an outcome, by how well their figures are known"
-        headers = ("Rule set", "Title", *RANK)
+        headers = ("Rule set", "Title", *(rank for rank, _ in self.answer.cards[0].standings))
         return Grid(caption, headers, tuple(rows), shares=(20, 32, 12, 12, 12, 12))
 
     def value(self, value: Any) -> str:
@@ -260,30 +259,15 @@ class _Compare:
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, dict):
-            return str(value["si" if self.text.si else "text"])
+            return str(value["si" if self.answer.si else "text"])
         return str(value).replace("_", " ")
-
-
-SIGNS = ((">= ", "at least "), ("<= ", "at most "), ("= ", "exactly "))
-
-
-def in_words(figure: str) -> str:
-    """Write the signs of a narrow column in words, and a choice without its brackets.
-
-    >>> in_words("<= 9 ft 9 in")
-    'at most 9 ft 9 in'
-    """
-    for sign, words in SIGNS:
-        if figure.startswith(sign):
-            return words + figure.removeprefix(sign)
-    return figure.removeprefix("(").removesuffix(")")
 
 
 def receipt_grid(receipt: dict[str, Any]) -> Grid:
     """Return the rule sets of a receipt with the digest of every layer."""
     rows = [
         (
-            Cell(column_title(r["name"])),
+            Cell(rule_set_title(r["name"])),
             Cell(layer["name"]),
             Cell(layer["kind"]),
             Cell(" ".join(x for x in (layer["place"], layer["ordinance"], layer["adopted"]) if x)),

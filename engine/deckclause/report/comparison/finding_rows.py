@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from deckclause.report.comparison.table import column_title
 from deckclause.report.document import Cell
+from deckclause.rulesets.names import rule_set_title
 
 FINDING_HEADERS = ("Rule sets", "Clause", "Outcome", "Value", "Limit", "Steps", "Standing, sources")
 FINDING_SHARES = (12, 23, 10, 9, 12, 21, 13)
@@ -91,7 +91,7 @@ def _together(row: dict[str, Any], key: Callable[[dict[str, Any]], Any]) -> list
     for outcome in row["outcomes"]:
         for finding in outcome["findings"]:
             part = f" [{finding['part']}]" if finding["part"] else ""
-            name = f"{column_title(outcome['rule_set'])}{part}"
+            name = f"{rule_set_title(outcome['rule_set'])}{part}"
             groups.setdefault(key(finding), []).append((name, finding))
     return list(groups.values())
 
@@ -106,7 +106,7 @@ def _briefly(finding: dict[str, Any]) -> Any:
 
 
 def _names(alike: list[Named]) -> str:
-    return ", ".join(dict.fromkeys(name for name, _ in alike))
+    return "; ".join(dict.fromkeys(name for name, _ in alike))
 
 
 def _cites(alike: list[Named]) -> str:
@@ -117,7 +117,7 @@ def _cites(alike: list[Named]) -> str:
         cites.setdefault(finding["cites"] + (f"; {act}" if act else ""), {})[name] = None
     if len(cites) == 1:
         return next(iter(cites))
-    return "; ".join(f"{section} ({', '.join(names)})" for section, names in cites.items())
+    return "; ".join(f"{section} ({'; '.join(names)})" for section, names in cites.items())
 
 
 def _standings(alike: list[Named]) -> str:
@@ -129,7 +129,7 @@ def _struck_and_silent(row: dict[str, Any]) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = []
     silent: dict[str, list[str]] = {}
     for outcome in row["outcomes"]:
-        name = column_title(outcome["rule_set"])
+        name = rule_set_title(outcome["rule_set"])
         for struck in outcome["struck"]:
             words = f"{struck['clause']} struck by {struck['place']}, {struck['ordinance']}"
             rows.append(_padded(Cell(name), Cell(words)))
@@ -139,7 +139,7 @@ def _struck_and_silent(row: dict[str, Any]) -> list[tuple[Cell, ...]]:
             silent.setdefault(words, []).append(name)
     for words, names in silent.items():
         status = Cell("not regulated", status="not regulated")
-        rows.append(_padded(Cell(", ".join(names)), Cell(words), status))
+        rows.append(_padded(Cell("; ".join(names)), Cell(words), status))
     return rows
 
 

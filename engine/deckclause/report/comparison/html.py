@@ -2,29 +2,32 @@
 
 from __future__ import annotations
 
-from deckclause.compare.comparison import Comparison
-from deckclause.evaluate.catalogue import Catalogue
+from collections.abc import Sequence
+
+from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.report.comparison.document import comparison_document
+from deckclause.report.document import Block
 from deckclause.report.document.write import document_bytes
+from deckclause.rulesets.vocabulary import Source
 
 
 def comparison_file(
-    catalogue: Catalogue,
-    comparison: Comparison,
+    answer: CompareAnswer,
+    sources: dict[str, Source],
+    drawings: Sequence[Block],
     file_format: str,
     *,
     only_differences: bool = False,
     everything: bool = False,
     annex: bool = False,
-    si: bool = False,
 ) -> bytes:
     """Return a comparison as the bytes of a file. Raises InputError where a writer is missing."""
     document = comparison_document(
-        catalogue,
-        comparison,
+        answer,
+        sources,
+        drawings,
         only_differences=only_differences,
         everything=everything,
         annex=annex,
-        si=si,
     )
     return document_bytes(document, file_format)

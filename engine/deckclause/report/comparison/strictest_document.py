@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deckclause.compare.comparison import Comparison
-from deckclause.report.cautions import CAUTIONS
-from deckclause.report.comparison.document import FOOT
-from deckclause.report.comparison.markdown import escape
-from deckclause.report.comparison.strictest_words import (
+from deckclause.answers.compare.strictest import (
     LIMIT_HEADERS,
     LIMITS,
     NO_LIMIT,
     READ_WHOLE,
     LimitRow,
-    StrictestWords,
+    StrictestAnswer,
 )
+from deckclause.report.cautions import CAUTIONS
+from deckclause.report.comparison.document import FOOT
+from deckclause.report.comparison.markdown import escape
 from deckclause.report.document import (
     Block,
     Bullets,
@@ -26,45 +25,39 @@ from deckclause.report.document import (
     Paragraph,
 )
 from deckclause.report.document.write import document_bytes
-from deckclause.rulesets.vocabulary import Vocabulary
 
 MARKS = {"ok": "complies", "FAILS": "does not comply", "ASK": "information missing"}
 HEADERS = ("Topic", "Build to", "Design", "Outcome", "Set by")
 SHARES = (30, 17, 14, 13, 26)
 
 
-def strictest_file(
-    comparison: Comparison, vocabulary: Vocabulary, file_format: str, *, si: bool = False
-) -> bytes:
+def strictest_file(words: StrictestAnswer, file_format: str) -> bytes:
     """Return the document as the bytes of a file: html, pdf, docx.
 
     Raises InputError where a writer is missing.
     """
-    return document_bytes(strictest_document(comparison, vocabulary, si=si), file_format)
+    return document_bytes(strictest_document(words), file_format)
 
 
-def strictest_document(
-    comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False
-) -> Document:
+def strictest_document(words: StrictestAnswer) -> Document:
     """Return what one deck for all the rule sets of a comparison must satisfy."""
-    words = StrictestWords(comparison, vocabulary, si=si)
     return Document(
-        title=comparison.design.design.name,
-        subtitle=f"One deck for all of {', '.join(words.explainers)}.",
+        title=words.design,
+        subtitle=f"One deck for all of {words.rule_sets}.",
         blocks=tuple(_blocks(words)),
         foot=FOOT,
         contents_on_paper=False,
     )
 
 
-def _blocks(words: StrictestWords) -> Iterator[Block]:
+def _blocks(words: StrictestAnswer) -> Iterator[Block]:
     yield Paragraph(f"{words.headline}.", "caution")
     yield Paragraph(CAUTIONS[0], "note")
-    for number, (heading, lines) in enumerate(words.sections(), 1):
+    for number, (heading, lines) in enumerate(words.sections, 1):
         yield Heading(1, heading, f"part-{number}")
         yield Bullets(tuple(f"{line.rstrip('.')}." for line in lines))
     yield Heading(1, LIMITS, "limits")
-    rows = words.limits()
+    rows = words.limits
     yield Paragraph(READ_WHOLE if rows else NO_LIMIT, "note")
     if rows:
         yield Grid(LIMITS, HEADERS, tuple(map(_row, rows)), shares=SHARES)
@@ -83,13 +76,12 @@ def _row(row: LimitRow) -> tuple[Cell, ...]:
     )
 
 
-def strictest_markdown(comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False) -> str:
+def strictest_markdown(words: StrictestAnswer) -> str:
     """Return the same as Markdown text."""
-    words = StrictestWords(comparison, vocabulary, si=si)
     lines = [f"# {escape(words.title)}", "", f"**{escape(words.headline)}**", ""]
-    for heading, told in words.sections():
+    for heading, told in words.sections:
         lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in told), ""]
-    rows = words.limits()
+    rows = words.limits
     lines += [f"## {LIMITS}", "", READ_WHOLE if rows else NO_LIMIT, ""]
     if rows:
         lines += [f"| {' | '.join(LIMIT_HEADERS)} |", "|---" * len(LIMIT_HEADERS) + "|"]

@@ -7,31 +7,26 @@ from textwrap import wrap
 
 from tabulate import tabulate
 
-from deckclause.compare.comparison import Comparison
-from deckclause.report.cautions import CAUTIONS
-from deckclause.report.comparison.strictest_words import (
+from deckclause.answers.compare.strictest import (
     LIMIT_HEADERS,
     LIMITS,
     NO_LIMIT,
     READ_WHOLE,
     LimitRow,
-    StrictestWords,
+    StrictestAnswer,
 )
+from deckclause.report.cautions import CAUTIONS
 from deckclause.report.fitted_table import wrapped_cell
-from deckclause.rulesets.vocabulary import Vocabulary
 
 MOST_LIMIT, MOST_DESIGN, NARROWEST = 18, 14, 10
 """Widths of columns, in characters: the most of two, the least of any."""
 
 
-def strictest_lines(
-    comparison: Comparison, vocabulary: Vocabulary, width: int, *, si: bool = False
-) -> Iterator[str]:
+def strictest_lines(words: StrictestAnswer, width: int) -> Iterator[str]:
     """Yield what must change, what is undecided, and the strictest limit of each topic."""
-    words = StrictestWords(comparison, vocabulary, si=si)
     yield from wrap(words.title, width, break_on_hyphens=False)
     yield from wrap(words.headline.upper(), width)
-    for heading, lines in words.sections():
+    for heading, lines in words.sections:
         yield ""
         yield heading.upper()
         for line in lines:
@@ -40,7 +35,7 @@ def strictest_lines(
             )
     yield ""
     yield LIMITS.upper()
-    rows = words.limits()
+    rows = words.limits
     yield from wrap(READ_WHOLE if rows else NO_LIMIT, width)
     if rows:
         yield limits_table(rows, width)

@@ -14,12 +14,12 @@ from deckclause.placement.boards import Joists, Section
 from deckclause.placement.from_design import DesignBoards
 from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.placement.place import Placement
-from deckclause.report.comparison.table import column_title
 from deckclause.report.drawing.draw_elevation import ElevationDrawing
 from deckclause.report.drawing.draw_steps import StepChart
 from deckclause.report.drawing.section_scene import SectionDrawing
 from deckclause.report.drawing.title_block import TitleBlock
 from deckclause.report.placing.steps_text import StepsReport, stand_text
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 
 
@@ -30,7 +30,7 @@ class NothingToDraw(Exception):
 def block_for(name: str, rule_set: str, date: str, *cautions: str) -> TitleBlock:
     """Return the title block of a sheet; a place is read from `Place@date`."""
     place = rule_set.partition("@")[0] if "@" in rule_set else ""
-    return TitleBlock(name, place, column_title(rule_set), date, cautions)
+    return TitleBlock(name, place, rule_set_title(rule_set), date, cautions)
 
 
 def section_of(boards: DesignBoards) -> tuple[Section, tuple[str, ...]]:

@@ -6,6 +6,9 @@ from fractions import Fraction
 from typing import Any
 
 import deckclause
+from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.data import measure, ruleset_layers
+from deckclause.answers.place_values import place_values
 from deckclause.compare.comparison import compare
 from deckclause.designs.geometry import STEP_DOWN, known_distances
 from deckclause.evaluate.explain import Explainer
@@ -15,10 +18,6 @@ from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.quantities import length_text
 from deckclause.report.cautions import IN_WORDS
-from deckclause.report.comparison.json import measure, ruleset_layers
-from deckclause.report.comparison.open_questions import open_questions
-from deckclause.report.comparison.place_values import place_values
-from deckclause.report.comparison.table import ComparisonText
 from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
@@ -131,10 +130,10 @@ class _Writer:
         """Count the open questions as a comparison does: parts not described stand aside."""
         case = self.case
         comparison = compare(case.catalogue, case.design, [case.evaluator.ruleset.name])
-        text = ComparisonText(comparison, self.vocabulary)
+        answer = compare_answer(comparison, self.vocabulary)
         return {
-            "questions": list(open_questions([*text.rows, *text.alike], text.explainers)),
-            "not_described": [self.vocabulary.parts[part] for part in text.unstated],
+            "questions": [question.text for question in answer.asked],
+            "not_described": [unstated.title for unstated in answer.unstated],
         }
 
     def changes(self, most: int) -> dict[str, Any]:

@@ -75,7 +75,7 @@ class RequestAnnexes:
         used += [(s, request.form.standing) for s in request.form.sources]
         if request.local is not None:
             used += [(s, request.local.standing) for s in request.local.sources]
-        return source_rows(used, self.vocabulary)
+        return source_rows(used, self.vocabulary.sources)
 
     def receipt(self) -> Iterator[Block]:
         """Yield the digests of everything the request rests on."""

@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import Any
 
+from deckclause.answers.place_values import place_values
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
-from deckclause.report.comparison.place_values import place_values
 from deckclause.report.document import (
     Block,
     Bullets,

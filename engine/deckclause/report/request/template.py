@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
+from deckclause.answers.place_values import place_values
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
-from deckclause.report.comparison.place_values import place_values
 from deckclause.report.relief.data import moves_text, relaxation_text
 from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.problems import InputError

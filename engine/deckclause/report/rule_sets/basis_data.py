@@ -11,11 +11,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from deckclause.answers.data import measure
 from deckclause.engineering.cautions import ALWAYS, CAUTIONS, Caution
 from deckclause.engineering.tables.explanation import Explanation
 from deckclause.evaluate.derived_checks import DerivedCheck, RuleRecord, derived_check
 from deckclause.evaluate.tables.basis import VERDICTS, CellBasis, TableBasis
-from deckclause.report.comparison.json import measure
 from deckclause.rulesets.clauses import Table
 from deckclause.rulesets.vocabulary import QuantityDefinition
 

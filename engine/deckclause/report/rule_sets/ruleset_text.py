@@ -19,8 +19,9 @@ def ruleset_lines(
     """Yield a rule set, or the topic, part or table `wanted`, line by line."""
     head = f"{ruleset.name}: {ruleset.title} ({ruleset.published})"
     yield from wrap(head, width, subsequent_indent="  ")
-    if ruleset.says and not wanted:
-        yield from wrap(ruleset.says, width)
+    if not wanted:
+        for told in filter(None, (ruleset.says, ruleset.warns)):
+            yield from wrap(told, width)
     words = ClauseWords(vocabulary, si=si)
     tables: dict[str, Table] = {t.name: t for t in ruleset.tables if t.name == wanted}
     part = ""

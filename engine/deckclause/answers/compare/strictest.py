@@ -6,6 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.answers.compare.questions import open_questions
+from deckclause.answers.names import parts_text
 from deckclause.compare.comparison import Comparison
 from deckclause.compare.rows_together import rows_together
 from deckclause.compare.strictest import Bounds, Strictest, strictest
@@ -15,8 +17,8 @@ from deckclause.evaluate.notices import notices_by_name
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.evaluate.words import bounds_text, name_text, scalar_text
 from deckclause.placement.boards import LEDGER_TOP, LOWER_ROW, UPPER_ROW
-from deckclause.report.comparison.open_questions import open_questions
 from deckclause.rulesets.clauses import Distance, Limit
+from deckclause.rulesets.names import rule_set_title, rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 LIMITS = "The strictest limit, and who sets it"
@@ -39,7 +41,37 @@ class LimitRow:
     setters: tuple[str, ...]
 
 
-class StrictestWords:
+@dataclass(frozen=True, slots=True)
+class StrictestAnswer:
+    """One deck for all of several rule sets: what must change, what is open, the strictest limits."""
+
+    design: str
+    rule_sets: str
+    headline: str
+    sections: tuple[tuple[str, tuple[str, ...]], ...]
+    limits: tuple[LimitRow, ...]
+
+    @property
+    def title(self) -> str:
+        """The deck and the rule sets it is held against."""
+        return f"{self.design}: one deck for all of {self.rule_sets}"
+
+
+def strictest_answer(
+    comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False
+) -> StrictestAnswer:
+    """Return what one deck for all the rule sets of a comparison must satisfy."""
+    words = _Strictest(comparison, vocabulary, si=si)
+    return StrictestAnswer(
+        comparison.design.design.name,
+        rule_set_titles(list(words.explainers)),
+        words.headline,
+        tuple(words.sections()),
+        tuple(words.limits()),
+    )
+
+
+class _Strictest:
     """Writes what one deck for all the rule sets of a comparison must satisfy."""
 
     def __init__(self, comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False) -> None:
@@ -50,11 +82,6 @@ class StrictestWords:
         self.explainers = {
             e.ruleset.name: Explainer(e, vocabulary, si=si) for e in comparison.evaluations
         }
-
-    @property
-    def title(self) -> str:
-        """The deck and the rule sets it is held against."""
-        return f"{self.comparison.design.design.name}: one deck for all of {', '.join(self.explainers)}"
 
     @property
     def headline(self) -> str:
@@ -116,15 +143,15 @@ class StrictestWords:
     def _values(self, entry: Strictest) -> str:
         one = next(f for f in entry.findings if f.limit != (None, None))
         words = [scalar_text(v, one.kind, one.unit, si=self.si) for v in entry.values]
-        return ", ".join([*words, *["unknown"] * entry.value_unknown])
+        return ", ".join([*words, *["not known"] * entry.value_unknown])
 
     def _setters(self, entry: Strictest) -> tuple[str, ...]:
         assert entry.bounds is not None
         words: dict[str, None] = {}
         for finding in entry.bounds.setters:
             mark = "*" if self.explainers[finding.ruleset].standing(finding) == "memory" else ""
-            words[f"{finding.ruleset}{mark}"] = None
-        silent = [f"({name} is silent)" for name in entry.silent]
+            words[f"{rule_set_title(finding.ruleset)}{mark}"] = None
+        silent = [f"({rule_set_title(name)} is silent)" for name in entry.silent]
         if len(words) == len(self.explainers) > 1:
             return ("all" + ("*" if any(w.endswith("*") for w in words) else ""),)
         return (*words, *silent)
@@ -175,7 +202,7 @@ class StrictestWords:
     def _would_do(self, entry: Strictest) -> str:
         bounds = entry.bounds
         if bounds is None:
-            names = ", ".join(dict.fromkeys(f.ruleset for f in entry.without_figure))
+            names = rule_set_titles([f.ruleset for f in entry.without_figure])
             return f"What would do for all is not known: {names} gives no figure"
         if bounds.contradicts:
             return "No value satisfies all of them"
@@ -214,20 +241,22 @@ class StrictestWords:
         places: dict[str, dict[str, None]] = {}
         for f in sorted(entry.without_figure, key=lambda f: _OPEN_ORDER.index(f.status)):
             places.setdefault(_OPEN_WORDS[f.status], {})[f.ruleset] = None
-        words = [f"{how} {', '.join(names)}" for how, names in places.items()]
+        words = [f"{how} {rule_set_titles(list(names))}" for how, names in places.items()]
         alone: dict[str, list[str]] = {}
         for name, bounds in entry.alone:
             alone.setdefault(self._bounds(bounds), []).append(name)
-        words += [f"{', '.join(names)} alone: {limit}" for limit, names in alone.items()]
+        words += [f"{rule_set_titles(names)} alone: {limit}" for limit, names in alone.items()]
         return "; ".join(words)
 
     def _questions(self) -> Iterator[str]:
         asked = open_questions(self.comparison.rows, list(self.explainers.values()))
-        yield from (f"{words} - for: {', '.join(titles)}" for words, titles in asked.items())
+        yield from (f"{q.text} - for: {', '.join(q.topics)}" for q in asked)
 
     def _notices(self) -> Iterator[str]:
         said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)
-        yield from (f"{name}: {says}" for name, told in said.items() for says in told)
+        yield from (
+            f"{rule_set_title(name)}: {says}" for name, told in said.items() for says in told
+        )
 
 
 def _on_rows(finding: Finding) -> bool:
@@ -257,14 +286,6 @@ def _places(findings: Iterable[Finding]) -> str:
     by_section: dict[str, dict[str, None]] = {}
     for f in findings:
         by_section.setdefault(f.cites, {})[f.ruleset] = None
-    return " and ".join(f"{', '.join(names)} ({cites})" for cites, names in by_section.items())
-
-
-def parts_text(parts: Iterable[str]) -> str:
-    """Write the parts a line speaks of; nothing where it speaks of the whole.
-
-    >>> parts_text(["left post", "right post"])
-    ' [left post, right post]'
-    """
-    named = [part for part in parts if part]
-    return f" [{', '.join(named)}]" if named else ""
+    return " and ".join(
+        f"{rule_set_titles(list(names))} ({cites})" for cites, names in by_section.items()
+    )

@@ -1,0 +1,107 @@
+"""The answer of `compare`: everything a printer tells of one deck under several rule sets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.answers.compare.attention import ALIKE, BEGUN, SHOWN
+from deckclause.answers.compare.card import RuleSetCard
+from deckclause.answers.compare.failures import Failure
+from deckclause.answers.compare.questions import Question
+from deckclause.answers.compare.row import TopicRow
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What must be said of one rule set, or of the design itself, besides its findings."""
+
+    title: str
+    says: tuple[str, ...]
+    of_design: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Unstated:
+    """A part of the deck the design says nothing of, with how many topics wait for it."""
+
+    part: str
+    title: str
+    topics: int
+
+
+@dataclass(frozen=True, slots=True)
+class DesignHead:
+    """The design a comparison is of."""
+
+    name: str
+    says: str
+    file: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class CompareAnswer:
+    """One deck under several rule sets, everything decided.
+
+    `holds_together` are the rows of topics that are the same under every rule set and ask whether
+    the parts carry each other; they stand first in every output, and are empty where none is
+    asked. `rows` are all others, in order.
+    """
+
+    design: DesignHead
+    si: bool
+    cards: tuple[RuleSetCard, ...]
+    holds_together: tuple[TopicRow, ...]
+    rows: tuple[TopicRow, ...]
+    unstated: tuple[Unstated, ...]
+    told: tuple[Told, ...]
+    failures: tuple[Failure, ...]
+    failures_where_they_differ: tuple[Failure, ...]
+    questions: tuple[Question, ...]
+    table_cautions: tuple[str, ...]
+    exit_status: int
+    engine: str
+    vocabulary: str
+
+    @property
+    def every_row(self) -> tuple[TopicRow, ...]:
+        """All rows, those that ask whether the deck holds together first."""
+        return (*self.holds_together, *self.rows)
+
+    def with_attention(self, attention: str) -> tuple[TopicRow, ...]:
+        """Return the rows that deserve one kind of attention."""
+        return tuple(row for row in self.every_row if row.attention == attention)
+
+    @property
+    def shown(self) -> tuple[TopicRow, ...]:
+        """The rows for the matrix."""
+        return self.with_attention(SHOWN)
+
+    @property
+    def alike(self) -> tuple[TopicRow, ...]:
+        """The rows alike under all rule sets that need no one's attention."""
+        return self.with_attention(ALIKE)
+
+    @property
+    def begun(self) -> tuple[TopicRow, ...]:
+        """The rows regulated only from a later rule set on, and alike since."""
+        return self.with_attention(BEGUN)
+
+    @property
+    def asked(self) -> tuple[Question, ...]:
+        """What to find out of the parts the design describes."""
+        return tuple(q for q in self.questions if not q.in_unstated)
+
+    @property
+    def warnings(self) -> tuple[tuple[str, str], ...]:
+        """The rule sets held from memory, those of the same words together, with their own words."""
+        said: dict[str, list[str]] = {}
+        for card in self.cards:
+            if card.warning:
+                said.setdefault(card.warning, []).append(card.title)
+        return tuple(("; ".join(titles), words) for words, titles in said.items())
+
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """The names of the rule sets as they are read."""
+        return tuple(card.title for card in self.cards)

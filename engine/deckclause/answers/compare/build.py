@@ -1,0 +1,104 @@
+"""Builds the answer of `compare` from what was evaluated."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+import deckclause
+from deckclause.answers.compare.answer import CompareAnswer, DesignHead, Told, Unstated
+from deckclause.answers.compare.attention import BEGUN, UNSTATED, attention
+from deckclause.answers.compare.card import card
+from deckclause.answers.compare.cell import cell_answer
+from deckclause.answers.compare.change import change_answers
+from deckclause.answers.compare.failures import failures
+from deckclause.answers.compare.finding import FindingReader
+from deckclause.answers.compare.questions import open_questions
+from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.table_cautions import table_cautions
+from deckclause.compare.comparison import Comparison, ComparisonRow
+from deckclause.compare.words import ChangeWords
+from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
+from deckclause.evaluate.status import NOT_REGULATED
+from deckclause.rulesets.names import rule_set_title
+from deckclause.rulesets.vocabulary import Vocabulary
+
+
+def compare_answer(
+    comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False, depth: bool = False
+) -> CompareAnswer:
+    """Return a comparison's answer, its words in SI units where `si`.
+
+    `depth` adds every finding with its steps; without it the findings that need no one's
+    attention are left out.
+    """
+    return _Builder(comparison, vocabulary, si=si, depth=depth).answer()
+
+
+class _Builder:
+    def __init__(
+        self, comparison: Comparison, vocabulary: Vocabulary, *, si: bool, depth: bool
+    ) -> None:
+        self.comparison = comparison
+        self.vocabulary = vocabulary
+        self.si = si
+        self.words = ChangeWords(comparison, vocabulary, si=si)
+        self.explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
+        self.readers = [FindingReader(e, depth=depth) for e in self.explainers]
+        self.attention = attention(comparison)
+
+    def answer(self) -> CompareAnswer:
+        comparison, design = self.comparison, self.comparison.design.design
+        rows = tuple(map(self.row, comparison.rows))
+        unstated = Counter(r.topic.part for r in rows if r.attention == UNSTATED)
+        of_unstated = frozenset(r.topic.name for r in rows if r.attention == UNSTATED)
+        return CompareAnswer(
+            design=DesignHead(design.name, design.says, design.file, design.digest),
+            si=self.si,
+            cards=tuple(card(e, rows, i) for i, e in enumerate(comparison.evaluations)),
+            holds_together=(),
+            rows=rows,
+            unstated=tuple(
+                Unstated(part, self.vocabulary.parts[part], count)
+                for part, count in unstated.items()
+            ),
+            told=tuple(self.told()),
+            failures=failures(rows),
+            failures_where_they_differ=failures(r for r in rows if r.differs),
+            questions=open_questions(comparison.rows, self.explainers, of_unstated),
+            table_cautions=table_cautions(comparison.rows),
+            exit_status=comparison.exit_status,
+            engine=deckclause.__version__,
+            vocabulary=self.vocabulary.digest,
+        )
+
+    def row(self, row: ComparisonRow) -> TopicRow:
+        numbers: dict[object, int] = {}
+        for compared in row.compared:
+            numbers.setdefault(compared, len(numbers))
+        cells = tuple(
+            cell_answer(outcome, numbers[compared], reader)
+            for outcome, compared, reader in zip(
+                row.outcomes, row.compared, self.readers, strict=True
+            )
+        )
+        eye = self.attention[row.topic.name]
+        statuses = [cell.status for cell in cells]
+        return TopicRow(
+            topic=row.topic,
+            part_title=self.vocabulary.parts[row.topic.part],
+            cells=cells,
+            changes=tuple(change_answers(row, self.words)),
+            differs=row.differs,
+            status=row.status,
+            attention=eye,
+            begins=statuses.count(NOT_REGULATED) if eye == BEGUN else 0,
+        )
+
+    def told(self) -> Iterator[Told]:
+        said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)
+        for name, says in said.items():
+            of_design = name == THE_DESIGN
+            title = name.capitalize() if of_design else rule_set_title(name)
+            yield Told(title, says, of_design)

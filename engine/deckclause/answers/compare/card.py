@@ -1,0 +1,88 @@
+"""One rule set of a comparison at a glance: its outcome, the counts behind it, how well known."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from deckclause.answers.compare.cell import CHECKED
+from deckclause.answers.compare.row import TopicRow
+from deckclause.evaluate.explain import RANK
+from deckclause.evaluate.findings import Evaluation
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    STATUS_WORDS,
+)
+from deckclause.rulesets.names import rule_set_title
+from deckclause.rulesets.ruleset import Layer
+
+
+@dataclass(frozen=True, slots=True)
+class RuleSetCard:
+    """What one rule set makes of the whole deck, counted in topics.
+
+    `standings` counts the findings that decide an outcome from the best founded to the least;
+    `warning` is the rule set's own word of how it is known, told where most of them are from
+    memory, and empty elsewhere.
+    """
+
+    name: str
+    title: str
+    full_title: str
+    kind: str
+    edition: str
+    status: int
+    complies: int
+    complies_on_memory: int
+    fails: int
+    needs_engineer: int
+    not_known: int
+    decided: int
+    decided_on_memory: int
+    standings: tuple[tuple[str, int], ...]
+    warning: str
+    digest: str
+    layers: tuple[Layer, ...]
+
+    @property
+    def status_words(self) -> str:
+        """The outcome of the whole in words."""
+        return STATUS_WORDS[self.status]
+
+
+MOSTLY_MEMORY = "Most of what decides here is from memory and unverified; read the code."
+"""Said of a rule set held from memory that has no warning of its own."""
+_SETTLED = (COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
+
+
+def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleSetCard:
+    """Count one column of the rows."""
+    ruleset = evaluation.ruleset
+    cells = [row.cells[column] for row in rows]
+    counts = Counter(cell.status for cell in cells if cell.role == CHECKED)
+    decided = [c for c in cells if c.status in _SETTLED and c.role == CHECKED]
+    on_memory = [c for c in decided if c.on_memory]
+    standings = Counter(c.deciding.standing for c in cells if c.deciding is not None)
+    return RuleSetCard(
+        name=ruleset.name,
+        title=rule_set_title(ruleset.name),
+        full_title=ruleset.title,
+        kind=ruleset.kind,
+        edition=ruleset.edition,
+        status=evaluation.status,
+        complies=counts[COMPLIES],
+        complies_on_memory=sum(c.status == COMPLIES for c in on_memory),
+        fails=counts[DOES_NOT_COMPLY],
+        needs_engineer=counts[ENGINEERING_REQUIRED],
+        not_known=sum(cell.status == INFORMATION_MISSING for cell in cells),
+        decided=len(decided),
+        decided_on_memory=len(on_memory),
+        standings=tuple((rank, standings[rank]) for rank in RANK),
+        warning=(ruleset.warns or MOSTLY_MEMORY) if 2 * len(on_memory) > len(decided) else "",
+        digest=ruleset.digest,
+        layers=ruleset.layers,
+    )

@@ -1,0 +1,47 @@
+"""Figures and rule sets as plain data, as every result in JSON has them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from deckclause.answers.figure import Figure, figure
+from deckclause.rulesets.clauses import Scalar
+from deckclause.rulesets.ruleset import Layer, RuleSet
+
+
+def figure_data(value: Figure | None) -> Any:
+    """Return a figure as data: a measure as exact, text and SI; a choice or yes/no as itself."""
+    if value is None:
+        return None
+    if isinstance(value.value, str | bool):
+        return value.value
+    return {"exact": str(value.value), "text": value.text(), "si": value.text(si=True)}
+
+
+def measure(value: Scalar | None, kind: str, unit: str) -> Any:
+    """Return a bare value as data, as `figure_data` does."""
+    return figure_data(figure(value, kind, unit))
+
+
+def ruleset_layers(ruleset: RuleSet) -> dict[str, Any]:
+    """Return what one rule set was made of: every layer with its digest."""
+    return layers_data(ruleset.name, ruleset.digest, ruleset.layers)
+
+
+def layers_data(name: str, digest: str, layers: tuple[Layer, ...]) -> dict[str, Any]:
+    """Return a rule set's name and digest with every layer it was made of."""
+    return {
+        "name": name,
+        "digest": digest,
+        "layers": [
+            {
+                "name": layer.name,
+                "kind": layer.kind,
+                "digest": layer.digest,
+                "place": layer.place,
+                "ordinance": layer.ordinance,
+                "adopted": layer.adopted,
+            }
+            for layer in layers
+        ],
+    }

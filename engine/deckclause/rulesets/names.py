@@ -1,0 +1,34 @@
+"""How a rule set is called wherever a person reads it: one spelling in every output."""
+
+from __future__ import annotations
+
+
+def rule_set_title(name: str) -> str:
+    """Write a rule set's name as it is read: an edition by its letters and year, a place by its day.
+
+    >>> rule_set_title("irc-2012")
+    'IRC 2012'
+    >>> rule_set_title("awc-dca6-2015")
+    'AWC DCA6 2015'
+    >>> rule_set_title("Tarn Hollow@2025-03-01")
+    'Tarn Hollow, 2025-03-01'
+    """
+    place, at, day = name.rpartition("@")
+    if at:
+        return f"{place}, {day}"
+    head, _, tail = name.rpartition("-")
+    return f"{head.upper().replace('-', ' ')} {tail}" if head and tail.isdigit() else name
+
+
+def rule_set_titles(names: list[str]) -> str:
+    """Write several rule sets' names in a row.
+
+    A place's name holds a comma, so a semicolon parts names where one of them does.
+
+    >>> rule_set_titles(["irc-2012", "irc-2015"])
+    'IRC 2012, IRC 2015'
+    >>> rule_set_titles(["irc-2012", "Tarn Hollow@2025-03-01"])
+    'IRC 2012; Tarn Hollow, 2025-03-01'
+    """
+    titles = [rule_set_title(name) for name in dict.fromkeys(names)]
+    return ("; " if any("," in title for title in titles) else ", ").join(titles)
