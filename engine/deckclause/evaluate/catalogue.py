@@ -144,7 +144,7 @@ class Catalogue:
         return f"{kind}-{digest(deckclause.__version__, ENGINE_DIGEST, *parts)[:32]}"
 
 
-PACKAGES_COMPILED_FROM = ("quantities", "rulesets", "designs", "evaluate")
+PACKAGES_COMPILED_FROM = ("quantities", "rulesets", "reading", "designs", "evaluate")
 
 
 def _engine_digest() -> str:

@@ -66,6 +66,10 @@ class PreparedDesign:
                 return facts
         return self._once
 
+    def named_parts(self, group: str) -> tuple[tuple[str, Facts], ...]:
+        """Return name and facts, derived ones included, of each part of a group."""
+        return self._part_facts(group)
+
     def _part_facts(self, group: str) -> tuple[tuple[str, Facts], ...]:
         if group not in self._parts:
             self._parts[group] = tuple(

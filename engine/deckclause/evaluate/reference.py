@@ -1,0 +1,131 @@
+"""A whole rule set read clause by clause on exact facts, by the reference reader.
+
+What the printed functions do in ticks, done plainly: clauses that give a quantity come before those
+that read it, a clause on a repeated part is read once for each part. Used to explain a finding (the
+trace of one clause on the facts it had) and to hold every fast path to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from deckclause.designs.geometry import known_distances
+from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.reading.exact import read_clause
+from deckclause.reading.forms import SET_BY_PLACE, Every, Rule
+from deckclause.reading.lower import lower
+from deckclause.reading.special import BEYOND
+from deckclause.reading.status import COMPLIES, ENGINEERING_REQUIRED, INFORMATION_MISSING
+from deckclause.reading.trace import Missing, Outcome, Step, Trace
+from deckclause.rulesets.clauses import Scalar
+from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import QuantityDefinition
+
+
+@dataclass
+class Given:
+    """What clauses have given so far, and what the quantities they could not give were lacking."""
+
+    facts: dict[str, Any] = field(default_factory=dict)
+    lacking: dict[str, tuple[Missing, ...]] = field(default_factory=dict)
+    valued: set[str] = field(default_factory=set)
+
+    def copy(self) -> Given:
+        """Return a copy that can be added to for one part."""
+        return Given(dict(self.facts), dict(self.lacking), set(self.valued))
+
+    def give(self, quantity: str, outcome: Outcome) -> bool:
+        """Take in what a clause that gives a quantity came to; False for a second, other value."""
+        status = outcome.status
+        if status is COMPLIES:
+            if quantity in self.valued and self.facts[quantity] != outcome.value:
+                return False
+            self.facts[quantity] = outcome.value
+            self.valued.add(quantity)
+        elif quantity not in self.valued and status is ENGINEERING_REQUIRED:
+            self.facts[quantity] = BEYOND
+        elif quantity not in self.valued and status is INFORMATION_MISSING:
+            self.facts[quantity] = None
+        if status is INFORMATION_MISSING and outcome.missing:
+            self.lacking[quantity] = outcome.missing
+        return True
+
+    def resolved(self, outcome: Outcome) -> Outcome:
+        """Name what a missing quantity was lacking in its turn."""
+        if not self.lacking or outcome.status is not INFORMATION_MISSING:
+            return outcome
+        names: dict[Missing, None] = {}
+        for name in outcome.missing:
+            through = self.lacking.get(name, (name,)) if isinstance(name, str) else (name,)
+            names.update(dict.fromkeys(through))
+        return replace(outcome, missing=tuple(names))
+
+
+@dataclass(frozen=True)
+class ReferenceRow:
+    """One clause read for one part of the deck."""
+
+    index: int
+    part: str
+    trace: Trace[Outcome]
+
+    @property
+    def outcome(self) -> Outcome:
+        """What the clause comes to."""
+        return self.trace.outcome
+
+
+class ReferenceEvaluator:
+    """Reads a rule set's clauses on designs. Slow and plain; nothing is kept between designs."""
+
+    def __init__(
+        self, ruleset: RuleSet, plan: Plan, quantities: Mapping[str, QuantityDefinition]
+    ) -> None:
+        self.ruleset = ruleset
+        self.plan = plan
+        self.rules = tuple(lower(clause, quantities) for clause in ruleset.clauses)
+        self.settings: dict[str, Scalar] = {s.quantity: s.value for s in ruleset.settings}
+
+    def rows(self, design: PreparedDesign) -> list[ReferenceRow]:
+        """Return every clause's trace on a design.
+
+        Raises ExceptionsConflict, or InputError where two clauses give a quantity two values.
+        """
+        once = Given(dict(self.settings))
+        rows = list(self._run("", "", self.plan.once, design, once))
+        for group, order in self.plan.groups:
+            for name, _ in design.named_parts(group):
+                rows += self._run(group, name, order, design, once.copy())
+        return rows
+
+    def _run(
+        self, group: str, part: str, order: tuple[int, ...], design: PreparedDesign, given: Given
+    ) -> Iterator[ReferenceRow]:
+        stated = {**design.facts(group, part), **design.facts()}
+        distances = known_distances(design.facts(group, part))
+        for index in order:
+            quantity = self.plan.provides[index]
+            if quantity in self.settings:
+                yield ReferenceRow(index, part, self._set(self.rules[index], quantity))
+                continue
+            trace = read_clause(self.rules[index], {**stated, **given.facts}, distances)
+            trace = replace(trace, outcome=given.resolved(trace.outcome))
+            if quantity and not given.give(quantity, trace.outcome):
+                raise self._two_values(index, quantity)
+            yield ReferenceRow(index, part, trace)
+
+    def _set(self, rule: Rule, quantity: str) -> Trace[Outcome]:
+        outcome = Outcome(COMPLIES, self.settings[quantity])
+        return Trace(rule, outcome, SET_BY_PLACE, Step(Every(()), True))
+
+    def _two_values(self, index: int, quantity: str) -> InputError:
+        clause = self.ruleset.clauses[index]
+        return InputError.single(
+            clause.origin.file,
+            f"{clause.key}: {quantity} is given two different values by clauses that both apply",
+            clause.origin.line,
+        )
