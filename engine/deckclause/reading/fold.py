@@ -14,37 +14,17 @@ one node adds and leaves the walking to `fold`:
 >>> halved.parts[0].value
 Fraction(1, 2)
 
-A new kind of node declares its parts in `parts_of` and `_with_parts`, and every fold knows it.
+A node's parts are whatever nodes its fields hold, in the order of the fields; so a new kind of node
+is known to every fold by being declared.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from typing import Any, TypeVar, cast
+from dataclasses import fields, replace
+from typing import Any, TypeVar
 
-from deckclause.reading.forms import (
-    OWN,
-    Branch,
-    ByChoice,
-    Cell,
-    Combined,
-    Every,
-    FirstCase,
-    Gives,
-    Holds,
-    Key,
-    Limits,
-    Member,
-    Node,
-    OneOf,
-    Opposite,
-    Rule,
-    Some,
-    Within,
-    exception,
-    reading,
-)
+from deckclause.reading.forms import OWN, Branch, Key, Node, Rule, exception, reading
 
 T = TypeVar("T")
 N = TypeVar("N")
@@ -52,29 +32,18 @@ N = TypeVar("N")
 
 def parts_of(node: Node) -> tuple[Node, ...]:
     """Return the nodes directly beneath one, in the order they are read."""
-    match node:
-        case Every(parts) | Some(parts) | Combined(_, parts, _):
-            return parts
-        case Opposite(part):
-            return (part,)
-        case OneOf(fact, _) | Member(fact, _):
-            return (fact,)
-        case Within(fact, low, _, high, _):
-            return (fact, *(bound for bound in (low, high) if bound is not None))
-        case ByChoice(chosen, cases, _):
-            return (chosen, *(value for _, value in cases))
-        case FirstCase(cases, _):
-            return tuple(part for case in cases for part in case)
-        case Cell(_, keys, _):
-            return tuple(key.entered for key in keys)
-        case Limits(subject, least, most, exactly):
-            return (subject, *(v for v in (least, most, exactly) if v is not None))
-        case Holds(condition, _):
-            return (condition,)
-        case Gives(_, value, _):
-            return (value,)
-        case _:
-            return ()
+    return tuple(part for field in fields(node) for part in _nodes_in(getattr(node, field.name)))
+
+
+def _nodes_in(value: Any) -> Iterator[Node]:
+    """Yield the nodes a field holds: itself, in a tuple, or behind a key of a table."""
+    if isinstance(value, Node):
+        yield value
+    elif isinstance(value, Key):
+        yield value.entered
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _nodes_in(item)
 
 
 def fold(node: Node, step: Callable[[Node, tuple[T, ...]], T]) -> T:
@@ -99,52 +68,16 @@ def every(kind: type[N], *nodes: Node) -> Iterator[N]:
 
 def changed(node: Node, change: Callable[[Any], Any]) -> Any:
     """Return the node with `change` applied to everything in it, leaves first."""
-    return change(_with_parts(node, [changed(part, change) for part in parts_of(node)]))
 
+    def within(value: Any) -> Any:
+        if isinstance(value, Node):
+            return changed(value, change)
+        if isinstance(value, Key):
+            return replace(value, entered=within(value.entered))
+        return tuple(map(within, value)) if isinstance(value, tuple) else value
 
-def _with_parts(node: Node, parts: list[Any]) -> Node:
-    """Return a node with other parts in place of its own, in the order of `parts_of`."""
-    queue = iter(parts)
-
-    def taken(old: Any) -> Any:
-        return None if old is None else next(queue)
-
-    match node:
-        case Every():
-            return Every(tuple(parts))
-        case Some():
-            return Some(tuple(parts))
-        case Combined():
-            return replace(node, parts=tuple(parts))
-        case Opposite():
-            return Opposite(parts[0])
-        case OneOf() | Member():
-            return cast(Node, replace(node, **{_subject_field(node): parts[0]}))
-        case Within(fact, low, _, high, _):
-            return replace(node, fact=taken(fact), low=taken(low), high=taken(high))
-        case ByChoice(_, cases, _):
-            return replace(
-                node,
-                chosen=parts[0],
-                cases=tuple((c, p) for (c, _), p in zip(cases, parts[1:], strict=True)),
-            )
-        case FirstCase():
-            return replace(node, cases=tuple(zip(parts[::2], parts[1::2], strict=True)))
-        case Cell(_, keys, _):
-            entered = zip(keys, parts, strict=True)
-            return replace(node, keys=tuple(Key(p, k.keys, k.between) for k, p in entered))
-        case Limits(subject, least, most, exactly):
-            return Limits(taken(subject), taken(least), taken(most), taken(exactly))
-        case Holds():
-            return replace(node, condition=parts[0])
-        case Gives():
-            return replace(node, value=parts[0])
-        case _:
-            return node
-
-
-def _subject_field(node: OneOf | Member) -> str:
-    return "fact" if isinstance(node, OneOf) else "subject"
+    parts = {field.name: within(getattr(node, field.name)) for field in fields(node)}
+    return change(replace(node, **parts))
 
 
 def branches(rule: Rule) -> tuple[Branch, ...]:

@@ -27,8 +27,8 @@ from deckclause.reading.trace import (
     BranchRead,
     CellRead,
     Missing,
-    Result,
     PrintedCell,
+    Result,
     Step,
     Trace,
 )
