@@ -39,6 +39,9 @@ SOURCES: dict[str, str] = {
     "(weblink.edmondswa.gov id 1487848)",
     "NDS-memory": "NDS 2018 from memory, not seen in a source",
     "TR12-memory": "AWC TR12 from memory, not seen in a source; equal to the NDS form at no gap",
+    "EC5-8.1.4": "EN 1995-1-1 section 8.1.4, Eq. (8.4), with its corrigendum AC:2006, as restated in "
+    "Swedish Wood, Glulam Handbook volume 2, pages 202 and 203, and in public calculation notes "
+    "that quote both (mirror)",
     "textbook": "Euler column and elastic beam theory, any mechanics textbook",
 }
 

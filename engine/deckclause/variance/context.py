@@ -101,8 +101,10 @@ def _edges(finding: Finding, facts: Facts, asked: Fraction) -> Context:
     hard = _HARD_LEAST.get(finding.topic)
     if hard is None:
         lines.append(
-            "NDS has no twin of this clause, and no source seen here gives its reason. Sudden "
-            "splitting at the lower row is not modelled: an engineer must judge a lesser depth."
+            "This distance is the effective depth of NDS 3.4.3.3 (from memory), the part of the ledger "
+            "that carries its shear at the fasteners; the calculation sheet compares load and "
+            "resistance at both distances. Sudden splitting at the lower row is not modelled by it: "
+            "an engineer must judge a lesser depth."
         )
     else:
         name, least = hard(rules)

@@ -2,7 +2,7 @@
 
 The NDS check (3.4.3.3, memory) uses the depth left between the fasteners and the unloaded
 edge. NDS has no fracture model, so the splitting capacity of Eurocode 5 (EN 1995-1-1 8.1.4,
-memory) stands beside it as a second opinion, never as a code check.
+seen restated in public) stands beside it as a second opinion, never as a code check.
 """
 
 from __future__ import annotations
