@@ -18,6 +18,10 @@ OBJECTS_BEFORE_COLLECTING = 100_000
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "compare": ("compare", "compare what several rule sets ask of one design"),
+    "choose": (
+        "choose",
+        "choose sizes that comply under every rule set asked, and list what to buy",
+    ),
     "place": (
         "place.group",
         "where fasteners may go, how far the deck may step down, layouts, drawings",

@@ -1,0 +1,1 @@
+"""Choose sizes that comply under every rule set asked, all members together."""
