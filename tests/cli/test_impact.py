@@ -119,7 +119,7 @@ def test_an_archive_is_the_same_for_the_same_seed_and_never_overwritten(
     assert longer.read_text(encoding="utf-8").startswith(archive.read_text(encoding="utf-8"))
     capsys.readouterr()
     assert run(["new", "archive", str(again), "--designs", "5"]) == 2
-    assert "nothing is overwritten" in capsys.readouterr().err
+    assert "is already there and is left as it is" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

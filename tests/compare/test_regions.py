@@ -226,7 +226,7 @@ def test_a_chart_is_drawn_and_never_overwrites(
     assert run([*arguments, *axes]) == 1
     assert file.read_text().startswith("<?xml")
     assert run([*arguments, *axes]) == 2
-    assert "already exists" in capsys.readouterr().err
+    assert "is already there" in capsys.readouterr().err
     assert run([*arguments]) == 2
     assert run([*arguments, "--axes", "fasteners.kind", "joists.span"]) == 2
 

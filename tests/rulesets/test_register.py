@@ -166,3 +166,24 @@ places:
     assert (meaning.edition, meaning.amendments) == ("code-2018", ("town",))
     assert meaning.day == date(2020, 1, 1)
     assert library.ruleset("Hamlet@2020-01-01").name == "Hamlet@2020-01-01"
+
+
+# --- how a place is spelt -----------------------------------------------------------------------
+
+SPELT = "places:\n  {}: {{adoptions: [{{from: 2020-01-01, edition: code-2018}}]}}\n"
+
+
+@pytest.mark.parametrize(
+    "name", ["Ash-on-Water", "ash on water", "ASH_ON-WATER", " Ash  on Water "]
+)
+def test_a_place_with_hyphens_is_found_however_it_is_spelt(tmp_path: Path, name: str) -> None:
+    library = open_rules(tmp_path, SPELT.format("Ash-on-Water"))
+    assert library.register.resolve(f"{name}@2024-01-01").place == "Ash-on-Water"
+
+
+@pytest.mark.parametrize("twin", ["ash-on-water", "Ash on Water", "Ash_on_Water"])
+def test_places_that_are_spelt_alike_are_refused(tmp_path: Path, twin: str) -> None:
+    entry = SPELT.format("Ash-on-Water").replace("places:\n", "")
+    said = fault_of(tmp_path, SPELT.format(twin) + entry)
+    assert "line 3" in said
+    assert f"is spelt like '{twin}' (line 2)" in said

@@ -13,7 +13,7 @@ from deckclause.rulesets.write_file import write_new
 def test_a_file_that_stands_there_is_left_as_it_is(tmp_path: Path) -> None:
     file = tmp_path / "town.yaml"
     write_new(file, "one\n")
-    with pytest.raises(InputError, match="already exists"):
+    with pytest.raises(InputError, match="is already there and is left"):
         write_new(file, "two\n")
     assert file.read_text(encoding="utf-8") == "one\n"
     assert [p.name for p in tmp_path.iterdir()] == ["town.yaml"]

@@ -73,7 +73,11 @@ def run(options: argparse.Namespace) -> int:
         require_extra("cluster", "distributed")
     catalogue = open_catalogue(options)
     with needing_extra("archive"):
-        report = _impact(catalogue, options)
+        try:
+            report = _impact(catalogue, options)
+        except KeyboardInterrupt:
+            print("deckclause: what was worked out is kept; --resume goes on", file=sys.stderr)
+            raise
     if options.json:
         import json
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import argparse
 import gc
-import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import NoReturn
 
 import deckclause
+from deckclause.cli.exits import BAD_INPUT, leave_with, say_problems
 from deckclause.rulesets.problems import InputError
 
-BAD_INPUT = 2
 OBJECTS_BEFORE_COLLECTING = 100_000
 """A command is short, and most of what it makes it keeps to its end."""
 
@@ -39,9 +39,21 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
+def entry() -> NoReturn:
+    """Run the command of this process; end the process, whatever happens, with a true status."""
+    leave_with(run)
+
+
 def run(arguments: Sequence[str] | None = None) -> int:
     """Run a command; return its exit status (0, 1, 2 bad input, 3 undecided)."""
     given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        return _run(given)
+    except InputError as fault:
+        return say_problems(fault)
+
+
+def _run(given: list[str]) -> int:
     if not given or given[0] in ("-h", "--help"):
         print(_help())
         return 0
@@ -61,18 +73,9 @@ def run(arguments: Sequence[str] | None = None) -> int:
         prog=f"deckclause {given[0]}", description=module.__doc__, allow_abbrev=False
     )
     module.arguments(parser)
-    try:
-        options = parser.parse_args(getattr(module, "arranged", list)(given[1:]))
-        status: int = module.run(options)
-        sys.stdout.flush()
-        return status
-    except InputError as fault:
-        for problem in fault.problems:
-            print(f"deckclause: {problem}", file=sys.stderr)
-        return BAD_INPUT
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    options = parser.parse_args(getattr(module, "arranged", list)(given[1:]))
+    status: int = module.run(options)
+    return status
 
 
 def _help() -> str:
@@ -86,7 +89,8 @@ def _help() -> str:
         *(f"  {name:<{width}}  {says}" for name, (_, says) in COMMANDS.items()),
         "",
         "exit status: 0 complies everywhere asked, 1 something does not, 2 bad input,",
-        "3 undecided (information missing or engineering required).",
+        "3 undecided (information missing or engineering required); 70 a fault of deckclause",
+        "itself, 74 the output could not be written, 130 interrupted, 141 nobody read the output.",
         "",
         "Not an engineered design and not an approval: local code, the building official and",
         "licensed practice decide.",
@@ -95,4 +99,4 @@ def _help() -> str:
 
 
 if __name__ == "__main__":
-    sys.exit(run())
+    entry()

@@ -12,6 +12,10 @@ from deckclause.rulesets.problems import InputError
 
 ALL_EDITIONS = "all-editions"
 ALL_GUIDES = "all-guides"
+USUAL, NARROWEST = 100, 40
+"""Characters a line has where nothing tells, and at the least."""
+MOST_DIGITS = 7
+"""Of a width that is believed."""
 
 
 def add_rules_options(parser: argparse.ArgumentParser) -> None:
@@ -45,11 +49,18 @@ def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:
 
 
 def terminal_width() -> int:
-    """Return the width to fit output to, in characters."""
+    """Return the width to fit output to, in characters: the terminal's, else COLUMNS, else 100.
+
+    No table reads in fewer than 40; a terminal narrower than that wraps it.
+    """
     try:
-        return os.get_terminal_size(sys.stdout.fileno()).columns
-    except (OSError, ValueError):
-        return int(os.environ.get("COLUMNS", "") or 100)
+        columns = os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError, AttributeError):
+        columns = 0
+    if columns <= 0:
+        told = os.environ.get("COLUMNS", "").strip()
+        columns = int(told) if told.isdecimal() and len(told) < MOST_DIGITS else 0
+    return max(columns, NARROWEST) if columns > 0 else USUAL
 
 
 def show(text: str, output: Path | None) -> None:
@@ -60,18 +71,17 @@ def show(text: str, output: Path | None) -> None:
         write_new_file(output, f"{text}\n".encode())
 
 
+def write_new_file(output: Path, content: bytes) -> None:
+    """Write a new file and say so. Raises InputError where it stands there or cannot be written."""
+    from deckclause.rulesets.write_file import write_new
+
+    write_new(output, content)
+    print(f"wrote {output}", file=sys.stderr)
+
+
 def refuse_existing(output: Path | None) -> None:
     """Raise InputError where a file already stands there: nothing is overwritten."""
-    if output is not None and output.exists():
-        raise InputError.single(str(output), "is already there and is left as it is; name another")
+    if output is not None:
+        from deckclause.rulesets import write_file
 
-
-def write_new_file(output: Path, content: bytes) -> None:
-    """Write a new file. Raises InputError where one stands there or it cannot be written."""
-    refuse_existing(output)
-    try:
-        with open(output, "xb") as stream:
-            stream.write(content)
-    except OSError as fault:
-        raise InputError.single(str(output), f"cannot be written ({fault.strerror})") from None
-    print(f"wrote {output}", file=sys.stderr)
+        write_file.refuse_existing(output)

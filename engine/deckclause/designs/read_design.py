@@ -9,9 +9,10 @@ from deckclause.designs.consistency.parts import consistency_faults
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError, Problem, suggestion
+from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.translate_values import Path, ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
-from deckclause.rulesets.yaml_tree import Tree, parse_tree, read_bytes
+from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 HEAD = ("design", "name", "says", "invented")
 FORMAT = "1"

@@ -119,7 +119,7 @@ class Catalogue:
 
     def design(self, path: Path) -> PreparedDesign:
         """Read a design file and make it ready. Raises InputError with every fault."""
-        from deckclause.rulesets.yaml_tree import read_bytes
+        from deckclause.rulesets.read_file import read_bytes
 
         return self.prepare(self._design(read_bytes(path), str(path)))
 

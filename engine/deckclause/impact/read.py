@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -77,7 +79,8 @@ class Archive:
         if self.kind == "folder":
             return len(design_files(self.path))
         if self.kind == "parquet":
-            return int(_parquet(self.path).metadata.num_rows)
+            with _reading_parquet(self.path):
+                return int(_parquet(self.path).metadata.num_rows)
         return None
 
     def chunks(self, skip: frozenset[int] = frozenset()) -> Iterator[Read | int]:
@@ -164,22 +167,26 @@ class Archive:
     # -- Parquet ----------------------------------------------------------------------------------
 
     def _parquet(self, skip: frozenset[int]) -> Iterator[Read | int]:
-        pa: Any = import_module("pyarrow")
-        file = _parquet(self.path)
-        try:
-            identity, readers = self._headers([str(name) for name in file.schema_arrow.names])
-            wanted = sorted({*readers, *([] if identity is None else [identity])})
-            names = [file.schema_arrow.names[place] for place in wanted]
-            first = 1
-            for number, batch in enumerate(file.iter_batches(self.size, columns=names)):
-                if number in skip:
-                    yield number
-                else:
+        with _reading_parquet(self.path):
+            file = _parquet(self.path)
+            titles = [str(name) for name in file.schema_arrow.names]
+        identity, readers = self._headers(titles)
+        wanted = sorted({*readers, *([] if identity is None else [identity])})
+        batches = file.iter_batches(self.size, columns=[titles[place] for place in wanted])
+        first = 1
+        for number in count():
+            with _reading_parquet(self.path):
+                batch = next(batches, None)
+            if batch is None:
+                return
+            if number in skip:
+                yield number
+            else:
+                with _reading_parquet(self.path, files=False):
                     named = dict(zip(wanted, batch.columns, strict=True))
-                    yield self._arrow_rows(number, first, batch.num_rows, named, identity, readers)
-                first += batch.num_rows
-        except pa.ArrowException as fault:
-            raise InputError.single(str(self.path), f"is not readable Parquet: {fault}") from None
+                    read = self._arrow_rows(number, first, batch.num_rows, named, identity, readers)
+                yield read
+            first += batch.num_rows
 
     def _arrow_rows(
         self,
@@ -264,8 +271,10 @@ def _kind(path: Path) -> str:
         if not design_files(path):
             raise InputError.single(str(path), "holds no design files (.yaml)")
         return "folder"
-    if not path.is_file():
+    if not path.exists():
         raise InputError.single(str(path), "is not there")
+    if not path.is_file():
+        raise InputError.single(str(path), "is a device or a pipe; a plain file is needed")
     kinds = {".csv": "csv", ".parquet": "parquet"}
     if path.suffix.lower() not in kinds:
         raise InputError.single(str(path), "is neither .csv nor .parquet nor a folder of designs")
@@ -273,9 +282,23 @@ def _kind(path: Path) -> str:
 
 
 def _parquet(path: Path) -> Any:
-    pa: Any = import_module("pyarrow")
     parquet: Any = import_module("pyarrow.parquet")
-    try:
+    with _reading_parquet(path):
         return parquet.ParquetFile(path)
-    except pa.ArrowException as fault:
-        raise InputError.single(str(path), f"is not readable Parquet: {fault}") from None
+
+
+@contextmanager
+def _reading_parquet(path: Path, *, files: bool = True) -> Iterator[None]:
+    """Say of a damaged file that it is one: its reader tells by errors of many kinds.
+
+    Without `files`, only what cells that were read can bring is caught.
+    """
+    pa: Any = import_module("pyarrow")
+    kinds = (OSError, ValueError, OverflowError) if files else (UnicodeDecodeError,)
+    try:
+        yield
+    except (pa.ArrowException, *kinds) as fault:
+        words = " ".join(str(fault).split())[:200]
+        raise InputError.single(
+            str(path), f"is not readable Parquet, or damaged: {words}"
+        ) from None

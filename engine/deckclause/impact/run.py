@@ -8,11 +8,9 @@ order of the chunks, so that it does not matter where or when each was worked ou
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -21,10 +19,11 @@ from deckclause.impact.chunk import ImpactJob, run_chunk
 from deckclause.impact.read import Archive, Read
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import write_whole
 
 PARTS = "parts"
 PLAN = "plan.json"
-RESULTS = "2"
+RESULTS = "3"
 """Changes with what a chunk's result holds: a run kept by an older engine is not gone on with."""
 Step = Callable[[int], None]
 """Told how many designs were just done."""
@@ -41,25 +40,38 @@ class ImpactFolder:
         return self.path / PARTS / f"{number:06d}.json"
 
     def done(self) -> frozenset[int]:
-        """Return the chunks whose results are there."""
-        return frozenset(int(p.stem) for p in (self.path / PARTS).glob("[0-9]*.json"))
+        """Return the chunks whose results are there and whole; a damaged one is worked out again."""
+        numbers = (int(p.stem) for p in (self.path / PARTS).glob("[0-9]*.json") if _numbered(p))
+        return frozenset(number for number in numbers if self._kept(number) is not None)
 
     def keep(self, number: int, result: bytes) -> None:
-        """Write one chunk's result; it appears whole or not at all."""
-        target = self.part(number)
-        spare = target.with_suffix(".new")
-        spare.write_bytes(result)
-        os.replace(spare, target)
+        """Write one chunk's result under its digest; it appears whole or not at all."""
+        write_whole(self.part(number), f"{digest(result)}\n".encode() + result)
 
     def results(self) -> Iterator[dict[str, Any]]:
-        """Yield every chunk's result in order."""
+        """Yield every chunk's result in order. Raises InputError for one damaged meanwhile."""
         for number in sorted(self.done()):
-            yield json.loads(self.part(number).read_bytes())
+            result = self._kept(number)
+            if result is None:
+                raise InputError.single(
+                    str(self.part(number)), "was damaged while the run went on; run again, --resume"
+                )
+            yield json.loads(result)
+
+    def _kept(self, number: int) -> bytes | None:
+        """Return one chunk's result; None where it is not the very one that was kept."""
+        try:
+            told, _, result = self.part(number).read_bytes().partition(b"\n")
+        except OSError:
+            return None
+        return result if told == digest(result).encode() else None
 
     def clear(self) -> None:
         """Take the parts away, once they are put together."""
         for number in self.done():
             self.part(number).unlink()
+        for stray in (self.path / PARTS).glob(".*.part"):  # of a run that was killed
+            stray.unlink()
         with suppress(OSError):
             (self.path / PARTS).rmdir()
 
@@ -88,7 +100,7 @@ def prepare_folder(path: Path, plan: dict[str, str], *, resume: bool) -> ImpactF
     if resume:
         if not here.is_file():
             raise InputError.single(str(path), "holds no run to go on with; leave --resume out")
-        before = json.loads(here.read_text(encoding="utf-8"))
+        before = _plan_before(here)
         changed = [name for name in plan if before.get(name) != plan[name]]
         if changed:
             names = ", ".join(changed)
@@ -97,9 +109,29 @@ def prepare_folder(path: Path, plan: dict[str, str], *, resume: bool) -> ImpactF
         raise InputError.single(
             str(path), "is not empty; add --resume to go on with its run, or name a new folder"
         )
-    (path / PARTS).mkdir(parents=True, exist_ok=True)
-    here.write_text(json.dumps(plan, indent=1) + "\n", encoding="utf-8")
+    try:
+        (path / PARTS).mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise InputError.single(str(path), f"cannot be written to ({fault.strerror})") from None
+    write_whole(here, json.dumps(plan, indent=1) + "\n")
     return folder
+
+
+def _plan_before(here: Path) -> dict[str, Any]:
+    """Read what a stopped run was of. Raises InputError where that is damaged."""
+    try:
+        before = json.loads(here.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        before = None
+    if not isinstance(before, dict):
+        raise InputError.single(
+            str(here), "is damaged, so the run cannot be gone on with; begin it in a new folder"
+        )
+    return before
+
+
+def _numbered(path: Path) -> bool:
+    return path.stem.isdecimal() and path.stem.isascii()
 
 
 def run_impact(
@@ -113,7 +145,11 @@ def run_impact(
     """Work out every chunk that is not yet done. Raises InputError for an unreadable archive."""
     chunks = archive.chunks(folder.done())
     pending = (c for c in _told(chunks, archive.size, step) if isinstance(c, Read))
-    results = _on_dask(job, pending, dask) if dask else _here(job, pending)
+    results = _here(job, pending)
+    if dask:
+        from deckclause.impact.cluster import on_cluster
+
+        results = on_cluster(job, pending, dask)
     for read, result in results:
         folder.keep(read.number, result)
         step(read.chunk.count + len(read.bad))
@@ -130,19 +166,3 @@ def _told(chunks: Iterable[Read | int], size: int, step: Step) -> Iterator[Read 
 def _here(job: ImpactJob, chunks: Iterable[Read]) -> Iterator[tuple[Read, bytes]]:
     for read in chunks:
         yield read, run_chunk(job, read)
-
-
-def _on_dask(job: ImpactJob, chunks: Iterable[Read], address: str) -> Iterator[tuple[Read, bytes]]:
-    """Work chunks out on the workers of a dask cluster, a few for each worker at a time."""
-    distributed: Any = import_module("dask.distributed")
-    with distributed.Client(address, set_as_default=False) as client:
-        shared = client.scatter(job, broadcast=True, hash=False)
-        most = 2 * max(1, len(client.scheduler_info()["workers"]))
-        waiting: list[tuple[Read, Any]] = []
-        for read in chunks:
-            waiting.append((read, client.submit(run_chunk, shared, read, pure=False)))
-            if len(waiting) >= most:
-                first, future = waiting.pop(0)
-                yield first, future.result()
-        for read, future in waiting:
-            yield read, future.result()

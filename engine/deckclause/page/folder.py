@@ -10,7 +10,7 @@ from pathlib import Path
 
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
-from deckclause.rulesets.write_file import write_whole
+from deckclause.rulesets.write_file import write_new, write_whole
 
 SUFFIXES = (".yaml", ".yml")
 MAX_NAME = 100
@@ -86,12 +86,11 @@ class Folder:
             write_whole(path, text)
             return
         try:
-            with open(path, "x", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
-        except FileExistsError:
-            raise AlreadyThere(name, digest(self.read(name))) from None
-        except OSError as fault:
-            raise InputError.single(name, f"cannot be written ({fault.strerror})") from None
+            write_new(path, text)
+        except InputError:
+            if os.path.lexists(path):  # another came first
+                raise AlreadyThere(name, digest(self.read(name))) from None
+            raise
 
     def path(self, name: str) -> Path:
         """Return where a design of this name stands. Raises InputError for a name that leads away."""

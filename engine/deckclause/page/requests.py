@@ -13,6 +13,7 @@ from deckclause.page.request_answers import answered
 from deckclause.page.request_form import RequestView, request_view
 from deckclause.page.typed import ToRequest, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.register import alike
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
 from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.variance.request.build import Request, read_request
@@ -207,8 +208,8 @@ def _kind_and_form(rules: ReliefRules, asked: ToRequest) -> tuple[ReliefKind, Fo
 
 
 def _local(rules: ReliefRules, under: str) -> LocalSettings | None:
-    place = under.partition("@")[0].casefold()
-    return next((s for p, s in rules.local.items() if p.casefold() == place), None)
+    place = alike(under.partition("@")[0])
+    return next((s for p, s in rules.local.items() if alike(p) == place), None)
 
 
 def _read(bench: Bench, asked: ToRequest, text: str) -> tuple[Request, Checked]:

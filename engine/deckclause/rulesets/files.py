@@ -51,7 +51,7 @@ class RuleFiles:
 
     def content(self, path: Path) -> bytes:
         """Return a file's bytes, read once."""
-        from deckclause.rulesets.yaml_tree import read_bytes
+        from deckclause.rulesets.read_file import read_bytes
 
         if path not in self.contents:
             self.contents[path] = read_bytes(path)

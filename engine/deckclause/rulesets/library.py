@@ -10,7 +10,7 @@ from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.read_ruleset import read_ruleset
 from deckclause.rulesets.read_vocabulary import read_vocabulary
-from deckclause.rulesets.register import InForce, Register, read_register
+from deckclause.rulesets.register import InForce, Register, alike, read_register
 from deckclause.rulesets.ruleset import LoadedRuleSet, RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -55,7 +55,7 @@ class RuleLibrary:
         if amendment := amendment_named(self.files, name):
             return draft_of(self.files, self.register, amendment)
         known = [*self.files.rulesets, *self.register.places]
-        if any(p.casefold() == name.casefold() for p in self.register.places):
+        if any(alike(p) == alike(name) for p in self.register.places):
             raise InputError.single(name, f"is a place; say which day, as {name}@2024-05-01")
         raise InputError.single(
             name,

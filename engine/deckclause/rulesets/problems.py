@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Self
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -27,9 +28,13 @@ class InputError(Exception):
         super().__init__("\n".join(str(p) for p in self.problems))
 
     @classmethod
-    def single(cls, file: str, message: str, line: int = 0) -> InputError:
+    def single(cls, file: str, message: str, line: int = 0) -> Self:
         """Make an error of one problem."""
         return cls([Problem(file, line, message)])
+
+
+class OutputError(InputError):
+    """What was asked for was worked out, but cannot be written: the disk is full or failing."""
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:

@@ -83,10 +83,15 @@ class Register:
     places: dict[str, Place]
 
     def place(self, name: str) -> Place:
-        """Find a place, whatever the case of its letters. Raises InputError where there is none."""
-        wanted = name.strip().casefold().replace("-", " ").replace("_", " ")
+        """Find a place, whatever the case of its letters and with - or _ for a blank.
+
+        Raises InputError where there is none.
+        """
+        if name in self.places:
+            return self.places[name]
+        wanted = alike(name)
         for place in self.places.values():
-            if place.name.casefold() == wanted:
+            if alike(place.name) == wanted:
                 return place
         raise InputError.single(
             name, f"is not a place in the register.{suggestion(name, self.places)}"
@@ -133,6 +138,15 @@ class Register:
             place = self.places[place.within]
             outer.append(place)
         return outer
+
+
+def alike(name: str) -> str:
+    """Return what two spellings of one place's name share; no two places of a register share it.
+
+    >>> alike("Ash-on-Water") == alike("ash on water")
+    True
+    """
+    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _nothing_in_force(place: Place, day: date) -> str:
@@ -194,12 +208,19 @@ def _place(name: str, data: dict[str, Any]) -> Place:
 
 def _register_problems(tree: Tree, places: dict[str, Place], files: RuleFiles) -> list[Problem]:
     problems: list[Problem] = []
+    spelt: dict[str, str] = {}
     for name, place in places.items():
         line = tree.line(("places", name))
 
         def fault(message: str, line: int = line, name: str = name) -> None:
             problems.append(Problem(tree.file, line, f"{name}: {message}"))
 
+        twin = spelt.setdefault(alike(name), name)
+        if twin != name:
+            fault(
+                f"is spelt like '{twin}' (line {tree.line(('places', twin))}) but for capitals, "
+                "hyphens or blanks, so that one would answer for the other; name one otherwise"
+            )
         if place.within and place.within not in places:
             fault(
                 f"within: '{place.within}' is not in the register.{suggestion(place.within, places)}"

@@ -16,8 +16,8 @@ from typing import Any
 from deckclause.rulesets.check import dotted
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.problems import InputError, Problem
+from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.schema import VERSION
-from deckclause.rulesets.yaml_tree import read_bytes
 
 HINT = "# yaml-language-server: $schema="
 MOST_FAULTS = 25

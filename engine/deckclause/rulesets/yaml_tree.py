@@ -6,17 +6,24 @@ Every scalar stays text: what it means is decided by the vocabulary, not by how 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from deckclause.rulesets.problems import InputError, Problem
+from deckclause.rulesets.read_file import MAX_BYTES
 
-MAX_BYTES = 4_000_000
-"""Largest file read: the longest shipped rule set is far below a tenth of this."""
 MAX_DEPTH = 40
 MAX_NODES = 400_000
+
+ODD_NAMES: dict[str, str] = {
+    "\x85": "a next-line character",
+    "\u2028": "a line separator",
+    "\u2029": "a paragraph separator",
+}
+ODD_LINE_END = re.compile(f"[{''.join(ODD_NAMES)}]")
+LINE_END = re.compile("\r\n|\r|\n")
 
 Path_ = tuple[str | int, ...]
 Plain = Any
@@ -36,24 +43,6 @@ class Tree:
         while path and path not in self.lines:
             path = path[:-1]
         return self.lines.get(path, 1)
-
-
-def read_bytes(path: Path) -> bytes:
-    """Read a file, refusing missing, huge and binary ones with InputError."""
-    name = str(path)
-    try:
-        if path.is_dir():
-            raise InputError.single(name, "is a folder; a file is needed")
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            raise InputError.single(
-                name, f"is {size:,} bytes; no file of this kind is over {MAX_BYTES:,}"
-            )
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise InputError.single(name, "there is no such file") from None
-    except OSError as fault:
-        raise InputError.single(name, f"cannot be read ({fault.strerror})") from None
 
 
 def parse_tree(content: bytes, file: str) -> Tree:
@@ -79,6 +68,15 @@ def _decoded(content: bytes, file: str) -> str:
         raise InputError.single(file, "is not text (UTF-8); YAML text is needed") from None
     if "\x00" in text:
         raise InputError.single(file, "holds binary data; YAML text is needed")
+    odd = ODD_LINE_END.search(text)
+    if odd:
+        line = len(LINE_END.findall(text, 0, odd.start())) + 1
+        raise InputError.single(
+            file,
+            f"holds {ODD_NAMES[odd[0]]} (U+{ord(odd[0]):04X}), which some programs take for the end "
+            "of a line and others do not; put an ordinary line end or a blank there",
+            line,
+        )
     return text
 
 

@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
     from deckclause.rulesets.files import find_files
     from deckclause.rulesets.library import RuleLibrary
-    from deckclause.rulesets.write_file import write_whole
+    from deckclause.rulesets.write_file import write_together
     from deckclause.upkeep.amending.adopt import Adopting, adopted
 
     for option, text in (("--from", options.begins), ("--adopted", options.adopted)):
@@ -63,8 +63,8 @@ def run(options: argparse.Namespace) -> int:
     if not options.write:
         print("\nNothing was written. Add --write to write it.")
         return 0
-    for path, text in fresh.items():
-        write_whole(path, text)
+    write_together(dict(fresh))
+    for path in fresh:
         print(f"{shown_path(path)}: written.")
     print(f"The rule set is named '{done.place}@{options.begins}'.")
     return 0

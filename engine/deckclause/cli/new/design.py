@@ -7,7 +7,7 @@ from pathlib import Path
 
 from deckclause.cli.shared import open_catalogue
 from deckclause.report.design_template import design_template
-from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import write_new
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -25,17 +25,7 @@ def run(options: argparse.Namespace) -> int:
     if options.file is None:
         print(text, end="")
         return 0
-    try:
-        with open(options.file, "x", encoding="utf-8") as stream:
-            stream.write(text)
-    except FileExistsError:
-        raise InputError.single(
-            str(options.file), "is already there and is left as it is; name another file"
-        ) from None
-    except OSError as fault:
-        raise InputError.single(
-            str(options.file), f"cannot be written ({fault.strerror})"
-        ) from None
+    write_new(options.file, text)
     print(f"wrote {options.file}; fill in what you know, then:")
     print(f'  deckclause compare {options.file} --under irc-2021 --under "Town@2026-01-31"')
     print("  deckclause rules list    shows the editions and the towns")

@@ -12,6 +12,7 @@ from deckclause.cli.place.shared import add_under, rules_for
 from deckclause.cli.place.steps import add_step_options, steps_report
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import refuse_existing, write_new
 
 if TYPE_CHECKING:
     from deckclause.evaluate.catalogue import Catalogue
@@ -52,10 +53,7 @@ def run(options: argparse.Namespace) -> int:
     path: Path = options.output
     if path.suffix.lower() not in FORMS:
         raise InputError.single(str(path), "a drawing is FILE.svg or FILE.png")
-    if path.exists():
-        raise InputError.single(
-            str(path), "is already there and is left as it is; name another file"
-        )
+    refuse_existing(path)
     if not options.under:
         raise InputError.single("--under", "name the rule set to draw: --under irc-2015")
     catalogue = open_catalogue(options)
@@ -112,12 +110,4 @@ def _write(path: Path, svg: str) -> None:
         content = png_of(svg) if path.suffix.lower() == ".png" else svg.encode()
     except NoRendererError as fault:
         raise InputError.single(str(path), str(fault)) from None
-    try:
-        with open(path, "xb") as stream:
-            stream.write(content)
-    except FileExistsError:
-        raise InputError.single(
-            str(path), "is already there and is left as it is; name another file"
-        ) from None
-    except OSError as fault:
-        raise InputError.single(str(path), f"cannot be written ({fault.strerror})") from None
+    write_new(path, content)

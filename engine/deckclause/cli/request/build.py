@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from deckclause.cli.shared import open_catalogue, write_new_file
+from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import write_together
 
 DRAFT = 1
 """Exit status of a build whose request has empty fields."""
@@ -76,7 +78,7 @@ class _Folder:
         """Raise InputError for every file that stands there and may not be replaced."""
         for name in names:
             path = self.folder / name
-            if path.exists():
+            if os.path.lexists(path):
                 self._may_replace(path)
 
     def _may_replace(self, path: Path) -> None:
@@ -95,21 +97,23 @@ class _Folder:
             )
 
     def write(self, contents: dict[str, bytes]) -> None:
-        """Write the files; raise InputError, before any is touched, where one may not be."""
+        """Write the files; none is touched where one may not be, or the disk has no room.
+
+        Raises InputError.
+        """
         self.refuse(list(contents))
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
-            for name in contents:
-                (self.folder / name).unlink(missing_ok=True)
         except OSError as fault:
             raise InputError.single(
                 str(self.folder), f"cannot be written to ({fault.strerror})"
             ) from None
-        for name, content in contents.items():
-            write_new_file(self.folder / name, content)
-            self.known[name] = _digest(content)
+        self.known.update((name, _digest(content)) for name, content in contents.items())
         told = {"says": "What deckclause request build wrote here.", "files": self.known}
-        self.list.write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")
+        files: dict[Path, str | bytes] = {self.folder / n: c for n, c in contents.items()}
+        write_together({**files, self.list: json.dumps(told, indent=1) + "\n"})
+        for path in files:
+            print(f"wrote {path}", file=sys.stderr)
 
 
 def _digest(content: bytes) -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import open_catalogue, refuse_existing, write_new_file
 from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.register import alike
 
 if TYPE_CHECKING:
     from deckclause.rulesets.relief import LocalSettings, ReliefKind, ReliefRules
@@ -100,7 +101,7 @@ def _relative(path: Path, folder: Path) -> str:
 
 def _local(rules: ReliefRules, named: str, under: str) -> LocalSettings | None:
     name = named or under.partition("@")[0]
-    found = next((s for p, s in rules.local.items() if p.casefold() == name.casefold()), None)
+    found = next((s for p, s in rules.local.items() if alike(p) == alike(name)), None)
     if found is None and named:
         raise InputError.single(
             "--local", f"there are no settings for '{named}'.{suggestion(named, rules.local)}"

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import os
-from pathlib import Path
 
 from deckclause.cli.shared import open_catalogue
-from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import write_whole
 
 
 def refresh_step(options: argparse.Namespace) -> int:
@@ -29,18 +27,8 @@ def refresh_step(options: argparse.Namespace) -> int:
     if not any(lines for _, lines in told):
         print("nothing has changed that bears on this request")
     if options.write:
-        _replace(options.file, found.text)
+        write_whole(options.file, found.text)
         print(f"wrote {options.file}")
     else:
         print("nothing is written; --write writes it")
     return 0
-
-
-def _replace(path: Path, text: str) -> None:
-    """Put the new text in the file's place, whole or not at all."""
-    beside = path.with_name(f".{path.name}.new")
-    try:
-        beside.write_text(text, encoding="utf-8")
-        os.replace(beside, path)
-    except OSError as fault:
-        raise InputError.single(str(path), f"cannot be written ({fault.strerror})") from None

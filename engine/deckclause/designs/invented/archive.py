@@ -12,6 +12,7 @@ from deckclause.designs.invented.columns import InventedColumn
 from deckclause.designs.invented.permits import IDENTITY, invented_batches
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.write_file import refuse_existing, writing, writing_folder, writing_text
 
 Batch = dict[str, InventedColumn]
 Step = Callable[[int], None]
@@ -25,8 +26,7 @@ def write_archive(
 
     Raises InputError where the path is taken or its suffix is not known.
     """
-    if path.exists():
-        raise InputError.single(str(path), "is there already; nothing is overwritten")
+    refuse_existing(path)
     batches = invented_batches(designs, seed, tuple(vocabulary.quantities))
     if path.suffix == ".csv":
         _write_csv(path, batches, step)
@@ -43,7 +43,7 @@ def write_archive(
 
 
 def _write_csv(path: Path, batches: Any, step: Step) -> None:
-    with open(path, "x", encoding="utf-8", newline="") as stream:
+    with writing_text(path) as stream:
         writer = csv.writer(stream, lineterminator="\n")
         for number, batch in enumerate(batches):
             if not number:
@@ -56,16 +56,14 @@ def _write_parquet(path: Path, batches: Any, step: Step) -> None:
     pa: Any = import_module("pyarrow")
     parquet: Any = import_module("pyarrow.parquet")
     writer: Any = None
-    try:
+    with writing(path) as stream:
         for batch in batches:
             table = pa.table({name: _arrow(pa, column) for name, column in batch.items()})
             if writer is None:
-                writer = parquet.ParquetWriter(path, table.schema)
+                writer = parquet.ParquetWriter(stream, table.schema)
             writer.write_table(table)
             step(table.num_rows)
-    finally:
-        if writer is not None:
-            writer.close()
+        writer.close()
 
 
 def _arrow(pa: Any, column: InventedColumn) -> Any:
@@ -75,14 +73,16 @@ def _arrow(pa: Any, column: InventedColumn) -> Any:
 
 
 def _write_folder(path: Path, batches: Any, vocabulary: Vocabulary, step: Step) -> None:
-    path.mkdir(parents=True)
-    for batch in batches:
-        cells = {name: column.cells() for name, column in batch.items()}
-        for row, name in enumerate(cells[IDENTITY]):
-            facts = {q: texts[row] for q, texts in cells.items() if q != IDENTITY and texts[row]}
-            text = design_text(name, facts, vocabulary)
-            (path / f"{name}.yaml").write_text(text, encoding="utf-8")
-        step(len(cells[IDENTITY]))
+    with writing_folder(path) as folder:
+        for batch in batches:
+            cells = {name: column.cells() for name, column in batch.items()}
+            for row, name in enumerate(cells[IDENTITY]):
+                stated = {q: texts[row] for q, texts in cells.items() if q != IDENTITY}
+                facts = {quantity: text for quantity, text in stated.items() if text}
+                (folder / f"{name}.yaml").write_text(
+                    design_text(name, facts, vocabulary), encoding="utf-8"
+                )
+            step(len(cells[IDENTITY]))
 
 
 def design_text(name: str, facts: dict[str, str], vocabulary: Vocabulary) -> str:

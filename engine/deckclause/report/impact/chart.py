@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from importlib import import_module
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 from deckclause.report.impact.files import ImpactReport
+from deckclause.rulesets.write_file import write_whole
 
 MOST_BARS = 25
 FAILING = "#a8323e"
@@ -39,4 +41,6 @@ def write_chart(report: ImpactReport, path: Path) -> None:
             f"From {report.one.name} to {report.two.name}: who newly fails, who no longer does"
         )
         axes.legend(loc="lower right", fontsize="small")
-        figure.savefig(path, format="svg", metadata={"Date": None})
+        drawn = BytesIO()
+        figure.savefig(drawn, format="svg", metadata={"Date": None})
+    write_whole(path, drawn.getvalue())

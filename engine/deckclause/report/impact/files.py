@@ -18,6 +18,7 @@ from deckclause.impact.total import ImpactTotal
 from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.write_file import write_whole, writing, writing_text
 
 FORMAT = 2
 FLIP_COLUMNS = ("row", "design", "topic", "from", "to", "drivers")
@@ -66,9 +67,7 @@ def write_files(report: ImpactReport, folder: ImpactFolder, kind: str) -> list[P
     """Write every result file into the folder; `kind` is csv or parquet, for the long lists."""
     path = folder.path
     written = [path / "impact.json", path / "topics.csv", path / "drivers.csv"]
-    written[0].write_text(
-        json.dumps(summary(report), indent=1, ensure_ascii=False) + "\n", encoding="utf-8"
-    )
+    write_whole(written[0], json.dumps(summary(report), indent=1, ensure_ascii=False) + "\n")
     _csv(written[1], ("topic", "title", "from", "to", "designs", "share"), topic_lines(report))
     _csv(
         written[2],
@@ -190,7 +189,7 @@ def _flip_lines(result: dict[str, Any]) -> Iterator[tuple[Any, ...]]:
 
 
 def _csv(path: Path, columns: Iterable[str], lines: Iterable[Iterable[Any]]) -> None:
-    with open(path, "w", encoding="utf-8", newline="") as stream:
+    with writing_text(path, replace=True) as stream:
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(columns)
         writer.writerows([_safe(cell) for cell in line] for line in lines)
@@ -206,7 +205,7 @@ def _parquet(path: Path, columns: tuple[str, ...], lines: Iterable[Any]) -> None
     parquet: Any = import_module("pyarrow.parquet")
     kinds = [pa.int64() if name == "row" else pa.string() for name in columns]
     schema = pa.schema(list(zip(columns, kinds, strict=True)))
-    with parquet.ParquetWriter(path, schema) as writer:
+    with writing(path, replace=True) as stream, parquet.ParquetWriter(stream, schema) as writer:
         for batch in _batched(lines, 50_000):
             arrays = [
                 pa.array(column, kind)

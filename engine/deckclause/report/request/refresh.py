@@ -17,6 +17,7 @@ from typing import Any
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.request.template import WORKED_OUT, relief_taken, request_template
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 from deckclause.variance.relief import Choice, ReliefReport, relief_report
 from deckclause.variance.request.build import Request, read_request
@@ -48,7 +49,7 @@ def refresh_request(catalogue: Catalogue, path: Path) -> Refreshed:
     Raises InputError where the design needs no relief any more, or the file cannot be mended.
     """
     request = read_request(catalogue, path)
-    old = path.read_bytes().decode("utf-8-sig")
+    old = read_bytes(path).decode("utf-8-sig")
     design = path.parent / request.tree.data["design"]
     report = relief_report(catalogue, catalogue.design(design), request.tree.data["under"])
     choice = _same_relief(report, request) or relief_taken(report, str(design))

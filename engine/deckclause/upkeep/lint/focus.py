@@ -10,6 +10,7 @@ from deckclause.rulesets.drafts import amendment_named
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.register import alike
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Check, LintFinding
 from deckclause.upkeep.lint.run import run_checks
@@ -79,7 +80,7 @@ def _named(library: RuleLibrary, text: str) -> Focus:
     if text in files.rulesets:
         names = frozenset(files.name(path) for path in files.ruleset_paths(text))
         return Focus(names, frozenset(), (text,), ())
-    if "@" in text or any(p.casefold() == text.casefold() for p in library.register.places):
+    if "@" in text or any(alike(p) == alike(text) for p in library.register.places):
         return _place(library, text)
     known = [*files.rulesets, *files.amendments, *library.register.places]
     raise InputError.single(

@@ -10,9 +10,10 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Finding
 from deckclause.rulesets.check import check_shape
 from deckclause.rulesets.problems import InputError, Problem, suggestion
+from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
 from deckclause.rulesets.translate_values import ValueTranslator
-from deckclause.rulesets.yaml_tree import Tree, parse_tree, read_bytes
+from deckclause.rulesets.yaml_tree import Tree, parse_tree
 from deckclause.variance.case import ReliefCase, open_case
 from deckclause.variance.changing import changed
 from deckclause.variance.request.fields import ITEMS
