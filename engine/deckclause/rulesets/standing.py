@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 
-from deckclause.rulesets.clauses import NOT_SEEN, Table
+from deckclause.rulesets.clauses import NOT_SEEN, Clause, Table, Unmodelled
 from deckclause.rulesets.ruleset import RuleSet
-from deckclause.rulesets.walk import clause_tables
+from deckclause.rulesets.walk import clause_tables, requirements
 
 
 def count_standings(ruleset: RuleSet, topic: str | None = None) -> Counter[str]:
@@ -26,6 +26,29 @@ def count_standings(ruleset: RuleSet, topic: str | None = None) -> Counter[str]:
     for table in tables.values():
         counts.update(_cell_standings(table))
     return counts
+
+
+def unread(clause: Clause) -> bool:
+    """Tell whether some of what a clause asks has not been read in the rule set it stands in.
+
+    That is: it, an exception, another reading or a figure of its tables is from memory, or it is
+    carried and not confirmed.
+    """
+    of_parts = [e.standing for e in clause.exceptions] + [r.standing for r in clause.readings]
+    remembered = "memory" in (clause.standing, *of_parts)
+    return (
+        clause.only_carried
+        or remembered
+        or any("memory" in _cell_standings(table) for table in clause_tables(clause))
+    )
+
+
+def untold(clause: Clause) -> bool:
+    """Tell whether some of a clause is not held: not modelled, or a figure nobody has seen."""
+    asked = requirements(clause)
+    return any(isinstance(r, Unmodelled) for r in asked) or any(
+        NOT_SEEN in table.cells for table in clause_tables(clause)
+    )
 
 
 def _cell_standings(table: Table) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deckclause.compare.difference import substance
 from deckclause.compare.rule_diff.tables import TableDiff, table_diffs
@@ -17,12 +17,16 @@ from deckclause.rulesets.clauses import (
     Origin,
     Provides,
     Requirement,
+    Unmodelled,
 )
 from deckclause.rulesets.ruleset import RuleSet, Setting
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
+from deckclause.rulesets.walk import clause_reads
 
 ADDED, GONE, MOVED, CHANGED = "added", "gone", "moved", "changed"
 KINDS = (CHANGED, ADDED, GONE, MOVED)
+TABLE_IN_CONDITION = "a table its conditions read"
+"""The aspect of a clause that says the same and reads other figures to see whether it holds."""
 _LENGTH = QuantityDefinition("", "length", "", "")
 
 
@@ -48,6 +52,11 @@ class ClauseChange:
     aspects: tuple[Aspect, ...] = ()
     tables: tuple[TableDiff, ...] = ()
     struck: Origin | None = None
+    beside: Clause | None = None
+    """Of a clause that only one rule set has: the one of the other that it is set beside, where
+    the topic is laid out otherwise there (one clause split in two), or is not modelled there."""
+    lacking: tuple[bool, bool] = (False, False)
+    """Whether the rule set before, and after, has a clause on the topic that is not modelled."""
 
     @property
     def only_standing(self) -> bool:
@@ -120,6 +129,7 @@ def rule_diff(
             unchanged += 1
         else:
             changes.append(change)
+    changes = [_set_beside(one, two, changes, change) for change in changes]
     order = {topic: i for i, topic in enumerate(vocabulary.topics)}
     parts = {part: i for i, part in enumerate(vocabulary.parts)}
     changes.sort(
@@ -127,6 +137,49 @@ def rule_diff(
     )
     settings = () if topics else tuple(writer.settings())
     return RuleDiff(one, two, tuple(changes), settings, unchanged)
+
+
+def _set_beside(
+    one: RuleSet, two: RuleSet, changes: list[ClauseChange], change: ClauseChange
+) -> ClauseChange:
+    """Find what a clause of one rule set alone is to be set beside in the other.
+
+    What a place adds or strikes by its own act stands for itself. So does a further rule on a
+    topic. But where the one clause came and the other went, or where it only gives a value that
+    the other rule set has no use for, the topic is laid out otherwise: nothing is new or gone.
+    """
+    lacking = _lacking(one, change.topic), _lacking(two, change.topic)
+    change = replace(change, lacking=lacking)
+    if change.kind not in (ADDED, GONE) or change.origin is not None:
+        return change
+    clause = change.after or change.before
+    assert clause is not None
+    other = one if change.kind == ADDED else two
+    here = other.topic_clauses(change.topic)
+    kind = GONE if change.kind == ADDED else ADDED
+    turned = [c for c in changes if (c.kind, c.topic, c.origin) == (kind, change.topic, None)]
+    found = next((c for c in here if isinstance(c.requirement, Unmodelled)), None)
+    if found is None and turned:
+        found = turned[0].before or turned[0].after
+    if found is None and here and _of_no_use(clause, other):
+        found = here[0]
+    return replace(change, beside=found)
+
+
+def _lacking(ruleset: RuleSet, topic: str) -> bool:
+    return any(isinstance(c.requirement, Unmodelled) for c in ruleset.topic_clauses(topic))
+
+
+def _of_no_use(clause: Clause, other: RuleSet) -> bool:
+    """Tell whether a clause gives a value that no clause of the other rule set gives or reads."""
+    asked = clause.requirement
+    if not isinstance(asked, Provides):
+        return False
+    return not any(
+        asked.quantity in clause_reads(c)
+        or (isinstance(c.requirement, Provides) and c.requirement.quantity == asked.quantity)
+        for c in other.clauses
+    )
 
 
 class _Writer:
@@ -187,7 +240,8 @@ class _Writer:
         if aspects or tables:
             return ClauseChange(CHANGED, key, after.topic, before, after, aspects, tables)
         if substance(before) != substance(after):
-            aspect = Aspect("requirement", before.says, after.says)
+            sides = (f"as {self.one.name} has it", f"as {self.two.name} has it")
+            aspect = Aspect(TABLE_IN_CONDITION, *sides)
             return ClauseChange(CHANGED, key, after.topic, before, after, (aspect,))
         if _number(before.cites) != _number(after.cites):
             return ClauseChange(MOVED, key, after.topic, before, after)
@@ -272,7 +326,7 @@ class _Writer:
             yield Aspect("exception", was, now)
 
     def _exception(self, exception: ClauseException) -> str:
-        when = self.words.condition(exception.when)
+        when = self._without_table_numbers(self.words.condition(exception.when))
         asks = self._without_table_numbers(self.words.requirement(exception.requirement))
         return f"where {when}: {asks}"
 

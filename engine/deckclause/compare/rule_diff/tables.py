@@ -50,6 +50,10 @@ class TableDiff:
     larger: int = 0
     unseen: int = 0
     """Figures left out of `cells`, as nobody has seen them on one side or both."""
+    came: tuple[str, ...] = ()
+    """The keys the table has now and had not, in words: for an axis, or by an axis of its own."""
+    went: tuple[str, ...] = ()
+    """The keys it had and has not."""
 
 
 def table_diffs(
@@ -149,7 +153,29 @@ def _diff(
         )
     note = "; ".join([*_layout_notes(a, b, only, given, vocabulary), *_between_notes(a, b)])
     axes = tuple(name_text(q) for q in quantities)
-    return TableDiff(a.cites, b.cites, axes, tuple(cells), note, smaller, larger, unseen)
+    came, went = (
+        tuple(_own_rows(mine, other, given, vocabulary, si=si)) for mine, other in ((b, a), (a, b))
+    )
+    return TableDiff(
+        a.cites, b.cites, axes, tuple(cells), note, smaller, larger, unseen, came, went
+    )
+
+
+def _own_rows(
+    table: Table, other: Table, given: frozenset[str], vocabulary: Vocabulary, *, si: bool
+) -> Iterator[str]:
+    """Say which keys a table has that the other has not."""
+    for axis in table.axes:
+        known = _keys(other, axis.quantity)
+        if not known and axis.quantity in given:
+            known = axis.keys[:1]  # the other table speaks for the first key
+        if not known:
+            yield f"by {name_text(axis.quantity)}"
+            continue
+        definition = vocabulary.quantities[axis.quantity]
+        own = [fact_text(key, definition, si=si) for key in axis.keys if key not in known]
+        if own:
+            yield f"for {name_text(axis.quantity)} {', '.join(own)}"
 
 
 def _layout_notes(

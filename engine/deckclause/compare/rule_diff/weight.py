@@ -31,15 +31,18 @@ def true_changes(diff: RuleDiff) -> list[ClauseChange]:
 
 
 def unheld(diff: RuleDiff) -> list[ClauseChange]:
-    """Return what is new or gone only in this: that a rule set's figures are not held here."""
+    """Return what differs only in this: that a rule set's words or figures are not held here."""
     return [c for c in diff.changes if _is_unheld(c)]
 
 
 def _is_unheld(change: ClauseChange) -> bool:
     if change.kind == MOVED or change.only_standing:
         return False
-    sides = [c for c in (change.before, change.after) if c is not None]
-    return all(isinstance(c.requirement, Unmodelled) for c in sides)
+    sides = [c for c in (change.before, change.after, change.beside) if c is not None]
+    if any(isinstance(c.requirement, Unmodelled) for c in sides):
+        return True
+    only_unseen = all(not t.cells and not t.note for t in change.tables)
+    return bool(change.tables) and only_unseen and {a.name for a in change.aspects} <= {"standing"}
 
 
 def weights(diff: RuleDiff, felt: Mapping[str, str]) -> Counter[str]:
@@ -52,6 +55,8 @@ def weight(change: ClauseChange, felt: str = "") -> str:
 
     `felt` is the way the figure of an example goes; where it is another, the change goes both ways.
     """
+    if change.beside is not None:
+        return OTHERWISE
     if change.kind == ADDED:
         return NEW
     if change.kind == GONE:

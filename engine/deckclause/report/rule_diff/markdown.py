@@ -18,6 +18,7 @@ from deckclause.compare.rule_diff.clauses import (
     ClauseChange,
     RuleDiff,
 )
+from deckclause.compare.rule_diff.otherwise import otherwise
 from deckclause.compare.rule_diff.weight import OTHERWISE, true_changes, weight
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.words import name_text
@@ -37,8 +38,8 @@ from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.vocabulary import Vocabulary
 
 LEAD = {CHANGED: "Changed", ADDED: "New", GONE: "Gone"}
-ONLY_STANDING = "Figure unchanged, standing changed"
-ONLY_MOVED = "Moved, otherwise as before"
+ONLY_STANDING = "The same as held here, known better or less well"
+ONLY_MOVED = "Moved, otherwise as before as held here"
 FIGURES = ("figure", "exception", "reading", "requirement")
 """Aspects that hold figures: marked where a clause is from memory."""
 
@@ -136,8 +137,10 @@ def _change(diff: RuleDiff, change: ClauseChange, felt: Felt) -> Iterator[str]:
         places = f"{before.cites}, now {after.cites}"
     figure = felt.get(change.key)
     way = weight(change, figure.way if figure is not None else "")
-    lead = LEAD[change.kind]
-    if change.kind == CHANGED and way != OTHERWISE:
+    lead = LEAD[change.kind] if change.beside is None else "Changed"
+    if way == OTHERWISE:
+        lead = f"{lead}: {'; '.join(otherwise(change)) or OTHERWISE}"
+    elif change.kind == CHANGED:
         lead = f"{lead}, {way}"
     yield f"**{lead}** ({places}). {clause.says}"
     if change.origin is not None:
@@ -222,8 +225,8 @@ def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
     yield f"## {ONLY_STANDING}"
     yield ""
     yield (
-        "The standing says how well a figure is known here, not what the code asks; what these "
-        "clauses ask is the same in both."
+        "The standing says how well a figure is known here, not what the code asks. Where one side "
+        "is from memory, that both ask the same is not known."
     )
     yield ""
     yield from grid(

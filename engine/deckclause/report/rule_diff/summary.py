@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from deckclause.compare.felt_figures import Felt
+from deckclause.compare.knowledge import State, topic_states, unread_part
 from deckclause.compare.rule_diff.clauses import CHANGED, MOVED, ClauseChange, RuleDiff
+from deckclause.compare.rule_diff.otherwise import kinds
 from deckclause.compare.rule_diff.weight import (
     NEW,
+    OTHERWISE,
     WEIGHTS,
     WITHDRAWN,
     true_changes,
@@ -17,6 +21,7 @@ from deckclause.compare.rule_diff.weight import (
 )
 from deckclause.report.comparison.stars import STAR, from_memory, starred
 from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.standing import unread
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
 
@@ -32,7 +37,12 @@ def summary_lines(
     diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str
 ) -> Iterator[str]:
     """Yield the summary; `felt` holds figures the example design named meets."""
+    for line in unread_lines(diff):
+        yield line
+        yield ""
     yield COVERS
+    yield ""
+    yield states_line(diff, vocabulary)
     yield ""
     yield summary(diff, felt)
     if not diff.changes and not diff.settings:
@@ -41,6 +51,7 @@ def summary_lines(
     yield aside(diff)
     changes = true_changes(diff)
     if not changes:
+        yield from _not_held(diff, vocabulary)
         return
     yield ""
     yield known(changes)
@@ -88,17 +99,66 @@ def summary(diff: RuleDiff, felt: Felt) -> str:
     fixed = len(diff.settings)
     values = f" The place fixes {fixed} value{'' if fixed == 1 else 's'}." if fixed else ""
     if not total:
-        return f"No rule truly changes.{values}"
+        return f"No rule is known to change.{values}"
     verb = "rule truly changes" if total == 1 else "rules truly change"
-    return f"{total} {verb}: {ways}.{values}"
+    return f"{total} {verb}: {ways}.{_otherwise_words(diff, felt)}{values}"
+
+
+def _otherwise_words(diff: RuleDiff, felt: Felt) -> str:
+    """Write what the changes that are neither stricter nor looser are, most often first."""
+    ways = ways_felt(felt)
+    found = [c for c in true_changes(diff) if weight(c, ways.get(c.key, "")) == OTHERWISE]
+    counted = Counter(kind for change in found for kind in kinds(change))
+    if not counted:
+        return ""
+    return f" Otherwise: {', '.join(f'{word} {n}' for word, n in counted.most_common())}."
+
+
+def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
+    """Write how many topics are in each state of knowledge."""
+    states = topic_states(diff, tuple(vocabulary.topics))
+    counted = Counter(entry.state for entry in states)
+    read = sum(entry.read for entry in states if entry.state == State.CHANGED)
+    changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
+    return (
+        f"What is known, of {len(states)} topics either speaks on: {changed}; "
+        f"{counted[State.SAME]} the same, read on both sides; {counted[State.MOVED]} moved only; "
+        f"{counted[State.AS_FAR_AS_KNOWN]} the same as far as known, one side unread or from "
+        f"memory; {counted[State.CANNOT_BE_TOLD]} cannot be told, as one side is not wholly held."
+    )
+
+
+def unread_lines(diff: RuleDiff) -> Iterator[str]:
+    """Yield, for a rule set most of which nobody has read, that this cannot show what changed."""
+    states = [c for c in true_changes(diff) if all(map(_read, (c.before, c.after)))]
+    for part in (unread_part(diff.one), unread_part(diff.two)):
+        if part.mostly:
+            name, whence = part.ruleset.name, " and ".join(part.carried_from)
+            count = (
+                f"{part.unread} of its {part.clauses} clauses are carried from {whence}, and "
+                "nobody has seen that they stand there unchanged"
+            )
+            if states:
+                yield (
+                    f"Most of {name} has not been read: {count}. What else changed, this "
+                    "comparison cannot show."
+                )
+            else:
+                yield (
+                    f"{name} has not been read: {count}. This comparison cannot show what changed."
+                )
+
+
+def _read(clause: Clause | None) -> bool:
+    return clause is None or not unread(clause)
 
 
 def aside(diff: RuleDiff) -> str:
     """Write in a line how many clauses ask what they asked."""
     only = sum(change.only_standing for change in diff.changes)
     return (
-        f"Asking the same: {diff.count(MOVED)} only moved to another section, {only} known better "
-        f"or less well here, {diff.unchanged} as before. Stricter and looser go by figures alone; a "
+        f"The same as held here: {diff.count(MOVED)} only moved to another section, {only} known "
+        f"better or less well here, {diff.unchanged} as before. Stricter and looser go by figures alone; a "
         "condition, scope or form that changed counts as otherwise."
     )
 
@@ -142,11 +202,17 @@ def _row(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, topic: str) -> tupl
     """Write a topic's row; what changed speaks for it, or else what is new and gone."""
     here = [change for change in true_changes(diff) if change.topic == topic]
     felt_ways = ways_felt(felt)
-    ways = list(dict.fromkeys(weight(c, felt_ways.get(c.key, "")) for c in here))
+    ways = list(dict.fromkeys(way_words(c, felt_ways.get(c.key, "")) for c in here))
     telling = [change for change in here if change.kind == CHANGED] or here
     texts = [side_texts(change, felt) for change in telling]
     columns = [joined([t[i] for t in texts]) for i in (0, 1)]
     return vocabulary.topics[topic].title, ", ".join(ways), columns[0], columns[1]
+
+
+def way_words(change: ClauseChange, felt: str = "") -> str:
+    """Write which way a change goes; where it is neither stricter nor looser, what changed."""
+    way = weight(change, felt)
+    return (", ".join(kinds(change)) or way) if way == OTHERWISE else way
 
 
 def joined(texts: list[str]) -> str:
@@ -159,7 +225,7 @@ def side_texts(change: ClauseChange, felt: Felt) -> tuple[str, str]:
     """Write what a clause asks before and after: its figure, an example of it, or its own words."""
     figures = next((a for a in change.aspects if a.name == "figure"), None)
     example = felt.get(change.key)
-    texts = []
+    texts: list[str] = []
     for i, clause in enumerate((change.before, change.after)):
         if clause is None:
             texts.append(NOTHING)
@@ -170,12 +236,24 @@ def side_texts(change: ClauseChange, felt: Felt) -> tuple[str, str]:
             texts.append(EXAMPLE + text if any(c.isdigit() for c in text) else text or NOTHING)
         else:
             texts.append(clause.says.rstrip("."))
-    if texts[0] == texts[1] and not texts[0].startswith(EXAMPLE):
-        names = [a.name for a in change.aspects if a.name not in ("standing", "assumption")]
-        texts[1] = f"as before, but for its {' and '.join(dict.fromkeys(names)) or 'tables'}"
+    if texts[0] == texts[1]:
+        texts = list(_told_apart(change, texts[0]))
     sides = zip(texts, (change.before, change.after), strict=True)
     before, after = (text if c is None else starred(text, c) for text, c in sides)
     return before, after
+
+
+def _told_apart(change: ClauseChange, text: str) -> tuple[str, str]:
+    """Write what differs where both sides would hold one sentence."""
+    if text.startswith(EXAMPLE):
+        return text, f"{text} too"
+    aspects = [a for a in change.aspects if a.name not in ("standing", "assumption")]
+    if aspects and not change.tables:
+        before, after = (
+            "; ".join(f"{a.name}: {(a.before, a.after)[i]}" for a in aspects) for i in (0, 1)
+        )
+        return before, after
+    return text, f"as before, but for {', '.join(kinds(change)) or 'its words'}"
 
 
 def _by_table(change: ClauseChange) -> bool:

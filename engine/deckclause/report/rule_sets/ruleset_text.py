@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from deckclause.evaluate.words import ClauseWords, fact_text, name_text
 from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, MARKS, table_lines
-from deckclause.rulesets.clauses import ALWAYS, Clause, Table
+from deckclause.rulesets.clauses import ALWAYS, Carried, Clause, Table
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
@@ -42,6 +42,8 @@ def ruleset_lines(
     for table in tables.values():
         yield ""
         yield from table_lines(table, vocabulary, width, si=si)
+        if table.carried is not None:
+            yield from wrap(_carried_words(table.carried, table.standing), width)
     if tables:
         yield ""
         yield from wrap(MARK_LEGEND, width)
@@ -65,11 +67,26 @@ def _clause(clause: Clause, words: ClauseWords, width: int) -> Iterator[str]:
     if clause.origin.ordinance:
         origin = clause.origin
         lines.append(f"from {origin.place}, {origin.ordinance} {origin.section} ({origin.adopted})")
+    if clause.origin.carried is not None:
+        lines.append(_carried_words(clause.origin.carried, clause.standing))
     lines.append(f"{clause.standing}; sources: {', '.join(clause.sources)}")
     if clause.note:
         lines.append(f"note: {clause.note}")
     for line in lines:
         yield from wrap(line, width, initial_indent="      ", subsequent_indent="        ")
+
+
+def _carried_words(carried: Carried, standing: str) -> str:
+    """Say whose words a carried clause or table repeats, and whether anybody has read it here."""
+    words = (
+        "" if carried.written_in == carried.ruleset else f", whose words are {carried.written_in}'s"
+    )
+    known = (
+        "and confirmed for this rule set"
+        if standing == "confirmed"
+        else "the same as far as known: nobody has read it here"
+    )
+    return f"carried from {carried.ruleset}{words}; {known}"
 
 
 def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator[str]:

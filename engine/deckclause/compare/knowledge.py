@@ -1,0 +1,110 @@
+"""What is known of a difference: five states of a topic under two rule sets.
+
+Unknown is never unchanged. What nobody has read, or what is not held here, is told apart from what
+was read on both sides and found the same; and what is merely not held is no change of the code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from deckclause.compare.rule_diff.clauses import MOVED, RuleDiff
+from deckclause.compare.rule_diff.weight import true_changes, unheld
+from deckclause.rulesets.clauses import Clause, Provides
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.standing import unread, untold
+
+Sides = tuple[tuple[Clause, ...], tuple[Clause, ...]]
+"""The clauses on one topic under each of two rule sets."""
+
+
+class State(StrEnum):
+    """What can be said of a topic under two rule sets."""
+
+    CHANGED = "changed"
+    """What is asked differs, as both are held here."""
+    SAME = "same"
+    """Read in both, and the same."""
+    AS_FAR_AS_KNOWN = "same as far as known"
+    """The same as held here; one side at least is carried unread or from memory."""
+    CANNOT_BE_TOLD = "cannot be told"
+    """The same as far as held; one side at least is not modelled or has figures not seen."""
+    MOVED = "moved only"
+    """Read in both, and the same under another number."""
+
+
+@dataclass(frozen=True, slots=True)
+class TopicState:
+    """The state of one topic, and which sides it rests on memory or is not wholly held."""
+
+    topic: str
+    state: State
+    unread: tuple[bool, bool]
+    untold: tuple[bool, bool]
+
+    @property
+    def read(self) -> bool:
+        """Whether all of it was read on both sides."""
+        return not any(self.unread) and not any(self.untold)
+
+
+def topic_states(diff: RuleDiff, topics: Sequence[str]) -> tuple[TopicState, ...]:
+    """Return the state of each topic of `topics` that either rule set speaks on, in order."""
+    changed = {change.topic for change in true_changes(diff)} | _set_otherwise(diff)
+    lacking = {change.topic for change in unheld(diff)}
+    moved = {change.topic for change in diff.changes if change.kind == MOVED}
+    found = []
+    for topic in topics:
+        sides = (diff.one.topic_clauses(topic), diff.two.topic_clauses(topic))
+        if any(sides):
+            not_read = _any(unread, sides)
+            not_told = _any(untold, sides)
+            if topic in changed:
+                state = State.CHANGED
+            elif any(not_told) or topic in lacking:
+                state = State.CANNOT_BE_TOLD
+            elif any(not_read):
+                state = State.AS_FAR_AS_KNOWN
+            else:
+                state = State.MOVED if topic in moved else State.SAME
+            found.append(TopicState(topic, state, not_read, not_told))
+    return tuple(found)
+
+
+def _any(asks: Callable[[Clause], bool], sides: Sides) -> tuple[bool, bool]:
+    return any(map(asks, sides[0])), any(map(asks, sides[1]))
+
+
+def _set_otherwise(diff: RuleDiff) -> set[str]:
+    """Return the topics whose value a place fixes otherwise."""
+    fixed = {setting.quantity for setting in diff.settings}
+    return {
+        clause.topic
+        for ruleset in (diff.one, diff.two)
+        for clause in ruleset.clauses
+        if isinstance(clause.requirement, Provides) and clause.requirement.quantity in fixed
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """How much of a rule set is carried from others without anybody having read it."""
+
+    ruleset: RuleSet
+    carried_from: tuple[str, ...]
+    unread: int
+    clauses: int
+
+    @property
+    def mostly(self) -> bool:
+        """Whether that is more than half of it."""
+        return 2 * self.unread > self.clauses
+
+
+def unread_part(ruleset: RuleSet) -> Unread:
+    """Count the clauses of a rule set that are carried and that nobody has read in it."""
+    found = [c for c in ruleset.clauses if c.only_carried]
+    names = {c.origin.carried.ruleset for c in found if c.origin.carried is not None}
+    return Unread(ruleset, tuple(sorted(names)), len(found), len(ruleset.clauses))
