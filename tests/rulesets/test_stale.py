@@ -12,6 +12,7 @@ from deckclause.rulesets.files import default_root
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.stale import affirmed_files, stale_lines
+from support.written_out import written_out
 
 AMENDMENT = "ellavane-2021"
 CLAUSE = "guard_required.measured"
@@ -22,7 +23,7 @@ def moved(tmp_path: Path) -> Path:
     """A copy of the rules in which the clause the amendment replaces has another figure."""
     root = Path(shutil.copytree(default_root(), tmp_path / "rules"))
     for file in (root / "editions" / "irc-2021").glob("*.yaml"):
-        text = file.read_text()
+        text = written_out(root, file)
         start = text.find(f"- key: {CLAUSE}\n")
         if start >= 0:
             end = text.find("\n  - key:", start)

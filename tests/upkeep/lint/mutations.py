@@ -12,6 +12,7 @@ from typing import Any
 
 from deckclause.rulesets.files import default_root
 from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
+from support.written_out import written_out
 
 Change = Callable[[Any, random.Random], str]
 FIGURE = re.compile(r"^(\d+)(.*)$", re.DOTALL)
@@ -37,7 +38,7 @@ def mutations(count: int, seed: int) -> list[Mutation]:
     while len(found) < count:
         path = rng.choice(files)
         name, change = rng.choice(CHANGES)
-        data = load_round_trip(path.read_text())
+        data = load_round_trip(written_out(root, path))
         before = copy.deepcopy(data)
         says = change(data, rng)
         if says and data != before:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from deckclause.rulesets.clauses import Clause, Table
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import ERROR, NOTE
 from deckclause.upkeep.lint.run import CHECKS, run_checks
+from support.written_out import write_out
 from upkeep.lint.faulty_sets import SHIPPED, lint
 
 
@@ -31,9 +35,48 @@ def test_every_rule_set_and_every_place_was_read(context: LintContext) -> None:
     assert places == set(context.library.register.places)
 
 
+@pytest.fixture(scope="module")
+def in_full(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the rules in which every edition and guide is written out in full."""
+    root = Path(shutil.copytree(SHIPPED, tmp_path_factory.mktemp("full") / "rules"))
+    write_out(root)
+    return root
+
+
+def test_written_out_in_full_the_rules_are_the_same(context: LintContext, in_full: Path) -> None:
+    """What is carried, grouped or named is what would have been written out, clause by clause."""
+    full = RuleLibrary.open(in_full)
+    for name in (s.ruleset.name for s in context.sets):
+        shipped, written = context.library.ruleset(name), full.ruleset(name)
+        assert [_asked(c) for c in shipped.clauses] == [_asked(c) for c in written.clauses]
+        assert [replace(t, carried=None) for t in shipped.tables] == list(written.tables)
+        assert (shipped.settings, shipped.practice) == (written.settings, written.practice)
+
+
+def _asked(clause: Clause) -> Any:
+    """Return all of a clause but where its file has it, and its tables as they stand."""
+    exceptions = [
+        (e.when, e.requirement, e.says, e.cites, e.standing, e.sources) for e in clause.exceptions
+    ]
+    words = (clause.says, clause.scope_says, clause.note, clause.never_relax, clause.assumes)
+    asked = (clause.applies, clause.scope, clause.requirement, exceptions, clause.readings)
+    witness = (clause.cites, clause.standing, clause.sources)
+    return _uncarried((clause.key, clause.topic, words, asked, witness))
+
+
+def _uncarried(data: Any) -> Any:
+    if isinstance(data, Table):
+        return replace(data, carried=None)
+    if isinstance(data, tuple | list):
+        return [_uncarried(part) for part in data]
+    if is_dataclass(data) and not isinstance(data, type):
+        return (type(data), [_uncarried(getattr(data, f.name)) for f in fields(data)])
+    return data
+
+
 @pytest.fixture
-def copy(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(SHIPPED, tmp_path / "rules"))
+def copy(in_full: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(in_full, tmp_path / "rules"))
 
 
 def _change(file: Path, old: str, new: str) -> None:
@@ -48,14 +91,14 @@ def _change(file: Path, old: str, new: str) -> None:
         (
             "figure-far-from-kin",
             "editions/irc-2015/ledger.yaml",
-            "to: fasteners.upper_row}\n    at_least: 2 in",
-            "to: fasteners.upper_row}\n    at_least: 20 in",
+            "to: fasteners.upper_row\n    at_least: 2 in",
+            "to: fasteners.upper_row\n    at_least: 20 in",
         ),
         (
             "bound-turned",
             "editions/irc-2015/ledger.yaml",
-            "to: fasteners.upper_row}\n    at_least: 2 in",
-            "to: fasteners.upper_row}\n    at_most: 2 in",
+            "to: fasteners.upper_row\n    at_least: 2 in",
+            "to: fasteners.upper_row\n    at_most: 2 in",
         ),
         (
             "key-on-two-topics",
