@@ -31,6 +31,7 @@ class Catalogue:
         self._vocabulary: Vocabulary | None = None
         self._register: Register | None = None
         self._evaluators: dict[str, Evaluator] = {}
+        self._in_force: dict[tuple[str, tuple[str, ...]], Compiled] = {}
 
     @classmethod
     def open(cls, root: Path | None = None, *, cached: bool = True) -> Catalogue:
@@ -100,22 +101,33 @@ class Catalogue:
         from deckclause.evaluate.ready import make_ready
 
         meaning = self.resolve(name)
-        left_out = ""
-        label = edition = name
-        amendments: tuple[str, ...] = ()
-        if not isinstance(meaning, str):
-            label, edition, amendments = meaning.label, meaning.edition, meaning.amendments
-            left_out = " ".join(meaning.left_out_words)
+        if isinstance(meaning, str):
+            return make_ready(self._compiled(meaning, ()), self.vocabulary.quantities)
+        from dataclasses import replace
+
+        from deckclause.rulesets.named import named
+
+        compiled = self._compiled(meaning.edition, meaning.amendments)
+        asked = replace(compiled, ruleset=named(compiled.ruleset, meaning))
+        return make_ready(asked, self.vocabulary.quantities)
+
+    def _compiled(self, edition: str, amendments: tuple[str, ...]) -> Compiled:
+        """Return what is in force, ready: kept by its edition and amendments, not place or day."""
+        if (edition, amendments) in self._in_force:
+            return self._in_force[edition, amendments]
         text = self.files.text_digest(edition)  # and of every edition it carries from
         changes = self.files.digest_of(*map(self.files.amendment_path, amendments))
-        key = self._key("ruleset", label, self.vocabulary.digest, text, changes, left_out)
+        where = self.files.name(self.files.root)  # the files a clause is said to stand in
+        key = self._key("ruleset", where, edition, self.vocabulary.digest, text, changes)
         found = self.cache.load(key)
         if not isinstance(found, Compiled):
             from deckclause.evaluate.compile import compile_ruleset
 
-            found = compile_ruleset(self.library.ruleset(name), self.vocabulary.quantities)
+            ruleset = self.library.layered(edition, amendments).ruleset
+            found = compile_ruleset(ruleset, self.vocabulary.quantities)
             self.cache.store(key, found)
-        return make_ready(found, self.vocabulary.quantities)
+        self._in_force[edition, amendments] = found
+        return found
 
     def design(self, path: Path) -> PreparedDesign:
         """Read a design file and make it ready. Raises InputError with every fault."""

@@ -250,7 +250,7 @@ class _Layering:
             settings=tuple(self.settings.values()),
             struck=tuple(self.struck),
             tables=tuple(self.values.tables.values()),
-            digest=digest(base.digest, label, content),
+            digest=digest(base.digest, content),
         )
         return LoadedRuleSet(ruleset, self.raw_clauses, self.raw_tables)
 

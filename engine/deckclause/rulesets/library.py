@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from deckclause.rulesets.drafts import Draft, amendment_named, draft_of, refuse_draft_in_force
+from deckclause.rulesets.drafts import Draft, amendment_named, draft_of
 from deckclause.rulesets.files import RuleFiles, default_root, find_files
 from deckclause.rulesets.layering import layer_amendment
+from deckclause.rulesets.named import named
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.read_ruleset import read_ruleset
 from deckclause.rulesets.read_vocabulary import read_vocabulary
@@ -68,14 +69,24 @@ class RuleLibrary:
         meaning = self.resolve(name)
         if isinstance(meaning, str):
             return self._base(meaning)
-        chain = (meaning.edition, *meaning.amendments, meaning.label)
+        loaded = self.layered(meaning.edition, meaning.amendments)
+        ruleset = named(loaded.ruleset, meaning)
+        return LoadedRuleSet(ruleset, loaded.raw_clauses, loaded.raw_tables)
+
+    def layered(self, edition: str, amendments: tuple[str, ...]) -> LoadedRuleSet:
+        """Return an edition with amendments in order: what is in force, wherever and whenever.
+
+        Raises InputError where one cannot be layered.
+        """
+        if not amendments:
+            return self._base(edition)
+        chain = (edition, *amendments)
         if chain not in self._loaded:
-            loaded = self._base(meaning.edition)
-            for amendment in meaning.amendments:
-                loaded = layer_amendment(
-                    self.files, self.vocabulary, loaded, amendment, meaning.label
-                )
-            self._loaded[chain] = _renamed(loaded, meaning)
+            below = self.layered(edition, amendments[:-1])
+            label = f"{edition} with {', '.join(amendments)}"
+            self._loaded[chain] = layer_amendment(
+                self.files, self.vocabulary, below, amendments[-1], label
+            )
         return self._loaded[chain]
 
     def ruleset(self, name: str) -> RuleSet:
@@ -86,25 +97,3 @@ class RuleLibrary:
         if (name,) not in self._loaded:
             self._loaded[(name,)] = read_ruleset(self.files, self.vocabulary, name, self._base)
         return self._loaded[(name,)]
-
-
-def _renamed(loaded: LoadedRuleSet, meaning: InForce | Draft) -> LoadedRuleSet:
-    from dataclasses import replace
-
-    from deckclause.rulesets.files import digest
-
-    base = loaded.ruleset
-    if isinstance(meaning, Draft):
-        title = f"{base.title}, with {meaning.name}: a draft, not in force"
-    else:
-        refuse_draft_in_force(meaning.label, [(x.name, x.adopted) for x in base.layers])
-        title = f"{meaning.place}, {meaning.day}: {base.title}"
-    ruleset = replace(
-        base,
-        name=meaning.label,
-        title=title,
-        kind="place",
-        digest=digest(base.digest, meaning.label),
-        left_out=meaning.left_out_words,
-    )
-    return LoadedRuleSet(ruleset, loaded.raw_clauses, loaded.raw_tables)
