@@ -1,6 +1,6 @@
 """Two thousand flipped bits, cuts and swaps in what is kept: none changes what is printed.
 
-    pytest tests/benchmarks/test_many_flips.py -n 0 -s        (some five minutes)
+pytest tests/benchmarks/test_many_flips.py -n 0 -s        (some five minutes)
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ import shutil
 from pathlib import Path
 
 import pytest
-from faults.commands import STEP_DOWN
-from store.planting import ASKED, flipped, kept_files
 
 from deckclause.cli.main import run
 from deckclause.evaluate import cache
+from faults.commands import STEP_DOWN
+from store.planting import ASKED, flipped, kept_files
 
 DAMAGES = 2_000
 
