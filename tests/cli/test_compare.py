@@ -30,7 +30,7 @@ def test_the_matrix_names_the_clause_and_its_driver(capsys: pytest.CaptureFixtur
     assert "FAILS -1/4 in, min 2 in" in words
     assert "FAILS -1/4 in, min 3/4 in" in words
     assert (
-        "irc-2015 has an exception irc-2012 lacks: 3/4 in where the band joist bears directly"
+        "IRC 2015 has an exception that holds here: 3/4 in where the band joist bears directly"
         in words
     )
     assert "not an engineered design and not an approval" in words

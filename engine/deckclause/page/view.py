@@ -221,7 +221,7 @@ class _View:
                 yield ChangeView(
                     row.topic.title,
                     change.head,
-                    change.driver.because,
+                    change.driver.told,
                     f"Shares of the difference: {shares}." if shares else "",
                 )
 

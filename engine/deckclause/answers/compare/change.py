@@ -31,7 +31,10 @@ class ShareAnswer:
 
 @dataclass(frozen=True, slots=True)
 class DriverAnswer:
-    """What drives a difference: in words, a line each, and as keys of clauses."""
+    """What drives a difference, in words and as keys of clauses.
+
+    The words begin with what drives it; where that takes several things, each has a line of its own.
+    """
 
     because: tuple[str, ...]
     keys: tuple[tuple[str, ...], ...]
@@ -39,6 +42,11 @@ class DriverAnswer:
     shares_told: tuple[str, ...]
     considered: tuple[str, ...]
     complete: bool
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """The lines as they are read: the first begins with `because`, the others belong to it."""
+        return tuple(f"because {s}" if n == 0 else s for n, s in enumerate(self.because))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,23 +12,32 @@ from deckclause.report.document import Block, Cell, Grid, Heading, Paragraph
 HEADERS = ("Topic", "Outcome", "Outcome")
 SHARES = (20, 40, 40)
 ALIKE = "No outcome changes from one rule set to the next."
+QUIET = "Asked otherwise, and complied with under both (explained with every finding)"
 EVALUATED = (
     "Each shaded line names the clauses whose exchange turns the first outcome into the second; "
     "each exchange was evaluated. Rule sets that come to the same outcome are named together."
 )
 
 
-def change_blocks(answer: CompareAnswer, rows: tuple[TopicRow, ...]) -> Iterator[Block]:
-    """Yield what is newly regulated, then the changes under what drives them."""
+def change_blocks(
+    answer: CompareAnswer, rows: tuple[TopicRow, ...], *, every: bool = True
+) -> Iterator[Block]:
+    """Yield what is newly regulated, then the changes under what drives them.
+
+    Unless `every`, what complies on both sides, only otherwise, is named and not explained.
+    """
     changed = [(row, c) for row in rows for c in row.changes if not c.told_before]
     if not changed:
         yield Paragraph(ALIKE)
         return
     by_driver: dict[tuple[str, ...], list[tuple[TopicRow, ChangeAnswer]]] = {}
     added: dict[tuple[int, int], list[str]] = {}
+    quiet: dict[str, None] = {}
     for row, change in changed:
         if change.only_adds:
             added.setdefault((change.first, change.second), []).append(row.topic.title)
+        elif not (every or change.weighty):
+            quiet[row.topic.title] = None
         else:
             by_driver.setdefault(change.driver.because, []).append((row, change))
     for (one, two), topics in sorted(added.items()):
@@ -38,6 +47,8 @@ def change_blocks(answer: CompareAnswer, rows: tuple[TopicRow, ...]) -> Iterator
     if by_driver:
         yield Paragraph(EVALUATED, "note")
         yield _grid(answer, by_driver)
+    if quiet:
+        yield Paragraph(f"{QUIET}: {'; '.join(quiet)}.", "note")
 
 
 def _grid(
@@ -46,7 +57,7 @@ def _grid(
     rows: list[tuple[Cell, ...]] = []
     groups: list[tuple[int, str]] = []
     for because, found in by_driver.items():
-        groups.append((len(rows), f"Because {'; '.join(because)}"))
+        groups.append((len(rows), _because(because)))
         for row, change in found:
             told = _difference(change, si=answer.si)
             first = f"{_names(answer, row, change.first)}: {change.before}"
@@ -54,6 +65,14 @@ def _grid(
             rows.append((Cell(row.topic.title), Cell(first), Cell(second)))
     caption = "What drives the differences"
     return Grid(caption, HEADERS, tuple(rows), groups=tuple(groups), shares=SHARES, prose=True)
+
+
+def _because(lines: tuple[str, ...]) -> str:
+    """Write the lines of a driver as one paragraph, the things it takes numbered."""
+    listed = [line.removeprefix("- ") for line in lines if line.startswith("- ")]
+    numbered = iter(f"({n}) {line}" for n, line in enumerate(listed, 1))
+    words = [next(numbered) if line.startswith("- ") else line for line in lines]
+    return f"Because {'; '.join(words)}".replace(":;", ":")
 
 
 def _difference(change: ChangeAnswer, *, si: bool) -> str:

@@ -116,7 +116,7 @@ class _Compare:
                 *self.aside(),
                 *self.drawings,
                 Heading(1, "What changes, and what drives it", "changes"),
-                *change_blocks(self.answer, self.rows),
+                *change_blocks(self.answer, self.rows, every=self.annex),
                 *self.grounds(),
                 Heading(1, "Cautions", "cautions"),
                 Bullets(tuple(cautions)),

@@ -26,7 +26,9 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
         lines += ["## What changes, and what drives it", ""]
     for row, change in changed:
         lines.append(f"- **{escape(row.topic.title)}.** {escape(change.head)}")
-        lines += [f"  - because {escape(line)}" for line in change.driver.because]
+        for line in change.driver.told:
+            item = line.removeprefix("- ")
+            lines.append(f"{'    ' if item != line else '  '}- {escape(item)}")
     lines += ["", "## Cautions", "", *(f"- {caution}" for caution in CAUTIONS)]
     return "\n".join(lines)
 

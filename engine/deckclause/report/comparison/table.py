@@ -146,8 +146,8 @@ class ComparisonText:
             if change.only_adds:
                 continue
             yield from self._wrapped(f"{row.topic.title}. {change.head}", "  ")
-            for line in change.driver.because:
-                yield from self._wrapped(f"because {line}", "    ")
+            for line in change.driver.told:
+                yield from self._wrapped(line, "      " if line.startswith("- ") else "    ")
             if change.driver.shares_told:
                 shares = ", ".join(change.driver.shares_told)
                 yield from self._wrapped(f"shares: {shares}", "    ")
