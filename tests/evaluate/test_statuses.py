@@ -186,7 +186,7 @@ def test_provided_quantities_in_a_circle_are_refused(tmp_path: Path) -> None:
 
 
 def test_steps_show_values_limit_margin_and_cell(catalogue: Catalogue) -> None:
-    evaluation = evaluate(changed(catalogue), catalogue.evaluator("irc-2018"), catalogue.vocabulary)
+    evaluation = evaluate(changed(catalogue), catalogue.evaluator("irc-2015"), catalogue.vocabulary)
     explainer = Explainer(evaluation, catalogue.vocabulary)
     finding = evaluation.outcome("ledger_fastener_spacing").findings[0]
     text = "\n".join(explainer.steps(finding))

@@ -146,6 +146,10 @@ LEAST_AREA_2018_SQ_FT = 20
 # sizing": a 4x4 post is 8 ft at most in the 2015 and 2018 tables.
 POST_4X4_FT = 8
 
+# The Building Code Forum, thread on decks, 9 July 2020, an author of the proposal: the 2018 table prints
+# 6 ft 9 in for a 4x4; a footnote gives 8 ft under a 2-ply beam. The table itself was not seen.
+POST_4X4_2018_IN = 6 * 12 + 9
+
 # Extreme How-To, 2021 deck code changes: a beam of 7-4 rises to 9-0 where the joists have no
 # cantilever (proposal RB190): 12 ft joists are then read as 0.66 x 12 = 7.92 ft, in the 8 ft column.
 EFFECTIVE_SPAN_EXAMPLE = ("7-4", "9-0")

@@ -9,9 +9,10 @@ from fractions import Fraction
 
 import pytest
 
+from deckclause.rulesets.clauses import AllOf, Fixed, Limit, Test
 from published import framing_sources as printed
 from published.framing_sources import DOUGLAS, REDWOOD, SOUTHERN
-from published.rule_tables import cell, inches, note, row, table
+from published.rule_tables import cell, inches, library, note, row, table
 
 SPACINGS = ("12 in", "16 in", "24 in")
 JOIST_SPANS = ("6 ft", "8 ft", "10 ft", "12 ft", "14 ft", "16 ft", "18 ft")
@@ -232,22 +233,31 @@ def test_guide_footings(guide):
 
 @pytest.mark.parametrize("guide", GUIDES)
 def test_conflict_guide_post_heights_whose_species_heads_are_unread(guide):
-    """Column 1 stands for southern pine (memory); the least of the other four for the rest."""
+    """Column 1 stands for southern pine (memory); the rest is known only where all print 14 ft."""
 
     def height(word):
         return "not permitted" if word == "NP" else Fraction(int(word) * 12)
 
     for (beam_span, joist_span), words, _ in guide_table_4():
         at = (f"{beam_span} ft", f"{joist_span} ft")
-        least = "NP" if "NP" in words[1:] else min(words[1:], key=int)
+        known = Fraction(14 * 12) if set(words[1:]) == {"14"} else "not seen"
         assert cell(guide, "post_heights", *at, SOUTHERN) == height(words[0])
         for group in (DOUGLAS, REDWOOD):
-            assert cell(guide, "post_heights", *at, group) == height(least)
+            assert cell(guide, "post_heights", *at, group) == known
 
 
 def test_a_4x4_post_of_2015_and_2018():
-    for edition in ("irc-2015", "irc-2018"):
-        assert cell(edition, "post_heights", "4x4") == printed.POST_4X4_FT * 12
+    assert cell("irc-2015", "post_heights", "4x4") == printed.POST_4X4_FT * 12
+    assert cell("irc-2018", "post_heights", "4x4") == printed.POST_4X4_2018_IN
+    clause = library().ruleset("irc-2018").clause("post_height")
+    assert clause is not None
+    relief = clause.exceptions[0]
+    two = Fixed(Fraction(2))
+    assert isinstance(relief.when, AllOf)
+    assert Test("posts.beam_plies", low=two, high=two) in relief.when.parts
+    assert isinstance(relief.requirement, Limit)
+    assert relief.requirement.most == Fixed(Fraction(printed.POST_4X4_FT * 12))
+    assert (clause.standing, relief.standing) == ("memory", "confirmed")
 
 
 def test_least_footing_of_2018():

@@ -232,7 +232,8 @@ class ExceptionField(RequirementFields):
     cites: str = Field(default="", description="The exception's own place in the code.")
     says: str = Field(default="", description="The exception in our own words.")
     standing: Standing | None = Field(
-        default=None, description="Its standing, if not the clause's."
+        default=None,
+        description="Its own standing; memory where none is stated, whatever the clause's is.",
     )
     sources: list[str] = Field(default_factory=list, description="Where it was seen.")
 

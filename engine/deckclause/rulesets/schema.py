@@ -241,7 +241,8 @@ _WORDS: dict[str, str] = {
     "SourceField.kind": "What sort of publication it is.",
     "SourceField.seen": "What it was seen to show, in our own words.",
     "SourceField.reach": "direct: states the edition's own figure. mirror: reprints it for "
-    "another document. secondary: an article, forum or trade page.",
+    "another document, or without naming the edition. draft: a proposal, or a rule put to a "
+    "hearing, not the text adopted. secondary: an article, forum or trade page.",
     "AmendmentFile.kind": "This file is an amendment.",
     "AmendmentFile.adopted": "The day it was adopted, as 2024-05-01; draft until then.",
     "ArithmeticField.sum": "The parts added up.",

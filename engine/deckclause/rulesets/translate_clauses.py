@@ -30,6 +30,10 @@ from deckclause.rulesets.translate_values import Path, ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.rulesets.walk import clause_reads
 
+UNSTATED = "memory"
+"""The standing of an exception that states none: that its clause was seen does not show that the
+exception was."""
+
 LENGTH_DEFINITION = QuantityDefinition("the distance", "length", "", "", signed=True)
 
 
@@ -146,7 +150,7 @@ class ClauseTranslator:
                     requirement=self.requirement(_inherit_subject(data, entry), here),
                     says=entry.get("says", ""),
                     cites=entry.get("cites") or data["cites"],
-                    standing=entry.get("standing") or data["standing"],
+                    standing=entry.get("standing") or UNSTATED,
                     sources=tuple(entry.get("sources") or data["sources"]),
                     line=self.values.tree.line(here),
                 )

@@ -7,7 +7,7 @@ from typing import Any
 
 from deckclause.rulesets.clauses import Axis, CellNote, Table
 from deckclause.rulesets.problems import suggestion
-from deckclause.rulesets.translate_values import Path, ValueTranslator
+from deckclause.rulesets.translate_values import Path, ValueTranslator, is_number
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
@@ -61,6 +61,8 @@ class _TableReader:
         kind = "length"
         if isinstance(first, str):
             self.in_feet = " ft" in first or "'" in first
+            if is_number(first):
+                kind = "ratio"
             for candidate in ("psf", "lb", "plf", "sq ft"):
                 if first.endswith(f" {candidate}"):
                     kind = {"psf": "load", "lb": "force", "plf": "line_load", "sq ft": "area"}[

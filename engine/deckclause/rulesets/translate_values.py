@@ -228,7 +228,7 @@ class ValueTranslator:
         values = []
         for i, part in enumerate(parts):
             here = (*path, operation, i)
-            bare = operation == "product" and isinstance(part, str) and _is_number(part)
+            bare = operation == "product" and isinstance(part, str) and is_number(part)
             values.append(self.value(part, plain if bare else definition, here))
         if operation == "minus":
             taken = (Arithmetic("product", (Fixed(Fraction(-1)), part)) for part in values[1:])
@@ -250,7 +250,8 @@ def _several_tests(wanted: Any) -> bool:
     return isinstance(wanted, list) and bool(wanted) and all(isinstance(w, dict) for w in wanted)
 
 
-def _is_number(text: str) -> bool:
+def is_number(text: str) -> bool:
+    """Tell whether a text is a number without a unit, as 0.66 or 1/4."""
     try:
         _plain_number(text)
     except QuantityError:

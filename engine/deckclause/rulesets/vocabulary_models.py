@@ -77,7 +77,7 @@ class SourceField(Entry):
     address: str | None = None
     kind: str = "other"
     seen: str = ""
-    reach: Literal["direct", "mirror", "secondary"] = "secondary"
+    reach: Literal["direct", "mirror", "draft", "secondary"] = "secondary"
 
 
 class SourcesFile(Entry):

@@ -114,6 +114,23 @@ def missing_standing(context: LintContext) -> Found:
                     yield Place(tree.file, tree.line(("tables", name))), name, "says no standing"
 
 
+def exception_standing(context: LintContext) -> Found:
+    """Find exceptions of clauses better founded than memory that state no standing of their own."""
+    for tree in context.trees.values():
+        for path, entry in walk_entries(tree.data):
+            standing = entry.get("standing")
+            if standing in (None, "memory") or not isinstance(entry.get("unless"), list):
+                continue
+            for i, exception in enumerate(entry["unless"]):
+                if isinstance(exception, dict) and not exception.get("standing"):
+                    message = (
+                        f"{entry.get('key', path[-1])}: the clause is {standing}, this exception "
+                        "states no standing and counts as memory"
+                    )
+                    place = Place(tree.file, tree.line((*path, "unless", i)))
+                    yield place, str(entry.get("key", path[-1])), message
+
+
 def standing_unfounded(context: LintContext) -> Found:
     """Find figures called confirmed that name no published source."""
     placeholders = {"memory", "common-practice"}

@@ -74,6 +74,7 @@ CHECKS: tuple[Check, ...] = (
     Check("cells-not-seen", NOTE, "cells whose figures nobody has seen", tables.not_seen),
     Check("from-memory", NOTE, "clauses from memory, unverified", file_checks.from_memory),
     Check("carried-unread", NOTE, "carried clauses nobody has read to be the same", carried_checks.carried_unread),
+    Check("exception-standing-unstated", NOTE, "an exception of a well-founded clause that states no standing", file_checks.exception_standing),
     Check("unused-source", NOTE, "a source no figure names", file_checks.unused_source),
     Check("unused-topic", NOTE, "a topic no rule set speaks on", kin_checks.topic_unused),
     Check("unused-quantity", NOTE, "a provided or derived quantity no clause reads", kin_checks.quantity_unused),
