@@ -76,7 +76,10 @@ def test_what_is_undecided_everywhere_is_listed_and_no_pass(catalogue: Catalogue
     comparison = compared(catalogue, "post_height", under=(TARN, SKERRY))
     text = told(comparison, catalogue)
     assert f"Post height: not known in {READ[TARN]}; {READ[SKERRY]}" in text
-    assert "read Table R507.4 - for: Post height" in text
+    assert (
+        "read Table R507.4 (Tarn Hollow, 2025-03-01; Skerryvane, 2024-05-01) - for: Post height"
+        in text
+    )
     assert "NOT YET ONE DECK FOR ALL OF THEM: 1 TOPIC UNDECIDED" in text
     assert "FAILS" not in text
     assert "COMPLIES" not in text

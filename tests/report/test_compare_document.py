@@ -173,8 +173,8 @@ def test_word_opens_in_libreoffice_and_keeps_every_figure(tmp_path: Path) -> Non
 def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
     """Tables not seen in print lack nothing of the design, and are to be found out all the same."""
     catalogue, comparison = _whole_deck()
-    asked = [q.text for q in _answer(comparison).asked]
-    assert any("not modelled" in words for words in asked)
+    asked = [q.words for q in _answer(comparison).asked]
+    assert any("not found in print" in words for words in asked)
     page = unescape(_written(catalogue, comparison, "html").decode())
     assert not [words for words in asked if words not in page]
     assert "Nothing asked of this design is unknown" not in page
@@ -234,7 +234,7 @@ def test_markdown_asks_and_names_failures_too() -> None:
     answer = _answer(_whole_deck()[1])
     told = comparison_markdown(answer).replace("\\", "")
     for words in (
-        *(question.text for question in answer.questions),
+        *(question.words for question in answer.questions),
         *(failure.text for failure in answer.failures),
         "Skerryvane sets site frost depth to 48 in",
     ):

@@ -56,6 +56,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="html, pdf, docx: add every finding step by step and its sources, as --between does",
     )
+    parser.add_argument(
+        "--why",
+        action="store_true",
+        help="table: tell what drives every difference, not only where an outcome parts or fails",
+    )
     parser.add_argument("--all", action="store_true", help="show topics alike everywhere too")
     parser.add_argument(
         "--format",
@@ -166,7 +171,12 @@ def _report(catalogue: Catalogue, comparison: Comparison, options: argparse.Name
     from deckclause.report.comparison.table import ComparisonText
 
     text = ComparisonText(
-        answer, width=terminal_width(), only_differences=only, everything=_everything(options)
+        answer,
+        width=terminal_width(),
+        only_differences=only,
+        everything=_everything(options),
+        narrowed=bool(options.between or options.topic or options.part),
+        why=options.why,
     )
     if options.between:
         from deckclause.report.comparison.depth import depth_lines

@@ -44,13 +44,37 @@ def scalar_text(value: Scalar | None, kind: str, unit: str = "", *, si: bool = F
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return value.replace("_", " ")
+        return choice_text(value)
     dimension = MEASURES.get(kind, LENGTH)
     if dimension == LENGTH and not si:
         return length_text(value, unit if unit in ("in", "ft") else "in")
     if dimension == NUMBER:
         return quantity_text(Quantity(value, NUMBER), "%" if unit == "%" else None)
     return quantity_text(Quantity(value, dimension), unit or None, si=si)
+
+
+TRADE_SPELLINGS = {
+    "hot_dip_galvanized": "hot-dip galvanized",
+    "douglas_fir": "Douglas fir",
+    "douglas_fir_larch": "Douglas fir-larch",
+    "hem_fir": "hem-fir",
+    "spruce_pine_fir": "spruce-pine-fir",
+    "no_1": "No. 1",
+    "no_2": "No. 2",
+    "no_3": "No. 3",
+    "g90": "G90",
+    "g185": "G185",
+}
+"""Choices the trade does not write as bare words."""
+
+
+def choice_text(choice: str) -> str:
+    """Write a choice as the trade does.
+
+    >>> choice_text("no_2"), choice_text("lag_screw")
+    ('No. 2', 'lag screw')
+    """
+    return TRADE_SPELLINGS.get(choice) or choice.replace("_", " ")
 
 
 def fact_text(value: Scalar | None, definition: QuantityDefinition, *, si: bool = False) -> str:
@@ -107,24 +131,25 @@ class ClauseWords:
         ]
         return joiner.join(words)
 
-    def _test(self, test: Test) -> str:
+    def allowed(self, test: Test) -> str:
+        """Write what a test lets a quantity be: `at most 40 psf`, `stainless steel`."""
         definition = self.vocabulary.quantities[test.quantity]
-        name = name_text(test.quantity)
         if test.options is not None:
-            options = [fact_text(o, definition) for o in test.options]
-            return f"{name} is {' or '.join(options)}"
+            return " or ".join(fact_text(option, definition) for option in test.options)
         if test.low is not None and test.low == test.high:
-            return f"{name} is {self.value(test.low, definition)}"
+            return self.value(test.low, definition)
         words = []
         if test.low is not None:
-            words.append(
-                f"{'over' if test.low_open else 'at least'} {self.value(test.low, definition)}"
-            )
+            sign = "over" if test.low_open else "at least"
+            words.append(f"{sign} {self.value(test.low, definition)}")
         if test.high is not None:
-            words.append(
-                f"{'under' if test.high_open else 'at most'} {self.value(test.high, definition)}"
-            )
-        return f"{name} is {' and '.join(words)}"
+            sign = "under" if test.high_open else "at most"
+            words.append(f"{sign} {self.value(test.high, definition)}")
+        return " and ".join(words)
+
+    def _test(self, test: Test) -> str:
+        name = name_text(test.quantity)
+        return f"{name} is {self.allowed(test)}"
 
     def value(self, value: Value, definition: QuantityDefinition) -> str:
         """Write a value."""
@@ -133,7 +158,7 @@ class ClauseWords:
         if isinstance(value, Reads):
             return name_text(value.quantity)
         if isinstance(value, ByChoice):
-            cases = [f"{c.replace('_', ' ')}: {self.value(v, definition)}" for c, v in value.cases]
+            cases = [f"{choice_text(c)}: {self.value(v, definition)}" for c, v in value.cases]
             return "; ".join(cases)
         if isinstance(value, Cases):
             parts = [
@@ -185,7 +210,7 @@ class ClauseWords:
             subject = name_text(limit.subject)
         words = []
         if limit.one_of is not None:
-            words.append("one of " + ", ".join(o.replace("_", " ") for o in limit.one_of))
+            words.append("one of " + ", ".join(map(choice_text, limit.one_of)))
         for word, bound in (
             ("exactly", limit.exactly),
             ("at least", limit.least),

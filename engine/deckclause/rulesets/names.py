@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 
 def rule_set_title(name: str) -> str:
     """Write a rule set's name as it is read: an edition by its letters and year, a place by its day.
@@ -32,3 +34,18 @@ def rule_set_titles(names: list[str]) -> str:
     """
     titles = [rule_set_title(name) for name in dict.fromkeys(names)]
     return ("; " if any("," in title for title in titles) else ", ").join(titles)
+
+
+def short_titles(names: Sequence[str]) -> tuple[str, ...]:
+    """Write names for one line each: a place without its day where no other day of it stands by.
+
+    >>> short_titles(["irc-2012", "Tarn Hollow@2025-03-01"])
+    ('IRC 2012', 'Tarn Hollow')
+    >>> short_titles(["Dunmarrow@2020-01-01", "Dunmarrow@2020-06-01"])
+    ('Dunmarrow, 2020-01-01', 'Dunmarrow, 2020-06-01')
+    """
+    places = [name.rpartition("@")[0] for name in names]
+    return tuple(
+        place if place and places.count(place) == 1 else rule_set_title(name)
+        for name, place in zip(names, places, strict=True)
+    )

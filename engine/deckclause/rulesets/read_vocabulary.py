@@ -35,7 +35,8 @@ def read_vocabulary(files: RuleFiles) -> Vocabulary:
         name: Group(name, g["title"], str(g.get("many", "")) == "true")
         for name, g in quantities.data["groups"].items()
     }
-    definitions = {n: _quantity(n, q) for n, q in quantities.data["quantities"].items()}
+    begins = {n: _begins(n, g) for n, g in quantities.data["groups"].items()}
+    definitions = {n: _quantity(n, q, begins) for n, q in quantities.data["quantities"].items()}
     problems = [
         *_quantity_problems(quantities, definitions, groups),
         *_topic_problems(topics),
@@ -60,7 +61,18 @@ def _tree(files: RuleFiles, path: Path, model: Any) -> Tree:
     return tree
 
 
-def _quantity(name: str, data: dict[str, Any]) -> QuantityDefinition:
+def _begins(name: str, group: dict[str, Any]) -> str:
+    """Return the word the names of a group's quantities begin with."""
+    called = group.get("called")
+    return name.replace("_", " ") if called is None else str(called)
+
+
+def _called(name: str, begins: dict[str, str]) -> str:
+    group, _, rest = name.partition(".")
+    return f"{begins.get(group, group)} {rest.replace('_', ' ')}".strip()
+
+
+def _quantity(name: str, data: dict[str, Any], begins: dict[str, str]) -> QuantityDefinition:
     return QuantityDefinition(
         name=name,
         kind=data["kind"],
@@ -73,6 +85,8 @@ def _quantity(name: str, data: dict[str, Any]) -> QuantityDefinition:
         provided=str(data.get("provided", "")) == "true",
         derived=data.get("derived") or "",
         fixed_by_place=str(data.get("fixed_by_place", "")) == "true",
+        called=data.get("called") or _called(name, begins),
+        said=tuple((data.get("said") or {}).items()),
     )
 
 
@@ -128,6 +142,16 @@ def _quantity_problems(
             )
         if definition.kind == "choice" and len(definition.choices) < 2:
             problems.append(Problem(tree.file, line, f"{name}: a choice needs two choices or more"))
+        values = definition.choices if definition.kind == "choice" else ("yes", "no")
+        problems += [
+            Problem(
+                tree.file,
+                tree.line(("quantities", name, "said")),
+                f"{name}: it never is '{value}'.{suggestion(value, values)}",
+            )
+            for value, _ in definition.said
+            if value not in values or definition.kind not in ("choice", "yes_no")
+        ]
         if definition.of and not (definition.of in groups and groups[definition.of].many):
             problems.append(
                 Problem(tree.file, line, f"{name}: `of` must name a group marked `many`")

@@ -48,6 +48,10 @@ class QuantityDefinition:
     derived: str = ""
     fixed_by_place: bool = False
     """A jurisdiction may fix it, where its value is read in place of the design's."""
+    called: str = ""
+    """What a builder calls it, without an article."""
+    said: tuple[tuple[str, str], ...] = ()
+    """For yes, no or a choice: the plain sentence that says so."""
 
     @property
     def dimension(self) -> Dimension | None:

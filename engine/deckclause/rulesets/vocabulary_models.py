@@ -18,6 +18,16 @@ class QuantityField(Entry):
     ] = Field(description="What sort of value it takes.")  # fmt: skip
     says: str = Field(description="What it is.")
     ask: str = Field(description="The question to ask when it is not known.")
+    called: str = Field(
+        default="",
+        description="What a builder calls it, in the singular and without an article; else the "
+        "group's word and the rest of its name.",
+    )
+    said: dict[str, str] = Field(
+        default_factory=dict,
+        description="For a choice, or for yes and no: the plain sentence that says so, without a "
+        "capital or a full stop.",
+    )
     unit: str = Field(default="", description="The unit it is printed in, where not the usual one.")
     choices: list[str] = Field(default_factory=list, description="The choices, for a choice.")
     of: str = Field(default="", description="The part of the deck that may stand several times.")
@@ -34,6 +44,9 @@ class GroupField(Entry):
 
     title: str
     many: bool = False
+    called: str | None = Field(
+        default=None, description="The word before its quantities' names; else the group's name."
+    )
 
 
 class DatumField(Entry):

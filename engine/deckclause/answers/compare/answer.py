@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from deckclause.answers.compare.attention import ALIKE, BEGUN, SHOWN
 from deckclause.answers.compare.card import RuleSetCard
+from deckclause.answers.compare.decisive import Decisive
 from deckclause.answers.compare.failures import Failure
 from deckclause.answers.compare.questions import Question
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.to_do import ToDo
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +57,13 @@ class CompareAnswer:
     rows: tuple[TopicRow, ...]
     unstated: tuple[Unstated, ...]
     told: tuple[Told, ...]
+    to_do: tuple[ToDo, ...]
     failures: tuple[Failure, ...]
     failures_where_they_differ: tuple[Failure, ...]
     questions: tuple[Question, ...]
+    decisive: Decisive | None
+    decisive_questions: tuple[str, ...]
+    undecided_topics: int
     table_cautions: tuple[str, ...]
     exit_status: int
     engine: str

@@ -11,17 +11,19 @@ from deckclause.answers.compare.attention import BEGUN, UNSTATED, attention
 from deckclause.answers.compare.card import card
 from deckclause.answers.compare.cell import cell_answer
 from deckclause.answers.compare.change import change_answers
+from deckclause.answers.compare.decisive import decisive
 from deckclause.answers.compare.failures import failures
 from deckclause.answers.compare.finding import FindingReader
-from deckclause.answers.compare.questions import open_questions
+from deckclause.answers.compare.questions import lacking, open_questions
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.table_cautions import table_cautions
+from deckclause.answers.compare.to_do import to_do
 from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
 from deckclause.evaluate.status import NOT_REGULATED
-from deckclause.rulesets.names import rule_set_title
+from deckclause.rulesets.names import rule_set_title, short_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -52,7 +54,11 @@ class _Builder:
         comparison, design = self.comparison, self.comparison.design.design
         rows = tuple(map(self.row, comparison.rows))
         unstated = Counter(r.topic.part for r in rows if r.attention == UNSTATED)
+        titles = [evaluation.ruleset.name for evaluation in comparison.evaluations]
         of_unstated = frozenset(r.topic.name for r in rows if r.attention == UNSTATED)
+        lacks, books = lacking(comparison.rows, self.explainers)
+        few = decisive(lacks, needs_book=books)
+        quantities = self.vocabulary.quantities
         return CompareAnswer(
             design=DesignHead(design.name, design.says, design.file, design.digest),
             si=self.si,
@@ -64,9 +70,13 @@ class _Builder:
                 for part, count in unstated.items()
             ),
             told=tuple(self.told()),
+            to_do=to_do(comparison, rows, self.explainers, short_titles(titles)),
             failures=failures(rows),
             failures_where_they_differ=failures(r for r in rows if r.differs),
             questions=open_questions(comparison.rows, self.explainers, of_unstated),
+            decisive=few,
+            decisive_questions=tuple(quantities[name].ask for name in few.answers) if few else (),
+            undecided_topics=len(lacks),
             table_cautions=table_cautions(comparison.rows),
             exit_status=comparison.exit_status,
             engine=deckclause.__version__,

@@ -54,8 +54,6 @@ class RuleSetCard:
         return STATUS_WORDS[self.status]
 
 
-MOSTLY_MEMORY = "Most of what decides here is from memory and unverified; read the code."
-"""Said of a rule set held from memory that has no warning of its own."""
 _SETTLED = (COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
 
@@ -82,7 +80,7 @@ def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleS
         decided=len(decided),
         decided_on_memory=len(on_memory),
         standings=tuple((rank, standings[rank]) for rank in RANK),
-        warning=(ruleset.warns or MOSTLY_MEMORY) if 2 * len(on_memory) > len(decided) else "",
+        warning=ruleset.warns if 2 * len(on_memory) > len(decided) else "",
         digest=ruleset.digest,
         layers=ruleset.layers,
     )

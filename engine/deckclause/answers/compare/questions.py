@@ -25,10 +25,28 @@ class Question:
     topics: tuple[str, ...]
     in_unstated: bool = False
 
-    @property
-    def text(self) -> str:
-        """The question, with the quantity's name in the design file."""
-        return f"{self.words} ({self.quantity})" if self.quantity else self.words
+
+def lacking(
+    rows: Iterable[ComparisonRow], explainers: Sequence[Explainer]
+) -> tuple[dict[str, frozenset[str]], frozenset[str]]:
+    """Return what each undecided topic lacks of the design, and the topics that need a book read.
+
+    A topic lacks what any of its undecided findings lacks, under any rule set.
+    """
+    lacks: dict[str, frozenset[str]] = {}
+    books: set[str] = set()
+    for row in rows:
+        names: set[str] = set()
+        for explainer, outcome in zip(explainers, row.outcomes, strict=True):
+            if outcome.status != INFORMATION_MISSING:
+                continue
+            for finding in outcome.findings:
+                asked = list(finding_questions(finding, explainer))
+                names |= {quantity for quantity, _ in asked if quantity}
+                if any(not quantity for quantity, _ in asked):
+                    books.add(row.topic.name)
+            lacks[row.topic.name] = frozenset(names)
+    return lacks, frozenset(books)
 
 
 def open_questions(
@@ -41,21 +59,32 @@ def open_questions(
     `unstated` names the topics of parts the design says nothing of.
     """
     asked: dict[tuple[str, str], dict[str, str]] = {}
+    books: dict[str, dict[str, None]] = {}
     for row in rows:
         for explainer, outcome in zip(explainers, row.outcomes, strict=True):
             for finding in outcome.findings:
-                for what in finding_questions(finding, explainer):
-                    asked.setdefault(what, {})[row.topic.name] = row.topic.title
+                for quantity, words in finding_questions(finding, explainer):
+                    asked.setdefault((quantity, words), {})[row.topic.name] = row.topic.title
+                    if not quantity:
+                        books.setdefault(words, {})[rule_set_title(finding.ruleset)] = None
     return tuple(
-        Question(quantity, words, tuple(titles.values()), set(titles) <= unstated)
+        Question(
+            quantity,
+            words if quantity else f"{words[:1].upper()}{words[1:]} ({'; '.join(books[words])})",
+            tuple(titles.values()),
+            set(titles) <= unstated,
+        )
         for (quantity, words), titles in asked.items()
     )
 
 
 def finding_questions(finding: Finding, explainer: Explainer) -> Iterator[tuple[str, str]]:
-    """Yield quantity and question for what to find out to decide one finding."""
+    """Yield quantity and question for what to find out to decide one finding.
+
+    The quantity is empty where it is the book that must be read.
+    """
     if finding.status != INFORMATION_MISSING:
         return
     yield from explainer.questions(finding)
     if not finding.missing:
-        yield "", f"{rule_set_title(finding.ruleset)}: {explainer.steps(finding)[-1]}"
+        yield "", explainer.steps(finding)[-1].removeprefix("not modelled: ")

@@ -250,7 +250,7 @@ class _Strictest:
 
     def _questions(self) -> Iterator[str]:
         asked = open_questions(self.comparison.rows, list(self.explainers.values()))
-        yield from (f"{q.text} - for: {', '.join(q.topics)}" for q in asked)
+        yield from (f"{q.words} - for: {', '.join(q.topics)}" for q in asked)
 
     def _notices(self) -> Iterator[str]:
         said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)

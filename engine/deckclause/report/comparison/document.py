@@ -146,7 +146,7 @@ class _Compare:
         answer = self.answer
         if not answer.asked and not answer.unstated:
             return Paragraph(NO_QUESTIONS)
-        told = [f"{q.text} - for: {', '.join(q.topics)}." for q in answer.asked]
+        told = [f"{q.words} - for: {', '.join(q.topics)}." for q in answer.asked]
         told += [
             f"{u.title}: the design says nothing of it; {u.topics} topics are not decided."
             for u in answer.unstated

@@ -7,21 +7,23 @@ from collections.abc import Iterator
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import LEGEND
-from deckclause.report.comparison.table import ComparisonText
+from deckclause.report.comparison.matrix import matrix_markdown
+from deckclause.report.comparison.rows_shown import rows_shown
 
 
 def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False) -> str:
     """Write a comparison as Markdown text."""
-    text = ComparisonText(
-        answer, width=10_000, only_differences=only_differences, everything=not only_differences
-    )
+    rows = rows_shown(answer, only_differences=only_differences, everything=True)
     lines = [f"# {escape(answer.design.name)}", ""]
     if answer.design.says:
         lines += [escape(answer.design.says), ""]
-    lines += [text.matrix("github"), "", LEGEND.replace("|", "\\|"), ""]
+    for titles, words in answer.warnings:
+        lines += [f"**{escape(titles)}: {escape(words)}**", ""]
+    lines += _to_do(answer)
+    lines += [matrix_markdown(answer, rows), "", LEGEND.replace("|", "\\|"), ""]
     for heading, told in _told(answer):
         lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in told), ""]
-    changed = [(row, change) for row in text.rows for change in row.changes]
+    changed = [(row, change) for row in rows for change in row.changes]
     if changed:
         lines += ["## What changes, and what drives it", ""]
     for row, change in changed:
@@ -33,6 +35,46 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
     return "\n".join(lines)
 
 
+def _to_do(answer: CompareAnswer) -> Iterator[str]:
+    """Yield what each rule set comes to and what to do, as tables."""
+    heads = (
+        "Rule set",
+        "fails",
+        "needs an engineer",
+        "not known",
+        "complies",
+        "of them on memory*",
+    )
+    yield from _rows(heads)
+    for card in answer.cards:
+        counts = (card.fails, card.needs_engineer, card.not_known, card.complies)
+        yield from _row((card.title, *map(str, counts), str(card.complies_on_memory)))
+    yield ""
+    if not answer.to_do:
+        return
+    yield from ("## What to do", "")
+    yield from _rows(("", "what", "as drawn", "allowed", "where", "topics"))
+    for item in answer.to_do:
+        for asked in item.asked:
+            star = "*" if any(where.on_memory for where in asked.where) else ""
+            places = "; ".join(
+                f"{', '.join(where.rule_sets)}: {', '.join(where.cites)}" for where in asked.where
+            )
+            parts = f" [{', '.join(item.parts)}]" if item.parts else ""
+            cells = (item.status_words, item.fact + parts, item.drawn, asked.allowed + star)
+            yield from _row((*cells, places, ", ".join(item.topics)))
+    yield ""
+
+
+def _rows(heads: tuple[str, ...]) -> Iterator[str]:
+    yield from _row(heads)
+    yield "|---" * len(heads) + "|"
+
+
+def _row(cells: tuple[str, ...]) -> Iterator[str]:
+    yield f"| {' | '.join(map(escape, cells))} |"
+
+
 def _told(answer: CompareAnswer) -> Iterator[tuple[str, list[str]]]:
     """Yield local values, failures and open questions, each under its heading where there is one."""
     for heading, told in (
@@ -41,7 +83,7 @@ def _told(answer: CompareAnswer) -> Iterator[tuple[str, list[str]]]:
             "What does not comply, or needs engineering",
             [f"{f.text} ({'; '.join(f.places)})" for f in answer.failures],
         ),
-        ("What to find out", [f"{q.text} - for: {', '.join(q.topics)}" for q in answer.questions]),
+        ("What to find out", [f"{q.words} - for: {', '.join(q.topics)}" for q in answer.questions]),
     ):
         if told:
             yield heading, told

@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from tabulate import tabulate
-
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.row import TopicRow
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.comparison.cells import (
-    LEGEND,
-    alike_words,
-    cell_text,
-    figure_text,
-)
+from deckclause.report.comparison.cells import LEGEND, alike_words, figure_text
+from deckclause.report.comparison.first_screen import first_screen, warning_lines
+from deckclause.report.comparison.matrix import matrix_lines
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.fitted_table import table
 
 
 class ComparisonText:
@@ -30,21 +24,30 @@ class ComparisonText:
         width: int = 100,
         only_differences: bool = False,
         everything: bool = False,
+        narrowed: bool = False,
+        why: bool = False,
     ) -> None:
+        """Write `answer`; `narrowed` leaves out the first screen, `why` tells every driver."""
         self.answer = answer
         self.si = answer.si
         self.width = max(width, 60)
         self.only_differences = only_differences
         self.everything = everything or only_differences
+        self.narrowed = narrowed or only_differences
+        self.why = why or narrowed or only_differences
         self.rows = rows_shown(answer, only_differences=only_differences, everything=everything)
 
     def lines(self, depth: Iterable[str] = ()) -> Iterator[str]:
         """Yield the whole report, line by line; `depth` stands before the cautions."""
         design = self.answer.design
-        yield f"{design.name}" + (f": {design.says}" if design.says else "")
+        if self.narrowed:
+            yield from self._wrapped(f"{design.name}" + (f": {design.says}" if design.says else ""))
+            yield from warning_lines(self.answer, self.width)
+        else:
+            yield from first_screen(self.answer, self.width)
         yield ""
         if self.rows:
-            yield self.matrix()
+            yield from matrix_lines(self.answer, self.rows, self.width)
             yield from self._wrapped(LEGEND)
         else:
             yield "The rule sets agree on everything asked."
@@ -59,20 +62,6 @@ class ComparisonText:
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
 
-    def matrix(self, table_format: str = "simple") -> str:
-        """Return the matrix: topics down, rule sets across."""
-        titles = self.answer.titles
-        body: list[list[str]] = []
-        part = ""
-        for row in self.rows:
-            if row.topic.part != part and table_format == "simple":
-                part = row.topic.part
-                body.append([row.part_title.upper(), *([""] * len(titles))])
-            body.append([row.topic.title, *(cell_text(c, si=self.si) for c in row.cells)])
-        if table_format == "simple":
-            return table(["", *titles], body, self.width)
-        return tabulate(body, headers=["", *titles], tablefmt=table_format, disable_numparse=True)
-
     def _wrapped(self, text: str, indent: str = "") -> Iterator[str]:
         yield from wrap(
             text, self.width, initial_indent=indent, subsequent_indent=indent + "  "
@@ -84,22 +73,26 @@ class ComparisonText:
         alike_rows = sorted(answer.alike, key=_missing_first)
         for row in alike_rows:
             status, given = alike_words(row.cells[0], si=self.si)
-            star = "*" if any(c.on_memory for c in row.cells) and not given else ""
+            told = status == "complies" and any(c.on_memory for c in row.cells)
+            star = "*" if told else ""
             title = f"{row.topic.title}: {given}" if given else row.topic.title + star
             groups.setdefault(status, {}).setdefault(row.part_title, []).append(title)
         alike = "ALIKE UNDER ALL OF THEM: " if len(answer.cards) > 1 else ""
         for status, parts in groups.items():
             count = sum(map(len, parts.values()))
             memory = sum(title.endswith("*") for titles in parts.values() for title in titles)
-            known = f", {memory} of {count} on memory" if memory else ""
+            under = " under one or more" if alike else ""
+            known = f", {memory} of {count} on memory{under}" if memory else ""
             yield ""
-            yield f"{alike}{status if alike else status.upper()}{known}   (--all shows the figures)"
+            head = f"{alike}{status if alike else status.upper()}{known}"
+            yield from self._wrapped(f"{head}   (--all shows the figures)")
             for part, titles in parts.items():
                 yield from self._wrapped(f"{part}: {'; '.join(titles)}", "  ")
         yield from self._begun()
         if answer.unstated:
             yield ""
-            yield "NOT STATED IN THE DESIGN, SO NOT DECIDED   (--part NAME asks about one)"
+            head = "NOT STATED IN THE DESIGN, SO NOT DECIDED"
+            yield from self._wrapped(f"{head}   (--part NAME asks about one)")
             names = [f"{u.title} ({u.part}, {u.topics} topics)" for u in answer.unstated]
             yield from self._wrapped("; ".join(names), "  ")
 
@@ -114,7 +107,8 @@ class ComparisonText:
             first.setdefault(f"{name} on: {words}", []).append(f"{row.topic.title}{limit}{star}")
         if first:
             yield ""
-            yield "REGULATED ONLY FROM A LATER RULE SET ON, AND ALIKE SINCE   (--all shows the figures)"
+            head = "REGULATED ONLY FROM A LATER RULE SET ON, AND ALIKE SINCE"
+            yield from self._wrapped(f"{head}   (--all shows the figures)")
         for head, titles in first.items():
             yield from self._wrapped(f"from {head}: {'; '.join(titles)}", "  ")
 
@@ -137,12 +131,16 @@ class ComparisonText:
 
     def _changes(self) -> Iterator[str]:
         changed = [(row, change) for row in self.rows for change in row.changes]
+        told = [(row, c) for row, c in changed if self.why or (c.weighty and not c.only_adds)]
+        quiet = len(changed) - len(told)
         if not changed:
             return
         yield ""
-        yield "WHAT CHANGES, AND WHAT DRIVES IT (each exchange of clauses was evaluated)"
-        yield from self._first_regulated()
-        for row, change in changed:
+        head = "WHAT CHANGES, AND WHAT DRIVES IT (each exchange of clauses was evaluated)"
+        yield from self._wrapped(head)
+        if self.why:
+            yield from self._first_regulated()
+        for row, change in told:
             if change.only_adds:
                 continue
             yield from self._wrapped(f"{row.topic.title}. {change.head}", "  ")
@@ -151,6 +149,10 @@ class ComparisonText:
             if change.driver.shares_told:
                 shares = ", ".join(change.driver.shares_told)
                 yield from self._wrapped(f"shares: {shares}", "    ")
+        if quiet:
+            more = "more differences" if told else "differences"
+            words = f"{quiet} {more} in which nothing fails and no outcome parts"
+            yield from self._wrapped(f"{words}   (--why shows what drives them)", "  ")
 
     def _first_regulated(self) -> Iterator[str]:
         titles = self.answer.titles
@@ -175,7 +177,7 @@ class ComparisonText:
             yield ""
             yield "WHAT TO FIND OUT"
         for question in asked:
-            yield from self._wrapped(f"{question.text} - for: {', '.join(question.topics)}", "  ")
+            yield from self._wrapped(f"{question.words} - for: {', '.join(question.topics)}", "  ")
 
 
 def _missing_first(row: TopicRow) -> bool:

@@ -132,7 +132,7 @@ class _Writer:
         comparison = compare(case.catalogue, case.design, [case.evaluator.ruleset.name])
         answer = compare_answer(comparison, self.vocabulary)
         return {
-            "questions": [question.text for question in answer.asked],
+            "questions": [question.words for question in answer.asked],
             "not_described": [unstated.title for unstated in answer.unstated],
         }
 

@@ -1,0 +1,186 @@
+"""The first screen of a comparison: outcomes, what to do, what to find out, what is on memory.
+
+It fits 24 lines of 100 columns for up to three rule sets. What does not fit is counted, and
+stands below.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import shorten, wrap
+
+from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.card import RuleSetCard
+from deckclause.answers.compare.to_do import Asked, ToDo, Where
+from deckclause.report.comparison.cells import SHORT
+
+LINES = 24
+MOST_ITEMS, FEWEST_ITEMS = 9, 3
+STATUS, LEAST_WHERE = 9, 24
+"""Widths: of the status, and the least of where something is asked."""
+NOTHING = "Nothing decided fails or needs an engineer."
+NO_APPROVAL = "Not an engineered design and not an approval: local code and the official decide."
+NO_QUESTIONS = "NOTHING TO FIND OUT: nothing asked of this design is unknown."
+
+
+def first_screen(answer: CompareAnswer, width: int) -> list[str]:
+    """Return the lines of the first screen, none wider than `width`."""
+    head = [_cut(answer.design.name, width), *_cards(answer, width), *warning_lines(answer, width)]
+    foot = [*_memory(answer, width), _cut(NO_APPROVAL, width)]
+    asked = list(_questions(answer, width))
+    room = LINES - len(head) - len(foot) - 3
+    items = list(_items(answer, width))
+    kept = min(len(items), MOST_ITEMS, max(room - min(len(asked), 4) - 1, FEWEST_ITEMS))
+    if len(items) > kept:
+        items = [*items[:kept], f"{'':{STATUS}}and {len(items) - kept} more, told below"]
+    asked = asked[: max(room - len(items), 1)]
+    return [*head, "", *_heading(answer, width), *items, *asked, *foot]
+
+
+def warning_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
+    """Yield each rule set's own word of being held from memory, those of the same words together."""
+    for titles, words in answer.warnings:
+        yield from wrap(f"{titles}: {words}", width, subsequent_indent="  ")
+
+
+def _cards(answer: CompareAnswer, width: int) -> Iterator[str]:
+    titles = [card.title for card in answer.cards]
+    column = max(map(len, titles)) + 2
+    for title, card in zip(titles, answer.cards, strict=True):
+        yield _cut(f"{title:{column}}{_counts(card)}", width)
+
+
+def _counts(card: RuleSetCard) -> str:
+    counted = (
+        ("does not comply", card.fails),
+        ("engineering required", card.needs_engineer),
+        ("information missing", card.not_known),
+    )
+    told = [f"{SHORT[status]} {count}" for status, count in counted if count]
+    memory = f", {card.complies_on_memory} of them on memory*" if card.complies_on_memory else ""
+    if card.complies:
+        told.append(f"ok {card.complies}{memory}")
+    return " | ".join(told) or "nothing here is checked"
+
+
+# -- what to do ------------------------------------------------------------------------------------
+
+
+def _heading(answer: CompareAnswer, width: int) -> Iterator[str]:
+    if not answer.to_do:
+        yield _cut(f"WHAT TO DO: {NOTHING}", width)
+        return
+    column = STATUS + _column(answer, width)
+    yield _cut(f"{'WHAT TO DO: as drawn, and what is allowed':{column}}  where", width)
+
+
+def _column(answer: CompareAnswer, width: int) -> int:
+    """Return the width for what is drawn and allowed at which least of all lines is cut off."""
+    whole = width - STATUS - 2
+    told = [(len(_what(item)), len(_where(item, 10 * width))) for item in answer.to_do]
+
+    def lost(column: int) -> int:
+        return sum(max(a - column, 0) + max(b - (whole - column), 0) for a, b in told)
+
+    return min(range(whole * 2 // 5, whole - LEAST_WHERE + 1), key=lost)
+
+
+def _items(answer: CompareAnswer, width: int) -> Iterator[str]:
+    """Yield a line for each item; a long one takes from the room of where it stands."""
+    for item in answer.to_do:
+        column = _column(answer, width)
+        what = _what(item)
+        room = max(width - STATUS - 2 - LEAST_WHERE, column)
+        line = f"{SHORT[item.status_words]:{STATUS}}{_cut(what, room):{column}}  "
+        yield line + _where(item, width - len(line))
+
+
+def _what(item: ToDo) -> str:
+    """Write the fact, as drawn, and what is allowed; the reason where no one fact decides."""
+    allowed = item.asked[0].allowed
+    if not item.drawn:
+        reason = allowed.split(";")[0]
+        return f"{reason[:1].upper()}{reason[1:]} ({_topics(item)})"
+    return f"{item.fact}{_of(item)}: {item.drawn}, {_short(allowed)}"
+
+
+def _topics(item: ToDo) -> str:
+    return item.topics[0] if len(item.topics) == 1 else f"{len(item.topics)} topics"
+
+
+def _of(item: ToDo) -> str:
+    """Name the one part a fact is of, or count the parts or topics it decides."""
+    if len(item.topics) > 1:
+        return f" ({len(item.topics)} topics)"
+    if len(item.parts) == 1:
+        return f" [{item.parts[0]}]"
+    return f" ({len(item.parts)} parts)" if item.parts else ""
+
+
+def _short(allowed: str) -> str:
+    for words, short in (("at least ", "min "), ("at most ", "max ")):
+        allowed = allowed.replace(words, short)
+    return allowed
+
+
+def _where(item: ToDo, room: int) -> str:
+    """Write as many places as there is room for, and count the others."""
+    told = [_place(asked, where, item) for asked in item.asked for where in asked.where]
+    for count in range(len(told), 0, -1):
+        more = len(told) - count
+        text = "; ".join(told[:count]) + (f"; {more} more" if more else "")
+        if len(text) <= room:
+            return text
+    return _cut(told[0], room)
+
+
+def _place(asked: Asked, where: Where, item: ToDo) -> str:
+    """Write rule sets and section, and what they allow where that is not what stands before."""
+    cites = where.cites[0].split(";")[0]
+    more = f" +{len(where.cites) - 1}" if len(where.cites) > 1 else ""
+    own = f"{_short(asked.allowed)}: " if asked is not item.asked[0] else ""
+    return f"{own}{', '.join(where.rule_sets)}, {cites}{'*' if where.on_memory else ''}{more}"
+
+
+# -- what to find out, what is on memory -----------------------------------------------------------
+
+
+def _questions(answer: CompareAnswer, width: int) -> Iterator[str]:
+    count = len(answer.questions)
+    few = answer.decisive
+    if not count:
+        yield _cut(NO_QUESTIONS, width)
+        return
+    topics = answer.undecided_topics
+    head = f"TO FIND OUT: {_many(count, 'question')} on {_many(topics, 'topic')}"
+    if few is None:
+        yield _cut(f"{head}; no answer decides one: a book must be read", width)
+        for question in answer.questions:
+            yield _cut(f"  {question.words}", width)
+        return
+    answers = "1 answer supplies" if len(few.answers) == 1 else f"{len(few.answers)} answers supply"
+    how = "" if few.exact else " (best found, unproved)"
+    yield _cut(f"{head}. {answers} all that {few.covered} lack{how}:", width)
+    for words in answer.decisive_questions:
+        yield _cut(f"  {words}", width)
+
+
+def _many(count: int, thing: str) -> str:
+    return f"{count} {thing}{'s' * (count != 1)}"
+
+
+def _memory(answer: CompareAnswer, width: int) -> Iterator[str]:
+    decided = sum(card.decided for card in answer.cards)
+    memory = sum(card.decided_on_memory for card in answer.cards)
+    if memory:
+        words = f"ON MEMORY*: {memory} of {decided} outcomes rest on figures not seen in print"
+        yield _cut(f"{words}; read the code first.", width)
+
+
+def _cut(text: str, width: int) -> str:
+    """Cut between words to a width; the cut shows."""
+    if len(text) <= width:
+        return text
+    indent = text[: len(text) - len(text.lstrip())]
+    cut = shorten(text, max(width - len(indent), 4), placeholder=" ...")
+    return indent + cut
