@@ -7,10 +7,12 @@ from typing import Any
 
 import deckclause
 from deckclause.compare.felt_figures import Felt, FeltFigure
+from deckclause.compare.knowledge import TopicState, topic_states
 from deckclause.compare.rule_diff.clauses import KINDS, ClauseChange, RuleDiff
+from deckclause.compare.rule_diff.otherwise import otherwise
 from deckclause.compare.rule_diff.weight import true_changes, weight, weights
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.rule_diff.summary import summary, ways_felt
+from deckclause.report.rule_diff.summary import states_line, summary, unread_lines, ways_felt
 from deckclause.rulesets.clauses import Clause, Origin
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -39,6 +41,10 @@ def rule_diff_data(
             "says": summary(diff, felt),
             "true_changes": len(true),
             **{way.replace(" ", "_"): n for way, n in sorted(weights(diff, ways).items())},
+        },
+        "knowledge": {
+            "says": [*unread_lines(diff), states_line(diff, vocabulary)],
+            "topics": [_state(entry) for entry in topic_states(diff, tuple(vocabulary.topics))],
         },
         "example": example or None,
         "settings": [
@@ -73,11 +79,22 @@ def rule_diff_data(
     }
 
 
+def _state(entry: TopicState) -> dict[str, Any]:
+    return {
+        "topic": entry.topic,
+        "state": entry.state.value,
+        "unread": list(entry.unread),
+        "not_wholly_held": list(entry.untold),
+    }
+
+
 def _change(change: ClauseChange) -> dict[str, Any]:
     return {
         "kind": change.kind,
         "clause": change.key,
         "only_standing": change.only_standing,
+        "laid_out_otherwise": change.beside is not None,
+        "otherwise": list(otherwise(change)),
         "before": _clause(change.before),
         "after": _clause(change.after),
         "aspects": [
@@ -115,7 +132,13 @@ def _example(figure: FeltFigure | None) -> dict[str, str] | None:
 def _clause(clause: Clause | None) -> dict[str, Any] | None:
     if clause is None:
         return None
-    return {"cites": clause.cites, "says": clause.says, "standing": clause.standing}
+    carried = clause.origin.carried
+    return {
+        "cites": clause.cites,
+        "says": clause.says,
+        "standing": clause.standing,
+        "carried_from": carried.ruleset if carried is not None else None,
+    }
 
 
 def _origin(origin: Origin) -> dict[str, Any]:
