@@ -119,7 +119,9 @@ def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
     states = topic_states(diff, tuple(vocabulary.topics))
     counted = Counter(entry.state for entry in states)
     read = sum(entry.read for entry in states if entry.state == State.CHANGED)
-    changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
+    changed = "none known to have changed"
+    if counted[State.CHANGED]:
+        changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
     return (
         f"What is known, of {len(states)} topics either speaks on: {changed}; "
         f"{counted[State.SAME]} the same, read on both sides; {counted[State.MOVED]} moved only; "
