@@ -193,6 +193,10 @@ def test_what_is_not_held_of_2024_is_no_change_of_the_code() -> None:
     assert states["ledger_lower_row_below_ledger_top"] == State.AS_FAR_AS_KNOWN
     text = rule_diff_markdown(diff, VOCABULARY)
     assert "No rule is known to change." in text
+    first = text.splitlines()[4:8]
+    assert first[0].startswith("Most of irc-2021 has not been read")
+    assert first[2].startswith("irc-2024 has not been read")
+    assert first[2].endswith("This comparison cannot show what changed.")
     assert "Not held here, and so not compared: Engineered rim" in text
 
 

@@ -102,6 +102,11 @@ class Unread:
         """Whether that is more than half of it."""
         return 2 * self.unread > self.clauses
 
+    @property
+    def wholly(self) -> bool:
+        """Whether that is nine tenths of it or more: what is left is no reading of the book."""
+        return 10 * self.unread >= 9 * self.clauses
+
 
 def unread_part(ruleset: RuleSet) -> Unread:
     """Count the clauses of a rule set that are carried and that nobody has read in it."""

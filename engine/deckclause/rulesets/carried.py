@@ -80,7 +80,7 @@ def clause_faults(line: Line, base: LoadedRuleSet, tables: dict[str, Any]) -> It
                 f"{key} reads the table {table}, which is not the one {name} has; carry the table "
                 "too, or write the clause out",
             )
-    yield from _anew(line.data, raw, "unless", ("cites", "standing"), name)
+    yield from _anew(line.data, raw, "unless", ("cites",), name)
     yield from _anew(line.data, raw, "readings", ("standing", "sources"), name)
 
 

@@ -21,7 +21,6 @@ from deckclause.compare.rule_diff.weight import (
 )
 from deckclause.report.comparison.stars import STAR, from_memory, starred
 from deckclause.rulesets.clauses import Clause
-from deckclause.rulesets.standing import unread
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
 
@@ -132,27 +131,21 @@ def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
 
 def unread_lines(diff: RuleDiff) -> Iterator[str]:
     """Yield, for a rule set most of which nobody has read, that this cannot show what changed."""
-    states = [c for c in true_changes(diff) if all(map(_read, (c.before, c.after)))]
     for part in (unread_part(diff.one), unread_part(diff.two)):
-        if part.mostly:
-            name, whence = part.ruleset.name, " and ".join(part.carried_from)
-            count = (
-                f"{part.unread} of its {part.clauses} clauses are carried from {whence}, and "
-                "nobody has seen that they stand there unchanged"
+        count = (
+            f"{part.unread} of its {part.clauses} clauses are carried from "
+            f"{' and '.join(part.carried_from)}, and nobody has seen that they stand there unchanged"
+        )
+        if part.wholly:
+            yield (
+                f"{part.ruleset.name} has not been read: {count}. This comparison cannot show what "
+                "changed."
             )
-            if states:
-                yield (
-                    f"Most of {name} has not been read: {count}. What else changed, this "
-                    "comparison cannot show."
-                )
-            else:
-                yield (
-                    f"{name} has not been read: {count}. This comparison cannot show what changed."
-                )
-
-
-def _read(clause: Clause | None) -> bool:
-    return clause is None or not unread(clause)
+        elif part.mostly:
+            yield (
+                f"Most of {part.ruleset.name} has not been read: {count}. What else changed, this "
+                "comparison cannot show."
+            )
 
 
 def aside(diff: RuleDiff) -> str:
