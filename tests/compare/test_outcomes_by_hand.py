@@ -164,8 +164,7 @@ def _mixed(
         findings = [f for f in evaluate(design, evaluator, vocabulary).findings if f.topic == topic]
     except InputError:
         return "contradicts itself"
-    spoken = any(c.topic == topic for c in mixed.clauses)
     if not findings:
-        return "not applicable" if spoken else "silent"
+        return "nothing asked"  # silent, or no rule applies
     outcome = normal(plain_outcome(findings, vocabulary.topics[topic].answered_by))
-    return "not applicable" if outcome == ("not applicable",) else outcome
+    return "nothing asked" if outcome == ("not applicable",) else outcome

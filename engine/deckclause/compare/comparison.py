@@ -52,8 +52,8 @@ class ComparisonRow:
 
     @property
     def differs(self) -> bool:
-        """Whether any two rule sets come to different outcomes."""
-        return len(set(self.compared)) > 1
+        """Whether any two rule sets come to different outcomes, or only one is silent."""
+        return len(set(self.compared)) > 1 or len({o.status for o in self.outcomes}) > 1
 
     @property
     def status(self) -> int:

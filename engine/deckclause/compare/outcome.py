@@ -15,7 +15,7 @@ topics.yaml): a helper is seen through what it changes, or not at all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
@@ -62,9 +62,13 @@ class PartOutcome:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a topic comes to under one rule set, part by part."""
+    """What a topic comes to under one rule set, part by part.
 
-    status: int
+    The status is that of the worst part, and no more than that: of a rule set that is silent and one
+    whose rules do not apply to this deck, neither asks anything, and the two outcomes are the same.
+    """
+
+    status: int = field(compare=False)
     parts: tuple[tuple[str, PartOutcome], ...] = ()
 
     def part(self, name: str) -> PartOutcome | None:
@@ -87,7 +91,7 @@ class Outcome:
         return None
 
 
-CONTRADICTS_ITSELF = Outcome(-1)
+CONTRADICTS_ITSELF = Outcome(-1, (("", PartOutcome(-1)),))
 """What a hybrid comes to that is no rule set: it gives a quantity two values."""
 SILENT = Outcome(NOT_REGULATED)
 NOTHING_TO_APPLY_TO = Outcome(NOT_APPLICABLE)

@@ -143,17 +143,17 @@ class ClauseReasons:
                 return f"{other.title} strikes it ({origin_text(struck.origin)})"
         ask = next(iter(side.of(clause.key).values()), None)
         own = ask.rule.own if ask is not None else None
-        if isinstance(own, Gives):
+        topic = self.vocabulary.topics[clause.topic]
+        like_topic = other.ruleset.topic_clauses(clause.topic)
+        if isinstance(own, Gives) and (like_topic or own.quantity not in topic.answered_by):
             for like, trace in other.gives(own.quantity):
                 came = self._came_to(trace, self.measure(trace))
                 return f"{other.title} says: {says_text(like)}" + (f": {came}" if came else "")
             if other.reads(own.quantity):
                 return f"{other.title} reads it, and no rule of it gives it here"
             return f"{other.title} has no use for it"
-        like_topic = other.ruleset.topic_clauses(clause.topic)
         if not like_topic:
-            title = self.vocabulary.topics[clause.topic].title
-            return f"{other.title} has no rule on this ({title[:1].lower()}{title[1:]})"
+            return f"{other.title} has no rule on this ({topic.title[:1].lower()}{topic.title[1:]})"
         cites = dict.fromkeys(c.cites for c in like_topic)
         return f"{other.title} has no rule to this effect beside {'; '.join(cites)}"
 
@@ -191,11 +191,11 @@ class ClauseReasons:
         if one.applies.gave is not True:
             return None
         if self._gave(one.scope) != self._gave(two.scope):
-            covers = (self._covers(t, c) for t, c in zip(pair, clauses, strict=True))
-            return next(covers), next(covers)
+            before = self._covers(one, two, clauses[0])
+            return before, self._covers(two, one, clauses[1])
         if self._gave(one.scope) is not True:
             return None
-        measure = self.measure(two)
+        measure = self.measure(two if self._figured(two) else one)
         if one.outcome.value != two.outcome.value and self._measures(one, two):
             return tuple(self._measured(t, c, measure) for t, c in zip(pair, clauses, strict=True))  # type: ignore[return-value]
         if one.branch != two.branch and "exception" in (one.branch.kind, two.branch.kind):
@@ -271,11 +271,13 @@ class ClauseReasons:
         left = self._left(step)
         return f"{not_words} here{f' ({left})' if left else ''}: {says_text(clause)}"
 
-    def _covers(self, trace: Read, clause: Clause) -> str:
-        covers = clause.scope_says or "this range"
-        act = says_text(clause, covers)
+    def _covers(self, trace: Read, other: Read, clause: Clause) -> str:
         if self._gave(trace.scope) is True:
-            return f"covers {act}, and this deck"
+            measure = self.measure(trace)
+            if trace.cells:
+                return self._cells(trace, other, clause, measure)
+            return f"covers this deck and {self._verb(trace, measure)}: {says_text(clause)}"
+        act = says_text(clause, clause.scope_says or "another range")
         left = "" if trace.scope is None else self._left(trace.scope)
         return f"covers {act}, not this deck{f' ({left})' if left else ''}"
 
@@ -403,6 +405,10 @@ class ClauseReasons:
             definition = self.vocabulary.quantities[ask.subject.name]
             return Measure(definition.kind, definition.unit)
         return Measure("length", "in")
+
+    def _figured(self, trace: Read) -> bool:
+        node = None if trace.governing is None else trace.governing.step.node
+        return isinstance(node, Limits | Member | Gives)
 
     def _came_to(self, trace: Read, measure: Measure) -> str:
         """Write what a reading came to: its bounds, its value, or why it has none."""
