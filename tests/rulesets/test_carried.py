@@ -175,7 +175,7 @@ def test_a_change_of_what_is_carried_is_refused_until_affirmed(
     said = faults(RuleLibrary.open(tmp_path))
     assert "code-2021.yaml, line 21: clauses[2].fingerprint: frost of code-2018 has moved" in said
     assert "it now reads: 5.3: The frost line" in said
-    assert "`deckclause rules affirm` on this rule set" in said
+    assert "`deckclause rules affirm code-2021 --write`" in said
     assert "bolt_kind" not in said
     command = ["rules", "affirm", "code-2021", "--rules", str(tmp_path)]
     assert run(command) == 1
@@ -360,3 +360,23 @@ def test_an_amendment_changes_a_carried_clause_as_any_other(tmp_path: Path) -> N
     assert clause is not None
     assert clause.origin.carried is None
     assert clause.exceptions[0].says == "Lags go deeper."
+
+
+def test_several_rule_sets_are_affirmed_in_turn_the_earliest_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is carried on is looked at once the edition it is carried from has been affirmed."""
+    carrying(tmp_path)
+    own = prints(RuleLibrary.open(tmp_path), "code-2021")
+    text = LINES.replace("code-2018", "code-2021").format(**own)
+    (tmp_path / "editions" / "code-2024.yaml").write_text(
+        HEAD.format(name="code-2024", year=2024) + text
+    )
+    base = tmp_path / "editions" / "code-2018.yaml"
+    base.write_text(base.read_text().replace("at_most: 40 in", "at_most: 42 in"))
+    command = ["rules", "affirm", "code-2021", "code-2024", "--rules", str(tmp_path)]
+    assert run(command) == 1
+    assert "Not looked at yet, as they may carry it on: code-2024." in capsys.readouterr().out
+    assert run([*command, "--write"]) == 0
+    assert RuleLibrary.open(tmp_path).ruleset("code-2024").clause("frost") is not None
+    assert run(command) == 0

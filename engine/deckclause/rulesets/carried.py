@@ -61,15 +61,17 @@ def expanded_table(line: dict[str, Any], base: dict[str, Any]) -> dict[str, Any]
     return fresh
 
 
-def clause_faults(line: Line, base: LoadedRuleSet, tables: dict[str, Any]) -> Iterator[Fault]:
-    """Yield why a line cannot be carried from `base`. `tables` are those of the line's own set."""
+def clause_faults(
+    line: Line, base: LoadedRuleSet, own: str, tables: dict[str, Any]
+) -> Iterator[Fault]:
+    """Yield why a line of the rule set `own`, whose tables are given, cannot be carried."""
     key, name = line.data["key"], base.ruleset.name
     raw = base.raw_clauses.get(key)
     if raw is None:
         near = suggestion(key, base.raw_clauses)
         yield Fault(("key",), f"{name} has no clause '{key}' to carry.{near} Else write it out")
         return
-    yield from _recorded(line.data, key, base, fingerprint(raw, base.raw_tables), raw)
+    yield from _recorded(line.data, key, base, own, fingerprint(raw, base.raw_tables), raw)
     for table in sorted(table_names(raw)):
         same = table in tables and table_fingerprint(tables[table]) == table_fingerprint(
             base.raw_tables[table]
@@ -106,8 +108,10 @@ def _anew(
                 yield Fault((part, i), f"`{word}` is needed here: {name} gives one of its own")
 
 
-def table_faults(table: str, line: dict[str, Any], base: LoadedRuleSet) -> Iterator[Fault]:
-    """Yield why a table cannot be carried from `base`."""
+def table_faults(
+    table: str, line: dict[str, Any], base: LoadedRuleSet, own: str
+) -> Iterator[Fault]:
+    """Yield why a table of the rule set `own` cannot be carried from `base`."""
     raw = base.raw_tables.get(table)
     if raw is None:
         near = suggestion(table, base.raw_tables)
@@ -115,11 +119,16 @@ def table_faults(table: str, line: dict[str, Any], base: LoadedRuleSet) -> Itera
             (), f"{base.ruleset.name} has no table '{table}' to carry.{near} Else write it out"
         )
         return
-    yield from _recorded(line, table, base, table_fingerprint(raw), raw)
+    yield from _recorded(line, table, base, own, table_fingerprint(raw), raw)
 
 
 def _recorded(
-    line: dict[str, Any], what: str, base: LoadedRuleSet, now: str, raw: dict[str, Any]
+    line: dict[str, Any],
+    what: str,
+    base: LoadedRuleSet,
+    own: str,
+    now: str,
+    raw: dict[str, Any],
 ) -> Iterator[Fault]:
     then, name = line.get("fingerprint"), base.ruleset.name
     if then == now:
@@ -133,8 +142,8 @@ def _recorded(
         )
     yield Fault(
         ("fingerprint",) if then else (),
-        f"{words}. If it is still the same rule here, run `deckclause rules affirm` on this rule "
-        "set; if not, write it out",
+        f"{words}. If it is still the same rule here, run `deckclause rules affirm {own} --write`; "
+        "if not, write it out",
     )
 
 

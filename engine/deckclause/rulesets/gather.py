@@ -70,7 +70,7 @@ class Gathering:
         if not entry.get("carried"):
             return entry
         base = self.bases[entry["carried"]]
-        for fault in table_faults(name, entry, base):
+        for fault in table_faults(name, entry, base, self.name):
             values.fault((*path, *fault.path), fault.message)
         if name not in base.raw_tables:
             return None
@@ -112,7 +112,7 @@ class Gathering:
         if not line.carried:
             return line.data
         base = self.bases[line.carried]
-        for fault in clause_faults(line, base, self.raw_tables):
+        for fault in clause_faults(line, base, self.name, self.raw_tables):
             values.fault((*line.path, *fault.path), fault.message)
         raw = base.raw_clauses.get(line.data["key"])
         if raw is None:

@@ -27,7 +27,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; 1 where fingerprints are stale and were not written."""
-    return max(_affirm(options, name) for name in options.name)
+    for done, name in enumerate(options.name, start=1):
+        if _affirm(options, name):
+            later = ", ".join(options.name[done:])
+            if later:
+                print(f"Not looked at yet, as they may carry it on: {later}.")
+            return 1
+    return 0
 
 
 def _affirm(options: argparse.Namespace, name: str) -> int:
