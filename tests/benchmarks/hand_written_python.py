@@ -11,7 +11,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from typing import Any
 
-COMPLIES, NOT_APPLICABLE, MISSING, ENGINEERING, FAILS = range(5)
+NOT_APPLICABLE, COMPLIES, MISSING, ENGINEERING, FAILS = range(1, 6)
 TICKS = 8128
 SPANS = tuple(12 * TICKS * feet for feet in (6, 8, 10, 12, 14, 16, 18))
 CELLS = {

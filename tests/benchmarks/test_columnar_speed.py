@@ -22,6 +22,13 @@ from deckclause.evaluate.columns.derive import FactTable
 from deckclause.evaluate.columns.evaluator import Portfolio, status_sink
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.ready import make_ready
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+)
 from deckclause.rulesets.walk import clause_reads
 
 DESIGNS = 200_000
@@ -92,7 +99,7 @@ def test_sixteen_clauses_against_hand_written_numpy(
 
     generated()
     written()
-    assert np.array_equal(ours, theirs)
+    assert np.array_equal(ours, STATUS_OF_CODE[theirs])
     assert len(np.unique(ours)) == 5
     benchmark(generated)
     ratio = best_of(9, written) / best_of(9, generated)
@@ -101,6 +108,12 @@ def test_sixteen_clauses_against_hand_written_numpy(
     )
     assert ratio >= 1
 
+
+STATUS_OF_CODE = np.array(
+    [COMPLIES, NOT_APPLICABLE, INFORMATION_MISSING, ENGINEERING_REQUIRED, DOES_NOT_COMPLY],
+    np.uint8,
+)
+"""The statuses behind the codes of the hand-written program."""
 
 MILLION = """
 import resource, sys, time

@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.evaluator import Evaluator, Known, Result, Row, _settled
+from deckclause.evaluate.evaluator import Evaluator, Known, Result, Row, settled_missing
 from deckclause.evaluate.prepare import PreparedDesign, TickFacts
 from deckclause.evaluate.runtime import ExceptionsConflict
 from deckclause.rulesets.problems import InputError
@@ -25,7 +25,7 @@ def one_by_one(evaluator: Evaluator, design: PreparedDesign) -> list[Row]:
     ) -> None:
         for index in order:
             result = evaluator.functions[index](facts.get, ticks.distances)
-            result = _settled(result, known.unknown)
+            result = settled_missing(result, known.unknown)
             if evaluator.plan.provides[index]:
                 result = evaluator._provide(index, result, facts, known)
             rows.append((index, part, result))

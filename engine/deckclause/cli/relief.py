@@ -12,7 +12,7 @@ from deckclause.cli.shared import (
     rule_set_names,
     terminal_width,
 )
-from deckclause.evaluate.status import DOES_NOT_COMPLY, SEVERITY
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
 from deckclause.rulesets.problems import InputError
 
 
@@ -60,4 +60,4 @@ def run(options: argparse.Namespace) -> int:
 def _status(statuses: list[int]) -> int:
     if DOES_NOT_COMPLY in statuses:
         return 1
-    return 0 if all(SEVERITY[status] <= 1 for status in statuses) else 3
+    return 0 if all(status <= COMPLIES for status in statuses) else 3

@@ -28,7 +28,6 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
-    SEVERITY,
     worst,
 )
 from deckclause.rulesets.vocabulary import Topic
@@ -101,10 +100,10 @@ NOTHING_TO_APPLY_TO = Outcome(NOT_APPLICABLE)
 class Piece:
     """What one clause adds to a part: raw sets, so that pieces join in any order.
 
-    `status` is -1 where nothing was added.
+    The status is `not regulated` where nothing was added.
     """
 
-    status: int = -1
+    status: int = NOT_REGULATED
     figures: frozenset[Figures] = frozenset()
     asks: Asks = frozenset()
     answers: frozenset[Any] = frozenset()
@@ -114,11 +113,7 @@ class Piece:
     def joined(self, other: Piece) -> Piece:
         """Return the two together: the graver status counts, and what comes with it."""
         if self.status != other.status:
-            if self.status < 0:
-                return other
-            if other.status < 0 or SEVERITY[self.status] > SEVERITY[other.status]:
-                return self
-            return other
+            return self if self.status > other.status else other
         return Piece(
             self.status,
             self.figures | other.figures,
@@ -214,7 +209,7 @@ def settled(pieces: Pieces, *, spoken: bool) -> Outcome:
 
     A part that a rule does not apply to says nothing beside parts that it does apply to.
     """
-    read = {part: found for part, found in pieces.items() if found.status >= 0}
+    read = {part: found for part, found in pieces.items() if found.status > NOT_REGULATED}
     if not read:
         return NOTHING_TO_APPLY_TO if spoken else SILENT
     telling = {p: f for p, f in read.items() if f.status not in (NOT_APPLICABLE, NOT_REGULATED)}

@@ -28,6 +28,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
+    Status,
 )
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import BAND_TOP, DECK_SURFACE, FLOOR, LEDGER_TOP
@@ -245,7 +246,7 @@ class PlacementRows:
             ruleset=ruleset.name,
             clause=clause,
             part="",
-            status=measured.status,
+            status=Status(measured.status),
             value=measured.value,
             least=None,
             most=measured.most,

@@ -17,7 +17,6 @@ from deckclause.evaluate.status import (
     COMPLIES,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
-    SEVERITY,
 )
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.ruleset import RuleSet
@@ -207,7 +206,6 @@ def _space(code_bytes: bytes, constants: dict[str, Any]) -> dict[str, Any]:
         "FORBIDDEN": runtime.FORBIDDEN,
         "UNSEEN": runtime.UNSEEN,
         "Special": runtime.Special,
-        "SEVERITY": SEVERITY,
         "ExceptionsConflict": runtime.ExceptionsConflict,
         "place_next_larger": runtime.place_next_larger,
         "place_next_smaller": runtime.place_next_smaller,

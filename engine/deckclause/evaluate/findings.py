@@ -10,7 +10,7 @@ from functools import cached_property
 from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Measure, Row
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.scale import Scale
-from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, worst
+from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, Status, worst
 from deckclause.rulesets.clauses import (
     Clause,
     Distance,
@@ -23,6 +23,8 @@ from deckclause.rulesets.clauses import (
 from deckclause.rulesets.ruleset import RuleSet, Setting, Struck
 from deckclause.rulesets.vocabulary import Vocabulary
 
+STATUSES = tuple(Status)
+"""Each status at its own number, as the generated evaluators give them."""
 Missing = str | tuple[str, str]
 
 
@@ -33,7 +35,7 @@ class Finding:
     ruleset: str
     clause: Clause
     part: str
-    status: int
+    status: Status
     value: Scalar | None
     least: Fraction | None
     most: Fraction | None
@@ -113,7 +115,7 @@ class TopicOutcome:
 
     topic: str
     ruleset: str
-    status: int
+    status: Status
     findings: tuple[Finding, ...]
     struck: tuple[Struck, ...] = ()
     practice: str = ""
@@ -220,7 +222,7 @@ def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Findin
         ruleset.name,
         ruleset.clauses[index],
         part,
-        status,
+        STATUSES[status],
         value if isinstance(value, str | bool) else back(value),
         back(least),
         back(most),

@@ -269,7 +269,7 @@ class ClauseGenerator(ValueGenerator):
         self.out.line(f"r = {name}_0(get, D, m); b = 0")
         for j in range(1, len(clause.readings) + 1):
             self.out.line(f"s = {name}_r{j}(get, D, m)")
-            self.out.line(f"if SEVERITY[s[0]] > SEVERITY[r[0]]: r = s; b = -{j}")
+            self.out.line(f"if s[0] > r[0]: r = s; b = -{j}")
         self._close("b")
 
     def _exceptions(self, index: int, name: str, clause: Clause) -> None:

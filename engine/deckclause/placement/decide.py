@@ -9,6 +9,7 @@ from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     INFORMATION_MISSING,
     NOT_REGULATED,
+    Status,
 )
 from deckclause.placement.from_rules import RuleLimit
 
@@ -19,7 +20,7 @@ def decide(
     known: bool = True,
     strict_holds: bool = True,
     loose_holds: bool = True,
-) -> int:
+) -> Status:
     """Return the status of an arrangement from what was found of it.
 
     `known` is whether the boards are known at all; the others, whether the limits that hold
@@ -30,4 +31,4 @@ def decide(
     worst_status = max((item.limits.status for item in limits), default=COMPLIES)
     if not known or not strict_holds:
         return max(INFORMATION_MISSING, worst_status)
-    return worst_status or (COMPLIES if limits else NOT_REGULATED)
+    return worst_status if limits else NOT_REGULATED

@@ -15,7 +15,13 @@ from typing import Any
 
 from deckclause.evaluate.plain import Known, OutsideTables, figure, truth
 from deckclause.evaluate.runtime import BEYOND, FORBIDDEN, Special
-from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    Status,
+)
 from deckclause.rulesets.clauses import (
     Clause,
     Informs,
@@ -46,7 +52,7 @@ class ClauseLimits:
     """What one clause asks of one subject on one design (for one part of it).
 
     `strict` branches all hold while anything is unknown; `loose` holds in any case. `missing`
-    names what would have to be known. `status` is 0 where the limits tell everything, else why
+    names what would have to be known. `status` is `complies` where the limits tell everything, else why
     they do not: information missing (a figure or the scope is unknown), engineering required
     (outside what the clause prescribes), does not comply (a table says not permitted); `reason`
     then says so in words.
@@ -58,8 +64,13 @@ class ClauseLimits:
     strict: tuple[Branch, ...]
     loose: Bounds
     missing: tuple[str, ...] = ()
-    status: int = 0
+    status: Status = COMPLIES
     reason: str = ""
+
+    @property
+    def is_incomplete(self) -> bool:
+        """Whether the limits do not tell everything."""
+        return self.status is not COMPLIES
 
 
 def clause_limits(clause: Clause, part: str, subject: Subject, facts: Known) -> ClauseLimits | None:
@@ -117,7 +128,7 @@ def _exceptions(clause: Clause, facts: Known, missing: list[str]) -> tuple[int, 
 
 
 def _shut(
-    clause: Clause, part: str, subject: Subject, status: int, reason: str, missing: list[str]
+    clause: Clause, part: str, subject: Subject, status: Status, reason: str, missing: list[str]
 ) -> ClauseLimits:
     return ClauseLimits(
         clause, part, subject, (), FREE, tuple(dict.fromkeys(missing)), status, reason
@@ -134,13 +145,13 @@ class _Gathered:
         self.facts, self.missing = facts, missing
         self.strict: list[Branch] = []
         self.loose: Bounds = FREE
-        self.status, self.reason = 0, ""
+        self.status, self.reason = COMPLIES, ""
         self.speaks = False
 
     def add(self, number: int, *, sure: bool) -> None:
         """Add a branch that governs; one that only may apply holds, but not in any case."""
         bounds = self._bounds(number)
-        if self.status and not sure:
+        if self.status is not COMPLIES and not sure:
             self.status = INFORMATION_MISSING
         if bounds is not None and bounds != FREE and not self._implied(bounds):
             self.strict.append(Branch(number, bounds))
@@ -161,12 +172,12 @@ class _Gathered:
 
     def open(self, reason: str) -> None:
         """Note that the limits do not tell everything."""
-        if not self.status:
+        if self.status is COMPLIES:
             self.status, self.reason = INFORMATION_MISSING, reason
 
     def result(self) -> ClauseLimits | None:
         """Return what was gathered; None where no branch speaks of the subject."""
-        if not (self.speaks or self.status):
+        if not self.speaks and self.status is COMPLIES:
             return None
         return ClauseLimits(
             self.clause,
@@ -214,12 +225,12 @@ class _Gathered:
             found.append(one)
         return found[0], found[1]
 
-    def _no_figure(self, status: int, reason: str) -> None:
+    def _no_figure(self, status: Status, reason: str) -> None:
         if status > self.status:
             self.status, self.reason = status, reason
 
 
-def _why_no_figure(value: Special | None) -> tuple[int, str]:
+def _why_no_figure(value: Special | None) -> tuple[Status, str]:
     if value is BEYOND:
         return ENGINEERING_REQUIRED, "no figure is prescribed for this case"
     if value is FORBIDDEN:

@@ -87,7 +87,7 @@ def _line(
     splices_unknown: bool,
 ) -> LedgerLine:
     facts = design.facts()
-    blocked = [i for i in limits if i.limits.status]
+    blocked = [i for i in limits if i.limits.is_incomplete]
     if blocked:
         worst = max(blocked, key=lambda i: i.limits.status)
         reason = f"{worst.clause.cites}: {worst.limits.reason}"
@@ -206,7 +206,7 @@ def _spacing(
     """Return the greatest spacing for one joist field: the rule set's, or less where stated."""
     limits = spacing_limits(design, rules, name)
     for item in limits:
-        if item.status:
+        if item.is_incomplete:
             raise _Wanting(item.status, item.missing, f"{item.clause.cites}: {item.reason}")
     bounds = [
         (branch.bounds[1], item.clause.cites)

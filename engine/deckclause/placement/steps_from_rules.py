@@ -159,7 +159,7 @@ class _Limits:
             self._known[key] = self.rules.limits(design)
         limits = self._known[key]
         shut = max(
-            (i for i in limits if i.limits.status and not i.is_at_door),
+            (i for i in limits if i.limits.is_incomplete and not i.is_at_door),
             key=lambda i: i.limits.status,
             default=None,
         )

@@ -30,10 +30,10 @@ ENGINEERING_REQUIRED = Status.ENGINEERING_REQUIRED
 DOES_NOT_COMPLY = Status.DOES_NOT_COMPLY
 
 
-def worst(statuses: Iterable[Status]) -> Status:
+def worst(statuses: Iterable[int]) -> Status:
     """Return the status that counts when several stand together; `not regulated` for none.
 
     >>> worst([COMPLIES, INFORMATION_MISSING, NOT_APPLICABLE]).words
     'information missing'
     """
-    return max(statuses, default=NOT_REGULATED)
+    return Status(max(statuses, default=NOT_REGULATED))

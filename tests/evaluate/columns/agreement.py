@@ -12,7 +12,7 @@ from deckclause.evaluate.columns.chunk import chunk_of_designs
 from deckclause.evaluate.columns.evaluator import NO_FINDING, SET_ASIDE, Portfolio
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import SEVERITY, STATUS_WORDS
+from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.rulesets.problems import InputError
 
 
@@ -24,8 +24,7 @@ def scalar_statuses(evaluator: Evaluator, design: PreparedDesign) -> list[int]:
     except InputError:
         return [SET_ASIDE] * len(worst)
     for index, _, result in rows:
-        if SEVERITY[result[0]] > SEVERITY[worst[index]]:
-            worst[index] = result[0]
+        worst[index] = max(worst[index], result[0])
     return worst
 
 

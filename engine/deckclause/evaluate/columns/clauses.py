@@ -31,19 +31,15 @@ from deckclause.rulesets.clauses import (
 class Outcome:
     """Where a requirement or a clause comes to each status, and the value it provides."""
 
-    complies: int = FALSE
     not_applicable: int = FALSE
+    complies: int = FALSE
     missing: int = FALSE
     engineering: int = FALSE
     fails: int = FALSE
     provided: Known | None = None
 
     def masks(self) -> tuple[int, int, int, int, int]:
-        """Return the masks in the order of the statuses (evaluate/status.py)."""
-        return self.complies, self.not_applicable, self.missing, self.engineering, self.fails
-
-    def by_severity(self) -> tuple[int, int, int, int, int]:
-        """Return the masks from the mildest status to the gravest."""
+        """Return the masks in the order of the statuses, the mildest first (evaluate/status.py)."""
         return self.not_applicable, self.complies, self.missing, self.engineering, self.fails
 
 
@@ -64,11 +60,11 @@ class ClauseBuilder(ValueBuilder):
         if ended == FALSE:
             return outcome
         graph = self.graph
-        complies, not_applicable, missing, _, fails = (
+        not_applicable, complies, missing, _, fails = (
             graph.without(mask, ended) for mask in outcome.masks()
         )
         engineering = graph.either(ended, outcome.engineering)
-        return Outcome(complies, not_applicable, missing, engineering, fails, outcome.provided)
+        return Outcome(not_applicable, complies, missing, engineering, fails, outcome.provided)
 
     def _requirement(self, requirement: Requirement) -> Outcome:
         graph = self.graph
@@ -87,7 +83,7 @@ class ClauseBuilder(ValueBuilder):
             missing = graph.either(figure.none, figure.unseen)
             complies = graph.without(TRUE, unreal(graph, figure))
             return Outcome(
-                complies, FALSE, missing, figure.beyond, figure.forbidden, Known(figure.form)
+                FALSE, complies, missing, figure.beyond, figure.forbidden, Known(figure.form)
             )
         if isinstance(requirement, NeedsEngineering):
             return Outcome(engineering=TRUE)
@@ -165,8 +161,8 @@ class ClauseBuilder(ValueBuilder):
         outside = graph.either(graph.without(applies, may_scope), ended)
         return (
             Outcome(
-                complies=plain[0],
-                not_applicable=graph.either(graph.without(TRUE, may_apply, ended), plain[1]),
+                not_applicable=graph.either(graph.without(TRUE, may_apply, ended), plain[0]),
+                complies=plain[1],
                 missing=graph.either(graph.without(unsure, ended), plain[2]),
                 engineering=graph.either(outside, plain[3]),
                 fails=plain[4],
@@ -181,7 +177,7 @@ class ClauseBuilder(ValueBuilder):
         chosen = self.requirement(clause.requirement)
         for reading in clause.readings:
             other = self.requirement(reading.requirement)
-            ranks, others = chosen.by_severity(), other.by_severity()
+            ranks, others = chosen.masks(), other.masks()
             graver = graph.either(
                 *(
                     graph.both(mask, graph.either(*others[rank + 1 :]))
@@ -193,13 +189,13 @@ class ClauseBuilder(ValueBuilder):
 
     def _choose(self, items: list[tuple[int, Outcome]]) -> Outcome:
         graph = self.graph
-        complies, not_applicable, missing, engineering, fails = (
+        not_applicable, complies, missing, engineering, fails = (
             graph.either(*(graph.both(m, outcome.masks()[i]) for m, outcome in items))
             for i in range(5)
         )
         given = [(m, o.provided) for m, o in items if o.provided is not None]
         provided = select(graph, given) if given else None
-        return Outcome(complies, not_applicable, missing, engineering, fails, provided)
+        return Outcome(not_applicable, complies, missing, engineering, fails, provided)
 
     def _with_exceptions(self, clause: Clause, inside: int) -> tuple[Outcome, int]:
         """Let the exception that fires govern; where one may fire, only a status they share counts."""

@@ -23,7 +23,14 @@ from deckclause.evaluate.columns.layout import Layout, inputs_of, layout_of
 from deckclause.evaluate.columns.units import units_for
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import NOT_REGULATED, SEVERITY
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    NOT_APPLICABLE,
+    NOT_REGULATED,
+)
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -110,8 +117,7 @@ class ColumnarEvaluator:
     def _scalar(self, design: PreparedDesign) -> Numbers:
         worst = np.full(len(self.evaluator.ruleset.clauses), NO_FINDING, np.uint8)
         for index, _, result in self.evaluator.rows(design):
-            if SEVERITY[result[0]] > SEVERITY[worst[index]]:
-                worst[index] = result[0]
+            worst[index] = max(worst[index], result[0])
         return worst
 
     def statuses(self, chunk: Chunk, table: FactTable) -> tuple[Numbers, dict[int, InputError]]:
@@ -168,23 +174,22 @@ class _FaultTaker:
 
 
 def write_statuses(out: Numbers, masks: Sequence[Any]) -> None:
-    """Write statuses from masks that exclude one another: bit 2, 1 and 0 of each status."""
-    _, not_applicable, missing, engineering, fails = masks
-    if isinstance(fails, bool):
-        out[:] = 2 * fails
-    else:
-        byte = fails.view(np.uint8)
-        np.add(byte, byte, out=out)
-    _set_bit(out, missing)
-    _set_bit(out, engineering)
-    np.add(out, out, out=out)
-    _set_bit(out, not_applicable)
-    _set_bit(out, engineering)
-
-
-def _set_bit(out: Numbers, mask: Any) -> None:
-    if mask is not False:
-        np.bitwise_or(out, np.uint8(1) if mask is True else mask.view(np.uint8), out=out)
+    """Write statuses from masks that exclude one another; where none holds, a clause complies."""
+    not_applicable, _, missing, engineering, fails = masks
+    out[:] = COMPLIES
+    for mask, status in (
+        (missing, INFORMATION_MISSING),
+        (engineering, ENGINEERING_REQUIRED),
+        (fails, DOES_NOT_COMPLY),
+    ):
+        if mask is True:
+            out[:] = status
+        elif mask is not False:
+            np.add(out, status - COMPLIES, out=out, where=mask)
+    if not_applicable is True:
+        out[:] = NOT_APPLICABLE
+    elif not_applicable is not False:
+        np.subtract(out, COMPLIES - NOT_APPLICABLE, out=out, where=not_applicable)
 
 
 def status_sink(out: Numbers) -> Sink:
@@ -205,9 +210,10 @@ def _count_sink(totals: Numbers, keep: Mask | None, size: int) -> Sink:
         return int(np.count_nonzero(mask if keep is None else mask & keep))
 
     def sink(index: int, *masks: Any) -> None:
-        line = [count(mask) for mask in masks[1:]]
-        totals[index, 1:5] += line
-        totals[index, 0] += rows - sum(line)
+        not_applicable, _, *worse = map(count, masks)
+        totals[index, NOT_APPLICABLE] += not_applicable
+        totals[index, INFORMATION_MISSING:] += worse
+        totals[index, COMPLIES] += rows - not_applicable - sum(worse)
 
     return sink
 

@@ -10,12 +10,14 @@ import numpy as np
 from deckclause.evaluate.columns.chunk import Chunk
 from deckclause.evaluate.columns.columns import Numbers
 from deckclause.evaluate.columns.derive import FactTable
-from deckclause.evaluate.columns.evaluator import SET_ASIDE, ColumnarEvaluator, Sink
-from deckclause.evaluate.status import SEVERITY
+from deckclause.evaluate.columns.evaluator import (
+    SET_ASIDE,
+    ColumnarEvaluator,
+    Sink,
+    write_statuses,
+)
+from deckclause.evaluate.status import NOT_APPLICABLE, NOT_REGULATED
 from deckclause.rulesets.problems import InputError
-
-_RANK_OF_STATUS = np.array([SEVERITY[s] + 1 for s in range(6)], np.uint8)
-_STATUS_OF_RANK = np.array(sorted(range(6), key=lambda s: SEVERITY[s]), np.uint8)
 
 
 def topic_statuses(
@@ -25,44 +27,33 @@ def topic_statuses(
     clauses = evaluator.evaluator.ruleset.clauses
     place = {topic: i for i, topic in enumerate(topics)}
     of_clause = [place.get(clause.topic, -1) for clause in clauses]
-    ranks = np.zeros((len(topics), chunk.count), np.uint8)
+    result = np.full((len(topics), chunk.count), NOT_REGULATED, np.uint8)
     spoken = sorted({topic for topic in of_clause if topic >= 0})
     wanted = frozenset(i for i, topic in enumerate(of_clause) if topic >= 0)
 
     def block(start: int, stop: int) -> Sink:
-        return _rank_sink(ranks[:, start:stop], of_clause)
+        return _worst_sink(result[:, start:stop], of_clause)
 
     left = evaluator.run(table, block, wanted)
     found = evaluator.fall_back(chunk, table, np.flatnonzero(left))
     for row, statuses in found.statuses.items():
-        ranks[:, row] = 0
-        ranks[spoken, row] = 1  # the design may state that it has no such part
+        result[:, row] = NOT_REGULATED
+        result[spoken, row] = NOT_APPLICABLE  # the design may state that it has no such part
         for index in wanted:
-            rank = _RANK_OF_STATUS[statuses[index]]
-            ranks[of_clause[index], row] = max(ranks[of_clause[index], row], rank)
-    result = _STATUS_OF_RANK[ranks]
+            topic = of_clause[index]
+            result[topic, row] = max(result[topic, row], statuses[index])
     for row in found.problems:
         result[:, row] = SET_ASIDE
     return result, found.problems
 
 
-def _rank_sink(ranks: Numbers, of_clause: Sequence[int]) -> Sink:
-    spare = np.empty(ranks.shape[1], np.uint8)
+def _worst_sink(worst: Numbers, of_clause: Sequence[int]) -> Sink:
+    """Return what keeps the gravest status of each topic: statuses are ordered by it."""
+    spare = np.empty(worst.shape[1], np.uint8)
 
     def sink(index: int, *masks: Any) -> None:
-        _, not_applicable, missing, engineering, fails = masks
-        # ranks: 1 not applicable, 2 complies, 3 missing, 4 engineering, 5 fails
-        spare[:] = 2
-        for mask, step in ((missing, 1), (engineering, 2), (fails, 3)):
-            if mask is True:
-                spare[:] = 2 + step
-            elif mask is not False:
-                np.add(spare, step, out=spare, where=mask)
-        if not_applicable is True:
-            spare[:] = 1
-        elif not_applicable is not False:
-            np.subtract(spare, 1, out=spare, where=not_applicable)
-        row = ranks[of_clause[index]]
+        write_statuses(spare, masks)
+        row = worst[of_clause[index]]
         np.maximum(row, spare, out=row)
 
     return sink

@@ -16,7 +16,6 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
-    SEVERITY,
     worst,
 )
 from deckclause.rulesets.clauses import (
@@ -209,7 +208,7 @@ class RuleSetReader:
         if any(a.status == CONFLICT for a in asked):
             return Asked(CONFLICT)
         status = worst([a.status for a in asked])
-        if SEVERITY[status] >= SEVERITY[DOES_NOT_COMPLY]:
+        if status >= DOES_NOT_COMPLY:
             return Asked(status)
         bounds: dict[str, Bound] = {}
         for bound in (b for a in asked for b in a.bounds):

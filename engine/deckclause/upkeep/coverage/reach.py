@@ -12,7 +12,7 @@ from deckclause.rulesets.clauses import Clause
 from deckclause.upkeep.coverage.outcome import Reading
 from deckclause.upkeep.lint.survey import Course
 
-WHY = {
+WHY: dict[int, str] = {
     COMPLIES: "no design can meet it",
     DOES_NOT_COMPLY: "no design can break it: where it applies and covers, it is always met",
 }
