@@ -17,11 +17,11 @@ from deckclause.compare.outcome import (
     settled,
 )
 from deckclause.compare.rule_diff.pair import Entry, RulePair
-from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Result
-from deckclause.evaluate.findings import measure_of
+from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.runtime import ExceptionsConflict
-from deckclause.rulesets.clauses import Clause, Requirement
+from deckclause.reading.exact import ExceptionsConflict
+from deckclause.reading.forms import Branch
+from deckclause.reading.trace import Outcome as Came
 from deckclause.rulesets.vocabulary import Vocabulary
 
 _NOTHING = Piece()
@@ -88,7 +88,7 @@ class HybridRunner:
         chosen = [self._entries[key][1 if key in context else 0] for key in self._giving]
         providers = [entry for entry in chosen if entry is not None]
         try:
-            facts = HybridFacts(self.pair, self.design, self.vocabulary, providers, context)
+            facts = HybridFacts(self.pair, self.design, providers, context)
             return _OnFacts(self, facts, self._same)
         except (Contradiction, ExceptionsConflict):
             return None
@@ -103,20 +103,16 @@ class HybridRunner:
         """Return a clause that is the same on both sides."""
         return self._entries[key][0]
 
-    def piece_of(self, entry: Entry, result: Result) -> Piece:
-        """Return what one clause's result adds to the topic."""
+    def piece_of(self, entry: Entry, branch: Branch, came: Came) -> Piece:
+        """Return what one clause's outcome adds to the topic."""
         if entry.topic != self.topic:
             return _NOTHING
-        status, value, least, most, branch, missing = result
-        evaluator = self.pair.sides[entry.side]
-        _, _, back = measure_of(entry.index, evaluator, self.vocabulary)
-        bare = value if isinstance(value, str | bool) else back(value)
-        requirement = governing(evaluator.ruleset.clauses[entry.index], branch)
+        clause = self.pair.sides[entry.side].ruleset.clauses[entry.index]
         return piece(
-            status,
-            requirement,
-            (bare, back(least), back(most)),
-            missing or (),
+            came.status,
+            branch.requirement(clause),
+            (came.value, came.least, came.most),
+            came.missing,
             gives=entry.provides,
             topic=self.vocabulary.topics[self.topic],
             key=entry.key,
@@ -133,8 +129,8 @@ class _OnFacts:
         self._results: dict[tuple[int, int], dict[str, Piece]] = {}
         self._outcomes: dict[tuple[int, bool], Outcome] = {}
         base: dict[str, Piece] = {}
-        for entry, part, result in facts.results:
-            base = _joined(base, {part: runner.piece_of(entry, result)})
+        for entry, part, trace in facts.results:
+            base = _joined(base, {part: runner.piece_of(entry, trace.branch, trace.outcome)})
         for key in same:
             base = _joined(base, self._run(runner.same_entry(key)))
         self._joined: list[dict[int, dict[str, Piece]]] = [{0: base}]
@@ -170,8 +166,9 @@ class _OnFacts:
         if entry is None or entry.topic != self.runner.topic:
             return total
         for place in self.facts.places(entry.group):
-            result = self.facts.result_of(entry, place)
-            total = _joined(total, {place.part: self.runner.piece_of(entry, result)})
+            trace = self.facts.trace_of(entry, place)
+            piece_of = self.runner.piece_of(entry, trace.branch, trace.outcome)
+            total = _joined(total, {place.part: piece_of})
         return total
 
 
@@ -184,11 +181,3 @@ def _joined(one: dict[str, Piece], two: dict[str, Piece]) -> dict[str, Piece]:
         both[part] = found if before is None else before.joined(found)
     return both
 
-
-def governing(clause: Clause, branch: int) -> Requirement:
-    """Return the requirement of the branch that governed a result."""
-    if 0 < branch < SET_BY_PLACE:
-        return clause.exceptions[branch - 1].requirement
-    if branch < 0:
-        return clause.readings[-branch - 1].requirement
-    return clause.requirement

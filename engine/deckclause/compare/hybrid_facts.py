@@ -1,42 +1,37 @@
 """The facts under one exchange of what provides and what a jurisdiction sets.
 
 Clauses that provide nothing cannot change what another clause reads. So the facts depend only on
-which of the providing clauses and settings are exchanged, and are worked out once for each.
+which of the providing clauses and settings are exchanged, and are worked out once for each. Clauses
+of either side are read by the reference reader on the same exact facts.
 """
 
 from __future__ import annotations
 
-from fractions import Fraction
+from dataclasses import dataclass
 from typing import Any
 
 from deckclause.compare.rule_diff.pair import Entry, RulePair, in_order
-from deckclause.evaluate.evaluator import Result, settled_missing
+from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.runtime import BEYOND
-from deckclause.evaluate.status import COMPLIES, ENGINEERING_REQUIRED, INFORMATION_MISSING
-from deckclause.rulesets.vocabulary import Vocabulary
-
-Distances = dict[tuple[str, str], Any]
+from deckclause.evaluate.reference import Given
+from deckclause.reading.branch import SET_BY_PLACE
+from deckclause.reading.exact import Distances
+from deckclause.reading.forms import Every
+from deckclause.reading.status import COMPLIES
+from deckclause.reading.trace import Outcome, Step, Trace
 
 
 class Contradiction(Exception):
     """Two clauses of a hybrid give a quantity two values: the hybrid is no rule set."""
 
 
-class Place:
-    """One part of the deck under a hybrid: its facts in the ticks of either side."""
+@dataclass(slots=True)
+class PartRead:
+    """One part of the deck under a hybrid: its distances, and the facts clauses read there."""
 
-    __slots__ = ("distances", "facts", "given", "part", "unknown")
-
-    def __init__(
-        self, part: str, facts: tuple[dict[str, Any], ...], distances: tuple[Distances, ...]
-    ) -> None:
-        self.part = part
-        self.facts = facts
-        self.distances = distances
-        self.given: set[str] = set()
-        self.unknown: dict[str, tuple[Any, ...]] = {}
-        """What a quantity that no clause could give was lacking in its turn."""
+    part: str
+    distances: Distances
+    given: Given
 
 
 class HybridFacts:
@@ -46,24 +41,24 @@ class HybridFacts:
         self,
         pair: RulePair,
         design: PreparedDesign,
-        vocabulary: Vocabulary,
         providers: list[Entry],
         exchanged: frozenset[str],
     ) -> None:
-        self.pair, self.design, self.vocabulary = pair, design, vocabulary
+        self.pair, self.design = pair, design
         self.settings = _settings(pair, exchanged)
-        self.results: list[tuple[Entry, str, Result]] = []
+        self.results: list[tuple[Entry, str, Trace[Outcome]]] = []
         ordered = in_order(providers)
-        self.once = self._once()
+        facts = design.facts()
+        self.once = PartRead("", known_distances(facts), Given({**facts, **self.settings}))
         for entry in ordered:
             if not entry.group:
                 self._run(entry, self.once)
         self._ordered = ordered
-        self._parts: dict[str, list[Place]] = {}
+        self._parts: dict[str, list[PartRead]] = {}
         for group in dict.fromkeys(e.group for e in ordered if e.group):
             self.places(group)
 
-    def places(self, group: str) -> list[Place]:
+    def places(self, group: str) -> list[PartRead]:
         """Return the places a clause is read for: the deck once, or each part of a group."""
         if not group:
             return [self.once]
@@ -71,67 +66,35 @@ class HybridFacts:
             self._parts[group] = self._places(group)
         return self._parts[group]
 
-    def _once(self) -> Place:
-        ticks = [self.design.once(side.scale) for side in self.pair.sides]
-        facts = tuple({**t.facts, **self._fixed(i)} for i, t in enumerate(ticks))
-        return Place("", facts, tuple(t.distances for t in ticks))
-
-    def _places(self, group: str) -> list[Place]:
-        sides = [self.design.parts(group, side.scale) for side in self.pair.sides]
+    def _places(self, group: str) -> list[PartRead]:
         found = []
-        for both in zip(*sides, strict=True):
-            facts = tuple(
-                {**ticks.facts, **self.once.facts[i]} for i, (_, ticks) in enumerate(both)
-            )
-            place = Place(both[0][0], facts, tuple(ticks.distances for _, ticks in both))
-            place.given = set(self.once.given)
-            place.unknown = dict(self.once.unknown)
+        for name, facts in self.design.named_parts(group):
+            place = PartRead(name, known_distances(facts), self.once.given.of_part(facts))
             for entry in self._ordered:
                 if entry.group == group:
                     self._run(entry, place)
             found.append(place)
         return found
 
-    def _fixed(self, side: int) -> dict[str, Any]:
-        scale, quantities = self.pair.sides[side].scale, self.vocabulary.quantities
-        return {q: scale.ticks(v, quantities[q]) for q, v in self.settings.items()}
-
-    def _run(self, entry: Entry, place: Place) -> None:
-        result = self.result_of(entry, place)
+    def _run(self, entry: Entry, place: PartRead) -> None:
         quantity = entry.provides
         if quantity in self.settings:
-            value = place.facts[entry.side][quantity]
-            result = (COMPLIES, value, None, None, 0, None)
+            trace = self._set(entry, self.settings[quantity])
         else:
-            self._give(entry, quantity, result, place)
-        self.results.append((entry, place.part, result))
-
-    def _give(self, entry: Entry, quantity: str, result: Result, place: Place) -> None:
-        status = result[0]
-        if status == COMPLIES:
-            if quantity in place.given and place.facts[entry.side][quantity] != result[1]:
+            trace = self.trace_of(entry, place)
+            if not place.given.give(quantity, trace.outcome):
                 raise Contradiction
-            for side, value in enumerate(self._on_both_sides(entry, quantity, result[1])):
-                place.facts[side][quantity] = value
-            place.given.add(quantity)
-        elif quantity not in place.given and status in (ENGINEERING_REQUIRED, INFORMATION_MISSING):
-            for facts in place.facts:
-                facts[quantity] = BEYOND if status == ENGINEERING_REQUIRED else None
-        if status == INFORMATION_MISSING and result[5]:
-            place.unknown[quantity] = result[5]
+        self.results.append((entry, place.part, trace))
 
-    def result_of(self, entry: Entry, place: Place) -> Result:
-        """Run a clause of either side on the facts of a place; what is missing is named to its root."""
-        function = self.pair.sides[entry.side].functions[entry.index]
-        result = function(place.facts[entry.side].get, place.distances[entry.side])
-        return settled_missing(result, place.unknown)
+    def _set(self, entry: Entry, value: Any) -> Trace[Outcome]:
+        rule = self.pair.sides[entry.side].rule(entry.index)
+        return Trace(rule, Outcome(COMPLIES, value), SET_BY_PLACE, Step(Every(()), True))
 
-    def _on_both_sides(self, entry: Entry, quantity: str, value: Any) -> tuple[Any, ...]:
-        if isinstance(value, bool) or not isinstance(value, int | Fraction):
-            return value, value
-        definition = self.vocabulary.quantities[quantity]
-        exact = self.pair.sides[entry.side].scale.back(value, definition.kind)
-        return tuple(side.scale.ticks(exact, definition) for side in self.pair.sides)
+    def trace_of(self, entry: Entry, place: PartRead) -> Trace[Outcome]:
+        """Read a clause of either side on the facts of a place."""
+        return place.given.read(
+            self.pair.sides[entry.side].rule(entry.index), place.distances
+        )
 
 
 def _settings(pair: RulePair, exchanged: frozenset[str]) -> dict[str, Any]:

@@ -44,6 +44,7 @@ from deckclause.placement.from_design import (
 from deckclause.placement.from_rules import PlacementRules, RuleLimit, speaks_of_band_joist
 from deckclause.placement.solve import solve
 from deckclause.placement.sums import conflict_text, extreme_text
+from deckclause.reading.branch import OWN
 from deckclause.rulesets.clauses import (
     Clause,
     Fixed,
@@ -250,7 +251,7 @@ class PlacementRows:
             value=measured.value,
             least=None,
             most=measured.most,
-            branch=0,
+            branch=OWN,
             missing=missing,
             kind="length",
             unit="in",

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from types import CodeType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from deckclause.evaluate import runtime
 from deckclause.evaluate.plan import Plan
@@ -18,24 +18,24 @@ from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
 )
+from deckclause.reading.branch import SET_BY_PLACE, Branch
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import QuantityDefinition
 
-Result = tuple[int, Any, Any, Any, int, tuple[Any, ...] | None]
+if TYPE_CHECKING:
+    from deckclause.reading.forms import Rule
+
+Result = tuple[int, Any, Any, Any, Branch, tuple[Any, ...] | None]
 """(status, value, least, most, branch, missing), in ticks."""
 Row = tuple[int, str, Result]
 """(clause index, name of the part it was read for, result)."""
 Measure = tuple[str, str, Callable[[object], Fraction | None]]
 """Kind and unit of a clause's figures, and what turns ticks back into them."""
-ClauseFunction = Callable[[Callable[[str], Any], dict[tuple[str, str], Any]], Result]
-
 RunFunction = Callable[..., None]
-"""Adds the rows of every clause of one part of the deck (generate_run.py)."""
+"""Adds the rows of every clause of one part of the deck (scalar/run.py)."""
 Runs = tuple[RunFunction, tuple[tuple[str, RunFunction, bool], ...]]
 """What runs once, and for each repeated part its name, what runs, whether a clause of it gives."""
-
-SET_BY_PLACE = 1_000
-"""The branch of a result whose value a jurisdiction set."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,6 @@ class Compiled:
     scale: Scale
     code: bytes
     constants: dict[str, Any]
-    run_code: bytes
-    run_constants: dict[str, Any]
     substances: tuple[str, ...] = ()
     """For each clause, a text that clauses of the same substance share."""
 
@@ -72,7 +70,8 @@ class Evaluator:
 
     __slots__ = (
         "_compiled",
-        "_functions",
+        "_quantities",
+        "_rules",
         "_runs",
         "_settings",
         "measures",
@@ -81,14 +80,15 @@ class Evaluator:
         "scale",
     )
 
-    def __init__(self, compiled: Compiled, settings: dict[str, Any]) -> None:
+    def __init__(self, compiled: Compiled, quantities: dict[str, QuantityDefinition]) -> None:
         self.ruleset = compiled.ruleset
         self.plan = compiled.plan
         self.scale = compiled.scale
         self._compiled = compiled
-        self._functions: tuple[ClauseFunction, ...] | None = None
+        self._rules: dict[int, Rule] = {}
         self._runs: Runs | None = None
-        self._settings = settings
+        self._quantities = quantities
+        self._settings = in_ticks(compiled.ruleset, compiled.scale, quantities)
         self.measures: dict[int, Measure] = {}
 
     @property
@@ -96,16 +96,16 @@ class Evaluator:
         """For each clause, a text that clauses of the same substance share."""
         return self._compiled.substances
 
-    @property
-    def functions(self) -> tuple[ClauseFunction, ...]:
-        """The function of each clause, for evaluating some of them alone."""
-        if self._functions is None:
-            space = _space(self._compiled.code, self._compiled.constants)
-            self._functions = tuple(space[f"clause_{i}"] for i in range(len(self.ruleset.clauses)))
-        return self._functions
+    def rule(self, index: int) -> Rule:
+        """Return a clause as lowered for the reference reader; lowered when first asked for."""
+        if index not in self._rules:
+            from deckclause.reading.lower import lower
+
+            self._rules[index] = lower(self.ruleset.clauses[index], self._quantities)
+        return self._rules[index]
 
     def _load_runs(self) -> Runs:
-        space = _space(self._compiled.run_code, self._compiled.run_constants)
+        space = self._space()
         provides = self.plan.provides
         parts = tuple(
             (group, space[f"run_{number}"], any(provides[i] for i in order))
@@ -113,6 +113,17 @@ class Evaluator:
         )
         self._runs = space["run_0"], parts
         return self._runs
+
+    def _space(self) -> dict[str, Any]:
+        """Run the printed module; return what it defines."""
+        code = marshal.loads(self._compiled.code)
+        assert isinstance(code, CodeType)
+        space: dict[str, Any] = {name: getattr(runtime, name) for name in runtime.__all__}
+        space |= self._compiled.constants
+        space["__name__"] = source_name(self.ruleset)
+        space["__loader__"] = PrintedSource(self._compiled, self._quantities)
+        exec(code, space)  # source printed by scalar/ from checked data, never by a person
+        return space
 
     def rows(self, design: PreparedDesign) -> list[Row]:
         """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
@@ -197,22 +208,35 @@ def settled_missing(result: Result, unknown: dict[str, tuple[Any, ...]]) -> Resu
     return result
 
 
-def _space(code_bytes: bytes, constants: dict[str, Any]) -> dict[str, Any]:
-    code = marshal.loads(code_bytes)
-    assert isinstance(code, CodeType)
-    space: dict[str, Any] = {
-        **constants,
-        "BEYOND": runtime.BEYOND,
-        "FORBIDDEN": runtime.FORBIDDEN,
-        "UNSEEN": runtime.UNSEEN,
-        "Special": runtime.Special,
-        "ExceptionsConflict": runtime.ExceptionsConflict,
-        "place_next_larger": runtime.place_next_larger,
-        "place_next_smaller": runtime.place_next_smaller,
-        "interpolated": runtime.interpolated,
-        "combine": runtime.combine,
-        "either": runtime.either,
-        "Fraction": Fraction,
-    }
-    exec(code, space)  # source written by generate.py from checked data, never by a person
-    return space
+def source_name(ruleset: RuleSet) -> str:
+    """Return the file name the printed source of a rule set goes by in tracebacks."""
+    return f"{ruleset.name}, printed"
+
+
+def in_ticks(
+    ruleset: RuleSet, scale: Scale, quantities: dict[str, QuantityDefinition]
+) -> dict[str, Any]:
+    """Return the values a place fixes, in ticks."""
+    return {s.quantity: scale.ticks(s.value, quantities[s.quantity]) for s in ruleset.settings}
+
+
+class PrintedSource:
+    """Gives the printed source to tracebacks and debuggers, printed again when one asks.
+
+    Python asks the `__loader__` of a frame's globals for the source of a file it does not find
+    (linecache.lazycache); nothing is kept for it.
+    """
+
+    def __init__(self, compiled: Compiled, quantities: dict[str, QuantityDefinition]) -> None:
+        self.compiled = compiled
+        self.quantities = quantities
+
+    def get_source(self, name: str) -> str:
+        """Return the source of the rule set."""
+        from deckclause.evaluate.scalar.run import print_runs
+        from deckclause.reading.lower import lower
+
+        ruleset, scale = self.compiled.ruleset, self.compiled.scale
+        rules = tuple(lower(clause, self.quantities) for clause in ruleset.clauses)
+        settings = in_ticks(ruleset, scale, self.quantities)
+        return print_runs(rules, self.compiled.plan, scale, settings).source()

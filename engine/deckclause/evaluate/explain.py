@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from deckclause.designs.design import Facts
 from deckclause.designs.geometry import distance_rests_on, missing_for
-from deckclause.evaluate.evaluator import SET_BY_PLACE
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.plan import clause_group
 from deckclause.evaluate.status import (
@@ -141,12 +140,7 @@ class Explainer:
         """Return the standing of the figure the finding rests on."""
         if finding.setting is not None:
             return finding.setting.standing
-        branch = finding.branch
-        standing = finding.clause.standing
-        if 0 < branch < SET_BY_PLACE:
-            standing = finding.clause.exceptions[branch - 1].standing
-        elif branch < 0:
-            standing = finding.clause.readings[-branch - 1].standing
+        standing = finding.branch.standing(finding.clause)
         cells = [
             c.note.standing if c.note and c.note.standing else c.table.standing
             for c in self.cells(finding)
@@ -181,10 +175,10 @@ class Explainer:
         if finding.setting is not None:
             origin = finding.setting.origin
             return [f"{origin.place} sets this value ({origin.ordinance}, {origin.adopted})"]
-        if 0 < finding.branch < SET_BY_PLACE:
-            exception = clause.exceptions[finding.branch - 1]
+        if finding.branch.is_exception:
+            exception = clause.exceptions[finding.branch.number - 1]
             return [f"an exception holds ({exception.cites}): {exception.says}"]
-        if finding.branch < 0:
+        if finding.branch.is_reading:
             return [f"read the other way, which is stricter here: {finding.says}"]
         return [f"also read as: {reading.says}" for reading in clause.readings]
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from deckclause.evaluate.evaluator import SET_BY_PLACE, Evaluator, Measure, Row
+from deckclause.evaluate.evaluator import Evaluator, Measure, Row
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.scale import Scale
 from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS, Status, worst
+from deckclause.reading.branch import Branch
 from deckclause.rulesets.clauses import (
     Clause,
     Distance,
@@ -39,7 +40,7 @@ class Finding:
     value: Scalar | None
     least: Fraction | None
     most: Fraction | None
-    branch: int
+    branch: Branch
     missing: tuple[Missing, ...]
     kind: str
     unit: str
@@ -63,11 +64,7 @@ class Finding:
     @property
     def requirement(self) -> Requirement:
         """The requirement that governed: the clause's, an exception's or another reading's."""
-        if 0 < self.branch < SET_BY_PLACE:
-            return self.clause.exceptions[self.branch - 1].requirement
-        if self.branch < 0:
-            return self.clause.readings[-self.branch - 1].requirement
-        return self.clause.requirement
+        return self.branch.requirement(self.clause)
 
     @property
     def cites(self) -> str:
@@ -76,20 +73,14 @@ class Finding:
             return " ".join(
                 p for p in (self.setting.origin.ordinance, self.setting.origin.section) if p
             )
-        if 0 < self.branch < SET_BY_PLACE:
-            return self.clause.exceptions[self.branch - 1].cites
-        return self.clause.cites
+        return self.branch.cites(self.clause)
 
     @property
     def says(self) -> str:
         """The governing words in our own words."""
         if self.setting is not None:
             return self.setting.says or f"{self.setting.origin.place} sets this value."
-        if 0 < self.branch < SET_BY_PLACE:
-            return self.clause.exceptions[self.branch - 1].says or self.clause.says
-        if self.branch < 0:
-            return self.clause.readings[-self.branch - 1].says
-        return self.clause.says
+        return self.branch.says(self.clause)
 
     @property
     def limit(self) -> tuple[Fraction | None, Fraction | None]:
@@ -215,7 +206,7 @@ def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Findin
     ruleset = evaluator.ruleset
     kind, unit, back = measure_of(index, evaluator, vocabulary)
     setting = None
-    if branch == SET_BY_PLACE:
+    if branch.is_set_by_place:
         quantity = evaluator.plan.provides[index]
         setting = next(s for s in ruleset.settings if s.quantity == quantity)
     return Finding(

@@ -14,7 +14,7 @@ from typing import Any
 from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.plan import Plan
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.reading.exact import read_clause
+from deckclause.reading.exact import Distances, read_clause
 from deckclause.reading.forms import SET_BY_PLACE, Every, Rule
 from deckclause.reading.lower import lower
 from deckclause.reading.special import BEYOND
@@ -28,15 +28,25 @@ from deckclause.rulesets.vocabulary import QuantityDefinition
 
 @dataclass
 class Given:
-    """What clauses have given so far, and what the quantities they could not give were lacking."""
+    """The facts clauses read: stated, set by the place, and given by clauses so far.
 
-    facts: dict[str, Any] = field(default_factory=dict)
+    `lacking` tells what the quantities that no clause could give were lacking, `valued` which
+    quantities were given a value.
+    """
+
+    facts: dict[str, Any]
     lacking: dict[str, tuple[Missing, ...]] = field(default_factory=dict)
     valued: set[str] = field(default_factory=set)
 
-    def copy(self) -> Given:
-        """Return a copy that can be added to for one part."""
-        return Given(dict(self.facts), dict(self.lacking), set(self.valued))
+    def of_part(self, facts: Mapping[str, Any]) -> Given:
+        """Return a copy for one part, whose own facts count where the whole has none."""
+        return Given({**facts, **self.facts}, dict(self.lacking), set(self.valued))
+
+    def read(self, rule: Rule, distances: Distances) -> Trace[Outcome]:
+        """Read a clause; what is missing is named to its root."""
+        trace = read_clause(rule, self.facts, distances)
+        outcome = self.resolved(trace.outcome)
+        return trace if outcome is trace.outcome else replace(trace, outcome=outcome)
 
     def give(self, quantity: str, outcome: Outcome) -> bool:
         """Take in what a clause that gives a quantity came to; False for a second, other value."""
@@ -95,25 +105,23 @@ class ReferenceEvaluator:
 
         Raises ExceptionsConflict, or InputError where two clauses give a quantity two values.
         """
-        once = Given(dict(self.settings))
-        rows = list(self._run("", "", self.plan.once, design, once))
+        once = Given({**design.facts(), **self.settings})
+        distances = known_distances(design.facts())
+        rows = list(self._run("", self.plan.once, distances, once))
         for group, order in self.plan.groups:
-            for name, _ in design.named_parts(group):
-                rows += self._run(group, name, order, design, once.copy())
+            for name, facts in design.named_parts(group):
+                rows += self._run(name, order, known_distances(facts), once.of_part(facts))
         return rows
 
     def _run(
-        self, group: str, part: str, order: tuple[int, ...], design: PreparedDesign, given: Given
+        self, part: str, order: tuple[int, ...], distances: Distances, given: Given
     ) -> Iterator[ReferenceRow]:
-        stated = {**design.facts(group, part), **design.facts()}
-        distances = known_distances(design.facts(group, part))
         for index in order:
             quantity = self.plan.provides[index]
             if quantity in self.settings:
                 yield ReferenceRow(index, part, self._set(self.rules[index], quantity))
                 continue
-            trace = read_clause(self.rules[index], {**stated, **given.facts}, distances)
-            trace = replace(trace, outcome=given.resolved(trace.outcome))
+            trace = given.read(self.rules[index], distances)
             if quantity and not given.give(quantity, trace.outcome):
                 raise self._two_values(index, quantity)
             yield ReferenceRow(index, part, trace)

@@ -1,36 +1,15 @@
-"""What the generated evaluators call: table look-ups, special results, conflicts."""
+"""What the printed evaluators call: table look-ups, undecided branches, conflicts."""
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from deckclause.reading.special import BEYOND, FORBIDDEN, UNSEEN, Special
+from deckclause.reading.status import COMPLIES, INFORMATION_MISSING
+
 Number = int | Fraction
-
-
-class Special:
-    """A value that is no figure: beyond the table, not permitted, not seen."""
-
-    __slots__ = ("name",)
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-
-    def __repr__(self) -> str:
-        return f"<{self.name}>"
-
-    def __reduce__(self) -> str:
-        return self.name.upper().replace(" ", "_")
-
-
-BEYOND = Special("beyond")
-"""No figure is prescribed here: past the table's last key, or a choice without one."""
-FORBIDDEN = Special("forbidden")
-"""The table says not permitted."""
-UNSEEN = Special("unseen")
-"""The book has a figure here that has not been seen."""
 
 
 class ExceptionsConflict(Exception):
@@ -41,15 +20,6 @@ class ExceptionsConflict(Exception):
         self.clause = clause
         self.first = first
         self.second = second
-
-
-def either(first: Mapping[str, Any], second: Callable[[str], Any]) -> Callable[[str], Any]:
-    """Return what looks a fact up in the first place, and where it is not there in the second."""
-
-    def get(name: str) -> Any:
-        return first[name] if name in first else second(name)
-
-    return get
 
 
 def place_next_larger(keys: tuple[Number, ...], value: Number) -> int:
@@ -91,3 +61,46 @@ def combine(operation: str, parts: tuple[Any, ...]) -> Any:
             total = total * part
         return total
     return min(parts) if operation == "least" else max(parts)
+
+
+Came = tuple[int, Any, Any, Any, tuple[Any, ...] | None]
+"""What a branch comes to: (status, value, least, most, missing), in ticks."""
+
+
+def undecided(read: list[Came], noted: tuple[Any, ...], gives: bool) -> Came:
+    """Return what a clause comes to whose first branch governs and whose others may as well.
+
+    The same rule as ExactReader.parts_from: another status, or another value given, leaves it open.
+    """
+    status, value, _, _, missing = read[0]
+    if status != INFORMATION_MISSING and all(
+        other[0] == status and not (gives and other[1] != value) for other in read[1:]
+    ):
+        return read[0]
+    lacking = missing if status == INFORMATION_MISSING and missing else ()
+    return INFORMATION_MISSING, value, None, None, (*noted, *lacking)
+
+
+def strictest(read: list[Came], gives: bool) -> tuple[int, Came]:
+    """Return the number of the strictest reading and what it comes to, as ExactReader.strictest."""
+    number = max(range(len(read)), key=lambda n: read[n][0])
+    governs = read[number]
+    equal = (other for other in read if other[0] == governs[0])
+    if gives and governs[0] == COMPLIES and any(other[1] != governs[1] for other in equal):
+        return number, (INFORMATION_MISSING, None, None, None, ())
+    return number, governs
+
+
+__all__ = [
+    "BEYOND",
+    "FORBIDDEN",
+    "UNSEEN",
+    "ExceptionsConflict",
+    "Special",
+    "combine",
+    "interpolated",
+    "place_next_larger",
+    "place_next_smaller",
+    "strictest",
+    "undecided",
+]

@@ -37,6 +37,10 @@ class Scale:
             return self.length
         return self.load if kind == "load" else OTHER_TICKS
 
+    def is_measured(self, kind: str) -> bool:
+        """Tell whether a kind is counted in ticks rather than in its own unit."""
+        return kind in _BASE
+
     def ticks(self, value: Scalar, definition: QuantityDefinition) -> Scalar | int:
         """Turn a value into ticks: a whole number where it is one, else an exact fraction."""
         if not isinstance(value, Fraction):

@@ -158,14 +158,14 @@ class ExactReader(Reader[Outcome]):
 
     # -- branches ---------------------------------------------------------------------------------
 
-    def parts_from(self, governing: Outcome, other: Outcome, ask: forms.Ask) -> bool:
+    def parts_from(self, governing: Outcome, other: Outcome, *, gives: bool) -> bool:
         """Tell whether an exception that may hold would change what the clause comes to.
 
         Another status always does. So does another value given, for other clauses read it.
         """
         if governing.status is INFORMATION_MISSING or other.status is not governing.status:
             return True
-        return isinstance(ask, forms.Gives) and other.value != governing.value
+        return gives and other.value != governing.value
 
     def undecided(self, outcome: Outcome, missing: tuple[Missing, ...]) -> Outcome:
         """Return what is missing where an exception that may hold would change the outcome."""
@@ -174,7 +174,7 @@ class ExactReader(Reader[Outcome]):
         return Outcome(INFORMATION_MISSING, outcome.value, missing=every)
 
     def strictest(
-        self, read: list[BranchRead[Outcome]]
+        self, read: list[BranchRead[Outcome]], *, gives: bool
     ) -> tuple[BranchRead[Outcome], Outcome, tuple[Branch, ...]]:
         """Return the strictest of several readings, the first of those that are equal.
 
@@ -184,8 +184,7 @@ class ExactReader(Reader[Outcome]):
         governs = max(read, key=lambda r: r.outcome.status)  # the first of the greatest
         outcome = governs.outcome
         equal = [r for r in read if r.outcome.status is outcome.status]
-        gives = isinstance(governs.step.node, forms.Gives) and outcome.status is COMPLIES
-        if not gives or all(r.outcome.value == outcome.value for r in equal):
+        if not gives or outcome.status is not COMPLIES or all(r.outcome.value == outcome.value for r in equal):
             return governs, outcome, ()
         others = tuple(r.branch for r in equal if r.outcome.value != outcome.value)
         return governs, Outcome(INFORMATION_MISSING), others

@@ -24,7 +24,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
 from typing import Any, TypeVar
 
-from deckclause.reading.forms import OWN, Branch, Key, Node, Rule, exception, reading
+from deckclause.reading.forms import OWN, Ask, Branch, Fact, Gives, Key, Node, Rule, exception, reading
 
 T = TypeVar("T")
 N = TypeVar("N")
@@ -94,7 +94,7 @@ def truths(rule: Rule) -> tuple[Node, ...]:
     return (rule.applies, rule.scope, *(when for when, _ in rule.exceptions))
 
 
-def asks(rule: Rule) -> tuple[Node, ...]:
+def asks(rule: Rule) -> tuple[Ask, ...]:
     """Return what each branch asks, in the order of `branches`."""
     return tuple(rule.ask(branch) for branch in branches(rule))
 
@@ -103,3 +103,13 @@ def nodes(rule: Rule) -> Iterator[Node]:
     """Yield every node of a rule: what is decided first, then what each branch asks."""
     for root in (*truths(rule), *asks(rule)):
         yield from walk(root)
+
+
+def reads(rule: Rule) -> tuple[str, ...]:
+    """Return every quantity a rule may read, each once, in the order of reading."""
+    return tuple(dict.fromkeys(node.name for node in nodes(rule) if isinstance(node, Fact)))
+
+
+def gives(rule: Rule) -> bool:
+    """Tell whether a branch of a rule gives a value for other clauses to read."""
+    return any(isinstance(ask, Gives) for ask in asks(rule))

@@ -20,6 +20,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.reading.branch import OWN, SET_BY_PLACE, Branch, exception, reading
 from deckclause.reading.status import Status
 from deckclause.rulesets.clauses import Clause, Scalar, Table
 
@@ -210,37 +211,6 @@ Node = Value | Truth | Ask
 
 
 @dataclass(frozen=True, slots=True)
-class Branch:
-    """Which words of a clause govern: its own, its n-th exception, its n-th other reading.
-
-    `place` is a value that the place sets in the clause's stead.
-
-    >>> print(exception(2))
-    exception 2
-    """
-
-    kind: str
-    number: int = 0
-
-    def __str__(self) -> str:
-        return f"{self.kind} {self.number}" if self.number else self.kind
-
-
-OWN = Branch("own")
-SET_BY_PLACE = Branch("place")
-
-
-def exception(number: int) -> Branch:
-    """Return the branch of an exception, counted from 1."""
-    return Branch("exception", number)
-
-
-def reading(number: int) -> Branch:
-    """Return the branch of another reading, counted from 1."""
-    return Branch("reading", number)
-
-
-@dataclass(frozen=True, slots=True)
 class Rule:
     """One clause, lowered.
 
@@ -263,3 +233,36 @@ class Rule:
         if branch.kind == "reading":
             return self.readings[branch.number - 1]
         return self.own
+
+
+__all__ = [
+    "OWN",
+    "SET_BY_PLACE",
+    "Ask",
+    "Branch",
+    "ByChoice",
+    "Cell",
+    "Combined",
+    "Constant",
+    "Every",
+    "Fact",
+    "FirstCase",
+    "Gives",
+    "Holds",
+    "Key",
+    "Limits",
+    "Member",
+    "Node",
+    "OneOf",
+    "Opposite",
+    "Rule",
+    "Settled",
+    "Some",
+    "Span",
+    "Subject",
+    "Truth",
+    "Value",
+    "Within",
+    "exception",
+    "reading",
+]

@@ -15,6 +15,7 @@ from fractions import Fraction
 from typing import Any, Generic
 
 from deckclause.reading import forms
+from deckclause.reading.fold import gives
 from deckclause.reading.forms import OWN, Branch, Rule, exception, reading
 from deckclause.reading.special import BEYOND, FORBIDDEN, UNSEEN, Special
 from deckclause.reading.status import (
@@ -109,12 +110,15 @@ class Reader(ABC, Generic[Result]):
         """Return what an outcome comes to where another branch may hold that changes it."""
 
     @abstractmethod
-    def parts_from(self, governing: Result, other: Result, ask: forms.Ask) -> bool:
-        """Tell whether a branch that may hold as well would change what the clause comes to."""
+    def parts_from(self, governing: Result, other: Result, *, gives: bool) -> bool:
+        """Tell whether a branch that may hold as well would change what the clause comes to.
+
+        `gives` tells that the clause gives a value, which then counts as well as the status.
+        """
 
     @abstractmethod
     def strictest(
-        self, read: list[BranchRead[Result]]
+        self, read: list[BranchRead[Result]], *, gives: bool
     ) -> tuple[BranchRead[Result], Result, tuple[Branch, ...]]:
         """Return which of several readings governs, what it comes to, and what it leaves open."""
 
@@ -158,7 +162,7 @@ class Reader(ABC, Generic[Result]):
 
     def truth(self, node: forms.Truth) -> bool | None:
         """Read a truth: True, False, or None for unknown. Raises NoFigure."""
-        mark = len(self._steps)
+        mark, lacking = len(self._steps), len(self.missing)
         match node:
             case forms.OneOf(fact, options):
                 found = self.is_one_of(fact, options)
@@ -171,16 +175,16 @@ class Reader(ABC, Generic[Result]):
             case forms.Opposite(part):
                 inner = self.truth(part)
                 found = None if inner is None else not inner
+        if found is not None:
+            del self.missing[lacking:]  # decided: what was unknown on the way is not needed
         self._note(node, found, mark)
         return found
 
     def _joined(self, parts: tuple[forms.Truth, ...], *, stop: bool) -> bool | None:
-        mark = len(self.missing)
         result: bool | None = not stop
         for part in parts:
             inner = self.truth(part)
             if inner is stop:
-                del self.missing[mark:]  # decided: what was unknown before is not needed
                 return stop
             if inner is None:
                 result = None
@@ -384,7 +388,7 @@ class Reader(ABC, Generic[Result]):
             return self._with_exceptions(rule, applies, scope)
         read = [self.branch(OWN, rule.own)]
         read += [self.branch(reading(n), ask) for n, ask in enumerate(rule.readings, 1)]
-        governs, outcome, open_ = self.strictest(read)
+        governs, outcome, open_ = self.strictest(read, gives=gives(rule))
         others = (r for r in read if r is not governs)
         return Trace(rule, outcome, governs.branch, applies, scope, (), (governs, *others), open_)
 
@@ -413,7 +417,7 @@ class Reader(ABC, Generic[Result]):
         governs = self.branch(branch, rule.ask(branch))
         others = [self.branch(b, rule.ask(b)) for b in unknown]
         outcome = governs.outcome
-        if any(self.parts_from(outcome, o.outcome, rule.ask(o.branch)) for o in others):
+        if any(self.parts_from(outcome, o.outcome, gives=gives(rule)) for o in others):
             outcome = self.undecided(outcome, tuple(self.missing))
         return Trace(
             rule,

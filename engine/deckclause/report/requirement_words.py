@@ -13,7 +13,7 @@ def requirement_sentence(finding: Finding) -> str:
     own = _sentence(finding.clause.says)
     if finding.says == finding.clause.says:
         return own
-    if finding.branch < 0:
+    if finding.branch.is_reading:
         return f"{own} Read the other way, which is stricter here: {_sentence(finding.says)}"
     if finding.setting is not None:
         return f"{own} Set by the place: {_sentence(finding.says)}"

@@ -16,6 +16,7 @@ from deckclause.evaluate.regions.explore import Piece, TooMany, Undecided, explo
 from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import whole_space
+from deckclause.reading.branch import Branch
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.walk import clause_tables
 from deckclause.upkeep.coverage.outcome import (
@@ -43,7 +44,7 @@ class BoundaryCase:
     """One design in one place, and what one clause must make of it."""
 
     clause: str
-    branch: int
+    branch: Branch
     """0 the clause itself, n its n-th exception, -n its n-th other reading."""
     status: int
     facts: dict[str, Scalar]

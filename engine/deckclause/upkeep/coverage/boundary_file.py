@@ -11,6 +11,7 @@ from typing import Any
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.evaluate.words import fact_text
 from deckclause.quantities import QuantityError, parse_quantity
+from deckclause.reading.branch import OWN, Branch, exception, reading
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.schema_check import HINT
@@ -74,7 +75,7 @@ def _group_lines(group: list[BoundaryCase], vocabulary: Vocabulary) -> Iterator[
     ]
     differ = [n for n in sorted(rows[0]) if len({row[n] for row in rows}) > 1]
     always = [f"{n}: {_quoted(rows[0][n])}" for n in sorted(rows[0]) if n not in differ]
-    head = f"of: {first.clause}, branch: {first.branch}, comes_to: {STATUS_WORDS[first.status]}"
+    head = f"of: {first.clause}, branch: {code_of(first.branch)}, comes_to: {STATUS_WORDS[first.status]}"
     for name, value in first.gives.items():
         head += f", gives: {{{name}: {_quoted(exact_text(value, vocabulary.quantities[name]))}}}"
     if not differ and not first.sets:
@@ -127,6 +128,21 @@ def read_file(content: bytes, file: str, vocabulary: Vocabulary) -> tuple[str, l
     return str(tree.data["under"]), cases
 
 
+def code_of(branch: Branch) -> str:
+    """Write a branch as the files do: 0 the clause's own words, n its n-th exception, -n a reading.
+
+    >>> code_of(exception(2)), branch_of("-1")
+    ('2', Branch(kind='reading', number=1))
+    """
+    return f"-{branch.number}" if branch.is_reading else str(branch.number)
+
+
+def branch_of(code: str) -> Branch:
+    """Read a branch as the files write it."""
+    number = int(code)
+    return OWN if number == 0 else exception(number) if number > 0 else reading(-number)
+
+
 class _FileReader:
     """Reads the entries of one file."""
 
@@ -149,7 +165,7 @@ class _FileReader:
             found |= {n: self._scalar(n, t, path) for n, t in zip(names, texts, strict=True)}
             yield BoundaryCase(
                 entry["of"],
-                int(entry["branch"]),
+                branch_of(entry["branch"]),
                 self._statuses[entry["comes_to"]],
                 {n: v for n, v in found.items() if n not in sets},
                 {n: v for n, v in found.items() if n in sets},

@@ -11,6 +11,7 @@ from deckclause.evaluate.findings import Finding, evaluate
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.regions.sample import design_at
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_APPLICABLE
+from deckclause.reading.branch import OWN, Branch, exception
 from deckclause.rulesets.clauses import (
     ALWAYS,
     Clause,
@@ -34,7 +35,7 @@ class ClauseCoverage:
     """What was seen of one clause."""
 
     clause: Clause
-    branches: set[int] = field(default_factory=set)
+    branches: set[Branch] = field(default_factory=set)
     statuses: set[int] = field(default_factory=set)
     """Statuses seen where the clause itself or a branch of it governed."""
     out_of_reach: frozenset[int] = frozenset()
@@ -67,7 +68,7 @@ class ClauseCoverage:
 
     def missing_exceptions(self) -> list[int]:
         """Return the numbers, from 1, of exceptions that never governed."""
-        return [i for i in range(1, len(self.clause.exceptions) + 1) if i not in self.branches]
+        return [i for i in range(1, len(self.clause.exceptions) + 1) if exception(i) not in self.branches]
 
 
 @dataclass(slots=True)
@@ -163,5 +164,5 @@ def _exercised(finding: Finding) -> bool:
     if finding.status != NOT_APPLICABLE:
         return True
     return isinstance(finding.requirement, Informs | Waived) and (
-        finding.branch != 0 or isinstance(finding.clause.requirement, Informs)
+        finding.branch != OWN or isinstance(finding.clause.requirement, Informs)
     )

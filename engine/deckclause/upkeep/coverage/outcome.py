@@ -29,6 +29,7 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
+from deckclause.reading.branch import Branch
 from deckclause.rulesets.clauses import Clause, Origin, Scalar
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet, Setting
@@ -196,7 +197,7 @@ class Result:
     """What the evaluator makes of a clause: status, governing branch, what it gives to others."""
 
     status: int
-    branch: int
+    branch: Branch
     gives: dict[str, Scalar]
 
     @property

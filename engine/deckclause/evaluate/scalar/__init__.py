@@ -1,0 +1,1 @@
+"""The fast path for one design: each rule set printed as Python from its lowered clauses."""
