@@ -11,7 +11,10 @@ from __future__ import annotations
 from bisect import bisect_left
 from typing import Any
 
+from deckclause.reading.branch import Branch
+
 NOT_APPLICABLE, COMPLIES, MISSING, ENGINEERING, FAILS = range(1, 6)
+OWN, FIRST = Branch("own"), Branch("exception", 1)
 TICKS = 8128
 SPANS = tuple(12 * TICKS * feet for feet in (6, 8, 10, 12, 14, 16, 18))
 CELLS = {
@@ -40,16 +43,16 @@ ONCE = (*range(10), *range(11, 16))
 Found = tuple[int, Any, Any, Any, int, tuple[Any, ...] | None]
 """(status, value, least, most, which branch governed, missing facts)."""
 Row = tuple[int, str, Found]
-NA: Found = (NOT_APPLICABLE, None, None, None, 0, None)
-OK: Found = (COMPLIES, None, None, None, 0, None)
-FAIL: Found = (FAILS, None, None, None, 0, None)
-OUT: Found = (ENGINEERING, None, None, None, 0, None)
-NO_ASSEMBLY: Found = (ENGINEERING, None, None, None, 0, ("fasteners.assembly",))
-NO_COVER: Found = (ENGINEERING, None, None, None, 0, ("band_joist.covered_by_table",))
+NA: Found = (NOT_APPLICABLE, None, None, None, OWN, None)
+OK: Found = (COMPLIES, None, None, None, OWN, None)
+FAIL: Found = (FAILS, None, None, None, OWN, None)
+OUT: Found = (ENGINEERING, None, None, None, OWN, None)
+NO_ASSEMBLY: Found = (ENGINEERING, None, None, None, OWN, ("fasteners.assembly",))
+NO_COVER: Found = (ENGINEERING, None, None, None, OWN, ("band_joist.covered_by_table",))
 
 
 def missing(*names: Any) -> Found:
-    return (MISSING, None, None, None, 0, names)
+    return (MISSING, None, None, None, OWN, names)
 
 
 def holds(value: Any, good: Any, name: str) -> Found:
@@ -61,14 +64,14 @@ def holds(value: Any, good: Any, name: str) -> Found:
 def among(value: Any, options: frozenset[str], name: str) -> Found:
     if value is None:
         return missing(name)
-    return (COMPLIES if value in options else FAILS, value, None, None, 0, None)
+    return (COMPLIES if value in options else FAILS, value, None, None, OWN, None)
 
 
 def between(value: Any, least: Any, most: Any, pair: Any) -> Found:
     if value is None:
-        return (MISSING, None, least, most, 0, (pair,))
+        return (MISSING, None, least, most, OWN, (pair,))
     good = (least is None or value >= least) and (most is None or value <= most)
-    return (COMPLIES if good else FAILS, value, least, most, 0, None)
+    return (COMPLIES if good else FAILS, value, least, most, OWN, None)
 
 
 def evaluate(
@@ -104,7 +107,7 @@ def evaluate(
         if diameter is None:
             add((7, "", missing("fasteners.diameter")))
         else:
-            add((7, "", (COMPLIES, diameter, half, half, 0, None) if diameter == half else OUT))
+            add((7, "", (COMPLIES, diameter, half, half, OWN, None) if diameter == half else OUT))
         assembly = assemble(get, kind)
     else:
         add((7, "", no_kind or NA))
@@ -148,7 +151,7 @@ def cover(get: Any, band: Any) -> Found:
             for n, v in (("band_joist.thickness", thickness), ("band_joist.depth", depth))
             if v is None
         ]
-    return missing(*lacking) if lacking else (COMPLIES, True, None, None, 0, None)
+    return missing(*lacking) if lacking else (COMPLIES, True, None, None, OWN, None)
 
 
 def assemble(get: Any, kind: str) -> Found:
@@ -168,7 +171,7 @@ def assemble(get: Any, kind: str) -> Found:
         if value is None
     ]
     if wood and thin:
-        return (COMPLIES, kind, None, None, 0, None)
+        return (COMPLIES, kind, None, None, OWN, None)
     first_open = wood is not False and thin is not False
     if first_open:
         return missing(*lacking)
@@ -179,7 +182,7 @@ def assemble(get: Any, kind: str) -> Found:
     bare = None if stack is None else stack == 0
     either = True if bare or wood else None if bare is None or wood is None else False
     if small and near and either:
-        return (COMPLIES, "through_bolt_thick_assembly", None, None, 0, None)
+        return (COMPLIES, "through_bolt_thick_assembly", None, None, OWN, None)
     if small is False or near is False or either is False:
         return OUT
     return missing(*lacking)
@@ -226,8 +229,8 @@ def spacing(
         return OUT
     most = CELLS[assembly[1]][bisect_left(SPANS, span)]
     if spaced is None:
-        return (MISSING, None, None, most, 0, ("fasteners.spacing",))
-    return (COMPLIES if spaced <= most else FAILS, spaced, None, most, 0, None)
+        return (MISSING, None, None, most, OWN, ("fasteners.spacing",))
+    return (COMPLIES if spaced <= most else FAILS, spaced, None, most, OWN, None)
 
 
 def lower_row(get: Any, size: Any, band: Any, kind: Any, lower: Any) -> Found:
@@ -246,7 +249,7 @@ def lower_row(get: Any, size: Any, band: Any, kind: Any, lower: Any) -> Found:
     names = ("ledger.size", "band_joist.kind", "band_joist.size", "fasteners.kind")
     lacking = [name for (value, _), name in zip(facts, names, strict=True) if value is None]
     if not lacking:
-        return (*lesser[:4], 1, lesser[5])
+        return (*lesser[:4], FIRST, lesser[5])
     if base[0] == lesser[0] != MISSING:
         return base
     return missing(*lacking)

@@ -10,10 +10,10 @@ import pytest
 
 from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.evaluator import SET_BY_PLACE
 from deckclause.evaluate.plain import OutsideTables, figure, truth
 from deckclause.evaluate.runtime import Special
 from deckclause.evaluate.status import COMPLIES, ENGINEERING_REQUIRED, NOT_APPLICABLE
+from deckclause.reading.branch import OWN
 from deckclause.rulesets.clauses import Axis, Fixed, Limit, Lookup, Provides, Table
 from oracle.random_designs import random_facts
 
@@ -52,21 +52,21 @@ def test_conditions_and_figures_agree_with_the_compiled_rule_set(
                 continue
             applied += 1
             requirement = clause.requirement
-            if isinstance(requirement, Provides) and branch == 0 and status == COMPLIES:
+            if isinstance(requirement, Provides) and branch == OWN and status == COMPLIES:
                 kind = quantities[requirement.quantity].kind
                 number = isinstance(value, int | Fraction) and not isinstance(value, bool)
                 exact = evaluator.scale.back(value, kind) if number else value
                 provided[requirement.quantity] = exact
                 assert figure(requirement.value, facts, []) == exact
                 figures += 1
-            elif isinstance(requirement, Limit) and branch == 0:
+            elif isinstance(requirement, Limit) and branch == OWN:
                 subject = requirement.subject
                 kind = quantities[subject].kind if isinstance(subject, str) else "length"
                 for bound, ticks in ((requirement.least, least), (requirement.most, most)):
                     if bound is not None and ticks is not None:
                         figures += 1
                         assert figure(bound, facts, []) == evaluator.scale.back(ticks, kind)
-            assert branch != SET_BY_PLACE
+            assert not branch.is_set_by_place
     assert applied > 5_000
     assert figures > 1_000
 

@@ -180,4 +180,3 @@ def _joined(one: dict[str, Piece], two: dict[str, Piece]) -> dict[str, Piece]:
         before = both.get(part)
         both[part] = found if before is None else before.joined(found)
     return both
-

@@ -92,9 +92,7 @@ class HybridFacts:
 
     def trace_of(self, entry: Entry, place: PartRead) -> Trace[Outcome]:
         """Read a clause of either side on the facts of a place."""
-        return place.given.read(
-            self.pair.sides[entry.side].rule(entry.index), place.distances
-        )
+        return place.given.read(self.pair.sides[entry.side].rule(entry.index), place.distances)
 
 
 def _settings(pair: RulePair, exchanged: frozenset[str]) -> dict[str, Any]:

@@ -57,9 +57,7 @@ class Branch:
         """Return the standing of the branch's words."""
         if self.is_exception:
             return clause.exceptions[self.number - 1].standing
-        return (
-            clause.readings[self.number - 1].standing if self.is_reading else clause.standing
-        )
+        return clause.readings[self.number - 1].standing if self.is_reading else clause.standing
 
     def sources(self, clause: Clause) -> tuple[str, ...]:
         """Return the sources of the branch's words."""

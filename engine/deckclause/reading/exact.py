@@ -184,7 +184,11 @@ class ExactReader(Reader[Outcome]):
         governs = max(read, key=lambda r: r.outcome.status)  # the first of the greatest
         outcome = governs.outcome
         equal = [r for r in read if r.outcome.status is outcome.status]
-        if not gives or outcome.status is not COMPLIES or all(r.outcome.value == outcome.value for r in equal):
+        if (
+            not gives
+            or outcome.status is not COMPLIES
+            or all(r.outcome.value == outcome.value for r in equal)
+        ):
             return governs, outcome, ()
         others = tuple(r.branch for r in equal if r.outcome.value != outcome.value)
         return governs, Outcome(INFORMATION_MISSING), others

@@ -24,7 +24,18 @@ from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
 from typing import Any, TypeVar
 
-from deckclause.reading.forms import OWN, Ask, Branch, Fact, Gives, Key, Node, Rule, exception, reading
+from deckclause.reading.forms import (
+    OWN,
+    Ask,
+    Branch,
+    Fact,
+    Gives,
+    Key,
+    Node,
+    Rule,
+    exception,
+    reading,
+)
 
 T = TypeVar("T")
 N = TypeVar("N")

@@ -36,7 +36,9 @@ class Page:
 
     def literal(self, value: Any) -> str:
         """Write a value in the source: as it stands where it is plain, else by name."""
-        if value is None or isinstance(value, bool | str | int) and type(value) in (bool, str, int):
+        if value is None or (
+            isinstance(value, bool | str | int) and type(value) in (bool, str, int)
+        ):
             return repr(value)
         return self.constant(value)
 

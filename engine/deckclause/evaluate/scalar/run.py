@@ -20,9 +20,13 @@ from deckclause.reading.forms import SET_BY_PLACE, Rule
 from deckclause.reading.status import COMPLIES, DOES_NOT_COMPLY, INFORMATION_MISSING, NOT_APPLICABLE
 
 
-def print_runs(rules: Sequence[Rule], plan: Plan, scale: Scale, settings: Mapping[str, object]) -> Page:
+def print_runs(
+    rules: Sequence[Rule], plan: Plan, scale: Scale, settings: Mapping[str, object]
+) -> Page:
     """Print a rule set; `settings` are the values a place fixes, in ticks."""
-    given = frozenset(quantity for quantity in plan.provides if quantity and quantity not in settings)
+    given = frozenset(
+        quantity for quantity in plan.provides if quantity and quantity not in settings
+    )
     page = Page()
     for number, order in enumerate((plan.once, *(order for _, order in plan.groups))):
         printer = RunPrinter(page, scale, given, plan, settings)
@@ -60,11 +64,9 @@ class RunPrinter(ClausePrinter):
                 self._clause(index, rules[index], shared, not self.given.isdisjoint(named[index]))
             self.page.line("return")
 
-    def _clause(
-        self, index: int, rule: Rule, shared: Mapping[str, str], reads_given: bool
-    ) -> None:
+    def _clause(self, index: int, rule: Rule, shared: Mapping[str, str], reads_given: bool) -> None:
         page, part = self.page, "part" if self.of_part else "''"
-        page.line(f"# {rule.clause.key}")
+        page.line(f"# {rule.clause.key!r}")
         gives = self.plan.provides[index]
         if gives in self.settings:
             branch, value = page.constant(SET_BY_PLACE), page.literal(self.settings[gives])
@@ -85,4 +87,3 @@ class RunPrinter(ClausePrinter):
 
         with page.block("while True:"), self.begun(shared):
             self.clause(index, rule, deliver)
-

@@ -16,6 +16,7 @@ from typing import Any, Protocol
 from deckclause.evaluate.scalar.page import Page
 from deckclause.evaluate.scale import Scale
 from deckclause.reading import forms
+from deckclause.reading.fold import parts_of
 from deckclause.reading.reader import CELL_WORDS
 from deckclause.reading.status import ENGINEERING_REQUIRED, Status
 
@@ -123,7 +124,9 @@ class ValuePrinter:
         number = self.page.literal(factor)
         text = f"{variable} * {number}"
         if variable.may_be_none or variable.may_be_special:
-            text = f"{variable} if {variable} is None or {variable}.__class__ is Special else {text}"
+            text = (
+                f"{variable} if {variable} is None or {variable}.__class__ is Special else {text}"
+            )
         self.page.line(f"{result} = {text}")
         return Var(result, variable.may_be_none, variable.may_be_special)
 
@@ -133,14 +136,7 @@ class ValuePrinter:
         """Print a truth; return the variable that holds True, False or None."""
         match node:
             case forms.OneOf() | forms.Within():
-                result, mark = self.page.fresh("c"), self.page.fresh("k")
-                if isinstance(node, forms.Within):
-                    self.page.line(f"{mark} = m")
-                unknown, check = self.test(node)
-                self.page.line(f"{result} = None if {unknown} else {check}")
-                if isinstance(node, forms.Within):
-                    self.page.line(f"if {result} is not None: m = {mark}")
-                return result
+                return self._test(node)
             case forms.Opposite(part):
                 inner, result = self.truth(part), self.page.fresh("c")
                 self.page.line(f"{result} = None if {inner} is None else not {inner}")
@@ -149,6 +145,17 @@ class ValuePrinter:
                 return self._joined(parts, go=True)
             case forms.Some(parts):
                 return self._joined(parts, go=False)
+
+    def _test(self, node: forms.OneOf | forms.Within) -> str:
+        result, mark = self.page.fresh("c"), ""
+        if not all(isinstance(part, forms.Fact | forms.Constant) for part in parts_of(node)):
+            mark = self.page.fresh("k")  # a bound that is no figure decides, whatever it lacked
+            self.page.line(f"{mark} = m")
+        unknown, check = self.test(node)
+        self.page.line(f"{result} = None if {unknown} else {check}")
+        if mark:
+            self.page.line(f"if {result} is not None: m = {mark}")
+        return result
 
     def _joined(self, parts: tuple[forms.Truth, ...], *, go: bool) -> str:
         """Print parts that are read until one stops them; `go` is what lets the next be read."""
@@ -262,9 +269,7 @@ class ValuePrinter:
             unknown = " or ".join(f"{p} is None" for p in parts if p.may_be_none)
             text = _expression(node.operation, texts)
             self.page.line(f"{result} = {f'None if {unknown} else ' if unknown else ''}{text}")
-        found = Var(
-            result, any(p.may_be_none for p in parts), any(p.may_be_special for p in parts)
-        )
+        found = Var(result, any(p.may_be_none for p in parts), any(p.may_be_special for p in parts))
         return self._converted(found, Fraction(self.scale.of(kind), ticks))
 
     # -- tables -----------------------------------------------------------------------------------
@@ -283,7 +288,7 @@ class ValuePrinter:
 
     def _entered(self, key: forms.Key) -> Var:
         if isinstance(key.entered, forms.Constant):
-            return Var(str(key.keys.index(key.entered.value)))  # type: ignore[arg-type]
+            return Var(str(key.keys.index(key.entered.value)))
         return Var(self.noted(key.entered), may_be_none=True)
 
     def _read_table(self, node: forms.Cell, entered: list[Var], result: str) -> None:
@@ -319,7 +324,9 @@ class ValuePrinter:
             index = self.page.constant({k: place for place, k in enumerate(keys)})
             self.page.line(f"{variable} = {index}.get({entered}, -1)")
         else:
-            self.page.line(f"{variable} = place_{key.between}({self.page.constant(keys)}, {entered})")
+            self.page.line(
+                f"{variable} = place_{key.between}({self.page.constant(keys)}, {entered})"
+            )
         return variable
 
 

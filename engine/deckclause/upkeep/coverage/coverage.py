@@ -68,7 +68,11 @@ class ClauseCoverage:
 
     def missing_exceptions(self) -> list[int]:
         """Return the numbers, from 1, of exceptions that never governed."""
-        return [i for i in range(1, len(self.clause.exceptions) + 1) if exception(i) not in self.branches]
+        return [
+            i
+            for i in range(1, len(self.clause.exceptions) + 1)
+            if exception(i) not in self.branches
+        ]
 
 
 @dataclass(slots=True)
