@@ -37,7 +37,7 @@ def test_a_part_answers_to_its_title(catalogue: Catalogue) -> None:
 
 def test_every_unknown_name_is_told_at_once_with_what_comes_near(catalogue: Catalogue) -> None:
     with pytest.raises(InputError) as refused:
-        wanted_topics(catalogue, ["ledger_spacing", "bema span", "xyzzy"], ["site"])
+        wanted_topics(catalogue, ["ledger_spacing", "bema span", "xyzzy"], ["building site"])
     told = [problem.message for problem in refused.value.problems]
     assert any("ledger_fastener_spacing (Fastener spacing)" in message for message in told)
     assert any("Did you mean beam span?" in message for message in told)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -21,9 +22,12 @@ def wanted_topics(catalogue: Catalogue, topics: Sequence[str], parts: Sequence[s
             problems.append(Problem("--topic", 0, _no_topic(catalogue.vocabulary, asked)))
     for asked in parts:
         part = _part(catalogue.vocabulary, asked)
+        of_file = _of_file_part(catalogue, asked)
         if part:
             of_part = [t.name for t in catalogue.vocabulary.topics.values() if t.part == part]
             chosen.update(dict.fromkeys(of_part))
+        elif of_file:
+            chosen.update(dict.fromkeys(of_file))
         else:
             problems.append(Problem("--part", 0, _no_part(catalogue.vocabulary, asked)))
     if problems:
@@ -70,6 +74,25 @@ def _part(vocabulary: Vocabulary, asked: str) -> str:
         return asked
     titles = {_alike(title): name for name, title in vocabulary.parts.items()}
     return titles.get(_alike(asked), "")
+
+
+def _of_file_part(catalogue: Catalogue, asked: str) -> list[str]:
+    """Return the topics that read a part of a design by its name in the file (`ledger`, `wall`)."""
+    group = _alike(asked).replace(" ", "_")
+    if group not in catalogue.vocabulary.groups:
+        return []
+    reading = {
+        clause.topic
+        for name in catalogue.files.rulesets
+        for clause, reads in _clauses(catalogue, name)
+        if any(read.split(".")[0] == group for read in reads)
+    }
+    return [topic for topic in catalogue.vocabulary.topics if topic in reading]
+
+
+def _clauses(catalogue: Catalogue, name: str) -> Iterator[tuple[Clause, tuple[str, ...]]]:
+    evaluator = catalogue.evaluator(name)
+    return zip(evaluator.ruleset.clauses, evaluator.plan.reads, strict=True)
 
 
 def _no_part(vocabulary: Vocabulary, asked: str) -> str:

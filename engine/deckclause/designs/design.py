@@ -32,6 +32,8 @@ class Design:
     parts: dict[str, tuple[Part, ...]]
     file: str
     digest: str
+    read_as: tuple[tuple[str, str, str], ...] = ()
+    """(quantity, as written, as understood) where the file uses a word of the trade for ours."""
 
     def values(self, group: str) -> tuple[Part, ...]:
         """Return the parts of a group; one unnamed part with no facts where it is unknown."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path as FilePath
 from typing import Any
 
 from deckclause.designs.consistency.parts import consistency_faults
 from deckclause.designs.design import Design, Facts, Part
+from deckclause.designs.spellings import as_meant
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.read_file import read_bytes
@@ -14,6 +16,9 @@ from deckclause.rulesets.translate_values import Path, ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
+NONE = ("none", "no")
+"""What says that a deck has no such part: `stairs: none`."""
+HIDDEN = re.compile(r":\s+#\s?\d")
 HEAD = ("design", "name", "says", "invented")
 FORMAT = "1"
 MAX_PARTS = 200
@@ -33,7 +38,7 @@ def design_of(content: bytes, file: str, vocabulary: Vocabulary) -> Design:
     tree = parse_tree(content, file)
     if not isinstance(tree.data, dict):
         raise InputError.single(file, "is not a design; `ledger: ...` and like lines are needed")
-    reader = _DesignReader(vocabulary, tree)
+    reader = _DesignReader(vocabulary, tree, content.decode("utf-8", "replace").splitlines())
     design = reader.read(digest(content))
     if reader.values.problems:
         raise InputError(reader.values.problems)
@@ -57,10 +62,12 @@ def _all_blank(entry: Any) -> bool:
 
 
 class _DesignReader:
-    def __init__(self, vocabulary: Vocabulary, tree: Tree) -> None:
+    def __init__(self, vocabulary: Vocabulary, tree: Tree, lines: list[str]) -> None:
         self.vocabulary = vocabulary
         self.tree = tree
+        self.lines = lines
         self.values = ValueTranslator(vocabulary, tree)
+        self.read_as: list[tuple[str, str, str]] = []
 
     def read(self, content_digest: str) -> Design:
         facts: Facts = {}
@@ -79,7 +86,7 @@ class _DesignReader:
                 self.values.fault(
                     (name,), f"'{name}' is not a part of a design.{suggestion(name, known)}"
                 )
-            elif group.many and _all_blank(entry):
+            elif group.many and _all_blank(entry) and not self._hides_any(name, entry):
                 continue
             elif group.many:
                 parts[name] = self._parts(name, entry)
@@ -92,12 +99,15 @@ class _DesignReader:
             parts=parts,
             file=self.tree.file,
             digest=content_digest,
+            read_as=tuple(dict.fromkeys(self.read_as)),
         )
 
     def _parts(self, group: str, entry: Any) -> tuple[Part, ...]:
+        if isinstance(entry, str) and entry.strip().lower() in NONE:
+            return ()
         entries = entry if isinstance(entry, list) else [entry]
         if entry is None or len(entries) > MAX_PARTS:
-            self.values.fault((group,), f"{group}: one to {MAX_PARTS} are needed, or [] for none")
+            self.values.fault((group,), f"{group}: one to {MAX_PARTS} are needed, or `none`")
             return ()
         parts = []
         names: set[str] = set()
@@ -140,7 +150,21 @@ class _DesignReader:
                 )
             elif text is not None and text != "?":
                 self._state(facts, definition, text, here)
+            elif text is None and self._hidden(here):
+                self.values.fault(
+                    here,
+                    f"{name}: a # begins a comment, so nothing is stated here. Write '#2' in quotes, or "
+                    "No. 2",
+                )
         return facts
+
+    def _hidden(self, path: Path) -> bool:
+        """Tell a value that the file takes for a comment: `grade: #2`."""
+        line = self.tree.line(path)
+        return bool(HIDDEN.search(self.lines[line - 1])) if 0 < line <= len(self.lines) else False
+
+    def _hides_any(self, name: str, entry: dict[str, Any]) -> bool:
+        return any(self._hidden((name, key)) for key in entry)
 
     def _owners(self, key: str) -> str:
         """Name the parts of a design that have a key."""
@@ -149,6 +173,11 @@ class _DesignReader:
 
     def _state(self, facts: Facts, definition: QuantityDefinition, text: Any, path: Path) -> None:
         before = len(self.values.problems)
+        if isinstance(text, str):
+            meant = as_meant(text, definition)
+            if meant != text:
+                self.read_as.append((definition.name, text, meant))
+            text = meant
         if definition.kind in ("text", "date") or isinstance(text, str):
             value = self.values.scalar(text, definition, path)
         else:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design
@@ -58,8 +59,12 @@ def notices_by_name(
 
 
 def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) -> tuple[str, ...]:
-    """Say each fact the design states and its own other parts make otherwise."""
-    found = []
+    """Say what was understood of the file's words, and what its own other parts make otherwise."""
+    found = [
+        f"{name_text(quantity)} '{written}' is read as {meant.replace('_', ' ')}"
+        for quantity, written, meant in design.read_as
+    ]
+    found += _nominal_sheathing(design, vocabulary, si=si)
     for fact in stated_otherwise(design):
         definition = vocabulary.quantities[fact.quantity]
         part = f" of {fact.part}" if fact.part else ""
@@ -71,6 +76,26 @@ def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) 
             f"make it {otherwise}; the stated value is used. Leave it out, or mend the other"
         )
     return tuple(found)
+
+
+HALF_INCH = Fraction(1, 2)
+
+
+def _nominal_sheathing(design: Design, vocabulary: Vocabulary, *, si: bool) -> list[str]:
+    """Ask for the measured thickness where panels are stated at a nominal one.
+
+    Wood structural panels of performance category 1/2 measure 15/32 in or 7/16 in (PS 1, PS 2), and
+    some rules end at 15/32 in.
+    """
+    facts = design.facts
+    panel = facts.get("wall.sheathing_kind") == "wood_structural_panel"
+    if not panel or facts.get("wall.sheathing_thickness") != HALF_INCH:
+        return []
+    stated = fact_text(HALF_INCH, vocabulary.quantities["wall.sheathing_thickness"], si=si)
+    return [
+        f"{stated} panel sheathing is a nominal size; most measures 15/32 in or 7/16 in. State what it "
+        "measures: some rules end at 15/32 in"
+    ]
 
 
 def _local_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> list[Notice]:

@@ -44,12 +44,17 @@ def suggestion(word: str, known: Iterable[str]) -> str:
     ' Did you mean 2x8?'
     >>> suggestion("ledger.siez", ["ledger.size", "ledger.grade"])
     ' Did you mean ledger.size?'
+    >>> suggestion("joist", ["posts", "joists"])
+    ' Did you mean joists?'
     >>> suggestion("zzz", ["yes", "no"])
     ' One of: yes, no.'
     """
     from difflib import get_close_matches
 
     options = list(known)
+    for plural in (f"{word}s", f"{word}es"):
+        if plural in options:
+            return f" Did you mean {plural}?"
     near = get_close_matches(word, options, n=3, cutoff=0.6)
     if near:
         best = min(near, key=lambda option: (abs(len(option) - len(word)), near.index(option)))

@@ -1,0 +1,138 @@
+"""Words as people write them, read as the vocabulary has them; what was understood is told.
+
+A spelling is taken up only where it has one reading. Where two stand (`2x10` for a beam: one ply or
+a solid piece?), it is left as it is, and reading the design says both.
+"""
+
+from __future__ import annotations
+
+import re
+
+from deckclause.quantities import NUMBER
+from deckclause.rulesets.vocabulary import NO, YES, QuantityDefinition
+
+SPECIES = {
+    "syp": "southern_pine",
+    "sp": "southern_pine",
+    "southern_yellow_pine": "southern_pine",
+    "yellow_pine": "southern_pine",
+    "df": "douglas_fir_larch",
+    "dfl": "douglas_fir_larch",
+    "df_l": "douglas_fir_larch",
+    "doug_fir": "douglas_fir_larch",
+    "douglas_fir": "douglas_fir_larch",
+    "hf": "hem_fir",
+    "hemfir": "hem_fir",
+    "spf": "spruce_pine_fir",
+    "s_p_f": "spruce_pine_fir",
+    "wrc": "western_cedar",
+    "western_red_cedar": "western_cedar",
+}
+"""Grade-stamp abbreviations and yard names; trade practice."""
+GRADES = {
+    "ss": "select_structural",
+    "sel_str": "select_structural",
+    "select": "select_structural",
+    **{
+        spelling: f"no_{n}"
+        for n in (1, 2, 3)
+        for spelling in (f"#{n}", f"#_{n}", str(n), f"no{n}", f"number_{n}", f"grade_{n}")
+    },
+}
+FASTENERS = {
+    "bolt": "through_bolt",
+    "bolts": "through_bolt",
+    "thru_bolt": "through_bolt",
+    "thru_bolts": "through_bolt",
+    "through_bolts": "through_bolt",
+    "machine_bolt": "through_bolt",
+    "lag": "lag_screw",
+    "lags": "lag_screw",
+    "lag_screws": "lag_screw",
+    "lag_bolt": "lag_screw",
+    "lag_bolts": "lag_screw",
+    "structural_screws": "structural_screw",
+    "ledger_screws": "structural_screw",
+    "nails": "nail",
+}
+BY_KEY = {"species": SPECIES, "grade": GRADES, "kind": FASTENERS}
+"""Spellings by the last word of a quantity's name."""
+PLIES = {"single": 1, "double": 2, "triple": 3, "one": 1, "two": 2, "three": 3}
+NOTHING = (
+    "cantilever",
+    "gap_to_sheathing",
+    "drainage_washer_stack",
+    "fixed_seat_height",
+    "nosing_projection",
+)
+"""Measures of which `none` means 0 in."""
+_TIMES = re.compile(r"(?<=\d)\s*[xX×]\s*(?=\d)")
+_CENTERS = re.compile(
+    r"\s*(?:o\.?\s*/?\s*c\.?|on\s+cent(?:er|re)s?|ctrs?\.?|centers)\s*$", re.IGNORECASE
+)
+_PLY = re.compile(
+    r"^\(?(\d|single|double|triple|one|two|three)\)?[\s_-]*(?:ply|plies|-)?[\s_-]*(?:of_)?(\dx\d+)s?$"
+)
+
+
+def as_meant(text: str, definition: QuantityDefinition) -> str:
+    """Return a value's text as the vocabulary has it; unchanged where it has no one reading.
+
+    >>> species = QuantityDefinition("joists.species", "choice", "", "", choices=("southern_pine",))
+    >>> as_meant("SYP", species), as_meant("Southern Pine", species)
+    ('southern_pine', 'southern_pine')
+    >>> as_meant('16" o.c.', QuantityDefinition("joists.spacing", "length", "", ""))
+    '16"'
+    >>> as_meant("0", QuantityDefinition("joists.cantilever", "length", "", ""))
+    '0 in'
+    """
+    plain = " ".join(text.split())
+    if definition.kind == "yes_no":
+        return _yes_or_no(plain)
+    if definition.kind == "choice":
+        return _choice(plain, definition)
+    if definition.kind == "length":
+        return _length(plain, definition)
+    if definition.dimension is not None and definition.dimension != NUMBER:
+        return re.sub(r"\bPSF\b", "psf", re.sub(r"\bLBS?\b\.?", "lb", plain))
+    return text
+
+
+def _yes_or_no(text: str) -> str:
+    low = text.lower()
+    if low in ("y", "true", "x") or low in YES:
+        return "yes"
+    if low in ("n", "false", "none") or low in NO:
+        return "no"
+    return text
+
+
+def _choice(text: str, definition: QuantityDefinition) -> str:
+    if text in definition.choices:
+        return text
+    low = _TIMES.sub("x", text.lower()).replace(".", "").strip()
+    word = re.sub(r"[\s-]+", "_", low)
+    by_word = {choice.replace("-", "_"): choice for choice in definition.choices}
+    if word in by_word:
+        return by_word[word]
+    meant = BY_KEY.get(definition.name.rpartition(".")[2], {}).get(word, "")
+    if meant in definition.choices:
+        return meant
+    plies = _PLY.match(low.replace(" ", "_"))
+    if plies:
+        count, size = plies.groups()
+        built_up = f"{PLIES.get(count, count)}-{size}"
+        if built_up in definition.choices:
+            return built_up
+    return text
+
+
+def _length(text: str, definition: QuantityDefinition) -> str:
+    key = definition.name.rpartition(".")[2]
+    if key == "spacing" or key.endswith("_spacing"):
+        text = _CENTERS.sub("", text)
+    if re.fullmatch(r"0+(\.0+)?", text):
+        return "0 in"  # nothing is nothing in every unit
+    if text.lower() in ("none", "no") and key in NOTHING:
+        return "0 in"
+    return text
