@@ -113,6 +113,7 @@ def test_against_brute_force_on_a_fine_grid() -> None:
     regions = find_regions(CATALOGUE, "ledger_fastener_spacing", names, given)
     base: dict[str, Scalar] = {
         "deck.attachment": "ledger",
+        "wall.structure": "wood_frame",
         "wall.sheathing_kind": "none",
         "wall.sheathing_thickness": Fraction(0),
         "wall.drainage_washer_stack": Fraction(0),

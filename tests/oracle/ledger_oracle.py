@@ -25,7 +25,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from oracle.conditions import MISSING, NOT_APPLICABLE, NOT_REGULATED, Facts, Finding
+from oracle.conditions import (
+    COMPLIES,
+    ENGINEERING,
+    MISSING,
+    NOT_APPLICABLE,
+    NOT_REGULATED,
+    Facts,
+    Finding,
+    Value,
+)
 from oracle.connection_clauses import (
     assembly_topic_2009,
     assembly_topic_2018,
@@ -134,21 +143,68 @@ RULES_2018 = RULES_2012 | {
 EDITIONS = {"irc-2009": RULES_2009, "irc-2012": RULES_2012, "irc-2018": RULES_2018}
 
 
+MADE_FOR_A_BAND_JOIST = frozenset(
+    {
+        *("band_joist_material", "ledger_fastener_kind", "ledger_fastener_diameter"),
+        *("ledger_assembly", "ledger_fastener_spacing", "lag_screw_tip", "ledger_stagger"),
+        *("ledger_top_edge_distance", "ledger_bottom_edge_distance", "ledger_row_spacing"),
+        *("ledger_lower_row_below_ledger_top", "ledger_end_distance", "ledger_first_fastener"),
+        *("band_joist_top_edge_distance", "band_joist_bottom_edge_distance"),
+        *("band_joist_end_distance", "band_joist_first_fastener", "lateral_devices"),
+    }
+)
+"""What the editions say of a ledger on a wood band joist; another wall is for an engineer."""
+
+
+def freestanding_lateral(connection: Value | None) -> Finding:
+    """Ask for engineering unless someone has engineered it already."""
+    if connection is None:
+        return MISSING, None
+    return (COMPLIES if connection == "engineered" else ENGINEERING), None
+
+
+ASKED_FIRST = frozenset(
+    {"band_joist_material", "ledger_fastener_spacing", "lag_screw_tip", "lateral_devices"}
+)
+"""Of these, those that apply to some fasteners or band joists only, which is asked before the wall."""
+
+BOUNDED_BESIDES = frozenset(
+    {"ledger_fastener_kind", "ledger_fastener_diameter", "ledger_fastener_spacing"}
+)
+"""Of these, those with another bound of scope, which may be left whatever the wall is."""
+
+
+def on_its_wall(topic: str, finding: Finding, wall: Value | None) -> Finding:
+    """Read a clause made for a wood band joist where the wall is another one, or unknown."""
+    if finding[0] == NOT_APPLICABLE or wall == "wood_frame":
+        return finding
+    if wall is None:
+        surely = finding[0] == ENGINEERING and topic in BOUNDED_BESIDES
+        return finding if surely else (MISSING, finding[1])
+    return finding if finding[0] == MISSING and topic in ASKED_FIRST else (ENGINEERING, None)
+
+
 def evaluate(edition: str, facts: Facts) -> dict[str, Finding]:
     """Return (status, limit) of every topic under one edition; KeyError for an edition not here.
 
-    Every clause here is about a deck hung on the house by a ledger: a freestanding deck makes all of
-    them not applicable, and an unknown attachment leaves open all that nothing else rules out.
+    Nearly every clause here is about a deck hung on the house by a ledger: a freestanding deck makes
+    them not applicable, and an unknown attachment leaves open all that nothing else rules out. Of
+    lateral load the editions prescribe nothing for a freestanding deck: it is engineered.
     """
     attachment = facts.get("deck.attachment")
     findings: dict[str, Finding] = {}
     for topic, rule in EDITIONS[edition].items():
         if rule is None:
             findings[topic] = NOT_REGULATED, None
+        elif attachment == "freestanding" and topic == "lateral_connection":
+            engineered = facts.get("lateral.connection")
+            findings[topic] = freestanding_lateral(engineered)
         elif attachment == "freestanding":
             findings[topic] = NOT_APPLICABLE, None
         else:
             finding = rule(facts)
+            if topic in MADE_FOR_A_BAND_JOIST:
+                finding = on_its_wall(topic, finding, facts.get("wall.structure"))
             if attachment is None and finding[0] != NOT_APPLICABLE:
                 finding = MISSING, None
             findings[topic] = finding

@@ -26,6 +26,11 @@ CHOICES: dict[str, tuple[str | bool, ...]] = {
     "deck.use": ("deck", "exterior_balcony"),
     "deck.attachment": ("ledger",) * 14 + ("freestanding",),
     "deck.connection_can_be_inspected": (True, True, False),
+    "wall.structure": (
+        *("wood_frame",) * 190,
+        *("concrete", "solid_masonry", "hollow_masonry", "stand_off_over_veneer"),
+        *("floor_joists_parallel_to_ledger", "i_joist_floor", "truss_floor"),
+    ),
     "wall.veneer": ("none", "none", "none", "brick", "stone", "other_masonry"),
     "band_joist.species": (
         *("spruce_pine_fir", "hem_fir", "douglas_fir_larch", "southern_pine", "douglas_fir"),

@@ -18,6 +18,7 @@ LEDGER_GROUPS = (
 
 STARTERS: dict[str, str] = {
     "deck.attachment": "ledger",
+    "wall.structure": "wood_frame",
     "band_joist.kind": "sawn_lumber",
     "band_joist.size": "2x10",
     "ledger.size": "2x10",
@@ -28,7 +29,7 @@ STARTERS: dict[str, str] = {
     "joists.size": "2x10",
     "joists.span": "12 ft",
 }
-"""Ten values of an ordinary deck to begin with; everything else stays an open question."""
+"""Eleven values of an ordinary deck to begin with; everything else stays an open question."""
 
 HINTS: dict[str, str] = {
     "site.ground_snow_load": "Leave it blank where the town you compare under sets it.",

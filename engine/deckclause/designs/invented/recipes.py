@@ -59,7 +59,9 @@ RECIPES: dict[str, Shares] = {
     "deck.attachment": (("ledger", 86), ("freestanding", 14)),
     "deck.connection_can_be_inspected": YES_MOSTLY,
     "wall.structure": (
-        ("wood_frame", 94),
+        ("wood_frame", 88),
+        ("floor_joists_parallel_to_ledger", 3),
+        ("i_joist_floor", 3),
         ("concrete", 3),
         ("solid_masonry", 2),
         ("hollow_masonry", 1),
