@@ -74,11 +74,11 @@ def test_closer_spacing_or_bolts_for_lag_screws_too_far_apart() -> None:
     assert alone["fasteners.kind"] == "through_bolt"
 
 
-def test_freestanding_is_offered_but_not_as_settled() -> None:
+def test_standing_free_is_not_offered_alone() -> None:
+    """The code prescribes no bracing for a deck that stands free: that change ends with an engineer."""
     options = _searched("irc-2021")
-    free = next(o for o in options if _names(o) == {"deck.attachment"})
-    assert not free.is_settled
-    assert order(free) > max(order(o) for o in options if o.is_settled)
+    assert options
+    assert not [o for o in options if "deck.attachment" in _names(o)]
 
 
 def test_a_design_that_fails_nothing_needs_no_change() -> None:
