@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from importlib import import_module
 from typing import NoReturn
 
-import deckclause
 from deckclause.cli.exits import BAD_INPUT, leave_with, say_problems
 from deckclause.rulesets.problems import InputError
 
@@ -36,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "rules": ("rules.group", "list, show and check the rule sets"),
     "impact": ("impact", "say what a change of rule set does to an archive of designs"),
     "new": ("new.group", "write a commented starting file"),
+    "completion": ("completion", "let a shell complete commands, options and rule sets"),
 }
 
 
@@ -54,11 +54,15 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(given: list[str]) -> int:
+    if given[:1] == ["help"]:
+        given = [*given[1:], "--help"]
     if not given or given[0] in ("-h", "--help"):
         print(_help())
         return 0
     if given[0] == "--version":
-        print(f"deckclause {deckclause.__version__}")
+        from deckclause.cli.version import version_lines
+
+        print("\n".join(version_lines()))
         return 0
     if given[0] not in COMMANDS:
         from deckclause.rulesets.problems import suggestion
@@ -84,7 +88,7 @@ def _help() -> str:
         "deckclause: compare what each edition of the residential code, and each town's",
         "amendment, asks of one wood deck.",
         "",
-        "usage: deckclause COMMAND [options]     (deckclause COMMAND --help tells more)",
+        "usage: deckclause COMMAND [options]     (deckclause help COMMAND tells more)",
         "",
         *(f"  {name:<{width}}  {says}" for name, (_, says) in COMMANDS.items()),
         "",
