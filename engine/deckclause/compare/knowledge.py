@@ -13,7 +13,6 @@ from enum import StrEnum
 from deckclause.compare.rule_diff.clauses import MOVED, RuleDiff
 from deckclause.compare.rule_diff.weight import true_changes, unheld
 from deckclause.rulesets.clauses import Clause, Provides
-from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.standing import unread, untold
 
 Sides = tuple[tuple[Clause, ...], tuple[Clause, ...]]
@@ -86,30 +85,3 @@ def _set_otherwise(diff: RuleDiff) -> set[str]:
         for clause in ruleset.clauses
         if isinstance(clause.requirement, Provides) and clause.requirement.quantity in fixed
     }
-
-
-@dataclass(frozen=True, slots=True)
-class Unread:
-    """How much of a rule set is carried from others without anybody having read it."""
-
-    ruleset: RuleSet
-    carried_from: tuple[str, ...]
-    unread: int
-    clauses: int
-
-    @property
-    def mostly(self) -> bool:
-        """Whether that is more than half of it."""
-        return 2 * self.unread > self.clauses
-
-    @property
-    def wholly(self) -> bool:
-        """Whether that is nine tenths of it or more: what is left is no reading of the book."""
-        return 10 * self.unread >= 9 * self.clauses
-
-
-def unread_part(ruleset: RuleSet) -> Unread:
-    """Count the clauses of a rule set that are carried and that nobody has read in it."""
-    found = [c for c in ruleset.clauses if c.only_carried]
-    names = {c.origin.carried.ruleset for c in found if c.origin.carried is not None}
-    return Unread(ruleset, tuple(sorted(names)), len(found), len(ruleset.clauses))

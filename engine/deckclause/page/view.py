@@ -12,6 +12,7 @@ from deckclause.answers.compare.cell import SETS, STRUCK, CellAnswer
 from deckclause.answers.compare.failures import where
 from deckclause.answers.figure import Figure
 from deckclause.compare.comparison import WORKED_OUT, Comparison
+from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.cells import alike_words, limit_in_words
 from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
@@ -129,6 +130,8 @@ class ResultsView:
     notices: tuple[str, ...]
     alike: tuple[AlikeView, ...]
     unstated: tuple[str, ...]
+    agreement: str = ""
+    """What is said where no row differs."""
 
     @property
     def summary(self) -> str:
@@ -171,6 +174,7 @@ class _View:
             ()
             if self.everything
             else tuple(f"{u.title} ({u.topics} topics)" for u in answer.unstated),
+            agreement_words(answer),
         )
 
     def _rows(self) -> Iterator[RowView]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 
 from deckclause.rulesets.clauses import NOT_SEEN, Clause, Table, Unmodelled
 from deckclause.rulesets.ruleset import RuleSet
@@ -60,3 +61,30 @@ def _cell_standings(table: Table) -> list[str]:
         note = notes.get(place)
         standings.append(note.standing if note and note.standing else table.standing)
     return standings
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """How much of a rule set is carried from others without anybody having read it."""
+
+    ruleset: RuleSet
+    carried_from: tuple[str, ...]
+    unread: int
+    clauses: int
+
+    @property
+    def mostly(self) -> bool:
+        """Whether that is more than half of it."""
+        return 2 * self.unread > self.clauses
+
+    @property
+    def wholly(self) -> bool:
+        """Whether that is nine tenths of it or more: what is left is no reading of the book."""
+        return 10 * self.unread >= 9 * self.clauses
+
+
+def unread_part(ruleset: RuleSet) -> Unread:
+    """Count the clauses of a rule set that are carried and that nobody has read in it."""
+    found = [c for c in ruleset.clauses if c.only_carried]
+    names = {c.origin.carried.ruleset for c in found if c.origin.carried is not None}
+    return Unread(ruleset, tuple(sorted(names)), len(found), len(ruleset.clauses))

@@ -19,6 +19,7 @@ from deckclause.evaluate.status import (
 )
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import Layer
+from deckclause.rulesets.standing import unread_part
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ class RuleSetCard:
 
     `standings` counts the findings that decide an outcome from the best founded to the least;
     `warning` is the rule set's own word of how it is known, told where most of them are from
-    memory, and empty elsewhere.
+    memory, and empty elsewhere. `unread` is 0 where less than half of the rule set is so carried.
     """
 
     name: str
@@ -45,6 +46,9 @@ class RuleSetCard:
     decided_on_memory: int
     standings: tuple[tuple[str, int], ...]
     warning: str
+    unread: int
+    """Clauses it carries from the rule set before without anybody having read them in it."""
+    clauses: int
     digest: str
     layers: tuple[Layer, ...]
 
@@ -64,6 +68,7 @@ def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleS
     counts = Counter(cell.status for cell in cells if cell.role == CHECKED)
     decided = [c for c in cells if c.status in _SETTLED and c.role == CHECKED]
     on_memory = [c for c in decided if c.on_memory]
+    unread = unread_part(ruleset)
     standings = Counter(c.deciding.standing for c in cells if c.deciding is not None)
     return RuleSetCard(
         name=ruleset.name,
@@ -81,6 +86,8 @@ def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleS
         decided_on_memory=len(on_memory),
         standings=tuple((rank, standings[rank]) for rank in RANK),
         warning=ruleset.warns if 2 * len(on_memory) > len(decided) else "",
+        unread=unread.unread if unread.mostly else 0,
+        clauses=unread.clauses,
         digest=ruleset.digest,
         layers=ruleset.layers,
     )

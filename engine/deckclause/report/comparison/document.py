@@ -12,6 +12,7 @@ from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import INFORMS, STRUCK, CellAnswer
 from deckclause.answers.compare.row import TopicRow
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.annex import STANDINGS, annex_blocks, topic_anchors
 from deckclause.report.comparison.cells import (
     INFORMED,
@@ -155,7 +156,7 @@ class _Compare:
 
     def matrix(self) -> Iterator[Block]:
         if not self.rows:
-            yield Paragraph("The rule sets agree on everything asked.")
+            yield Paragraph(agreement_words(self.answer))
             return
         names = self.answer.titles
         rows: list[tuple[Cell, ...]] = []

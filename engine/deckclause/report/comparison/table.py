@@ -8,6 +8,7 @@ from textwrap import wrap
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.row import TopicRow
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.cells import LEGEND, alike_words, figure_text
 from deckclause.report.comparison.first_screen import first_screen, warning_lines
 from deckclause.report.comparison.matrix import matrix_lines
@@ -50,7 +51,7 @@ class ComparisonText:
             yield from matrix_lines(self.answer, self.rows, self.width)
             yield from self._wrapped(LEGEND)
         else:
-            yield "The rule sets agree on everything asked."
+            yield from self._wrapped(agreement_words(self.answer))
         if not self.everything:
             yield from self._aside()
         yield from self._told()

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from deckclause.compare.felt_figures import Felt
-from deckclause.compare.knowledge import State, topic_states, unread_part
+from deckclause.compare.knowledge import State, topic_states
 from deckclause.compare.rule_diff.clauses import CHANGED, MOVED, ClauseChange, RuleDiff
 from deckclause.compare.rule_diff.otherwise import kinds
 from deckclause.compare.rule_diff.weight import (
@@ -21,6 +21,7 @@ from deckclause.compare.rule_diff.weight import (
 )
 from deckclause.report.comparison.stars import STAR, from_memory, starred
 from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.standing import unread_part
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
 
