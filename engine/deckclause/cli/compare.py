@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from deckclause.answers.compare.build import compare_answer
@@ -28,6 +29,13 @@ DOCUMENTS = ("html", "pdf", "docx")
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     parser.add_argument("design", metavar="DESIGN", type=Path, help="the design file (YAML)")
+    parser.add_argument(
+        "other",
+        metavar="OTHER",
+        type=Path,
+        nargs="?",
+        help="a second design: what differs between the decks, and what that does",
+    )
     parser.add_argument(
         "--under",
         action="append",
@@ -85,12 +93,37 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single("--between", "two different rule sets are needed")
     design = catalogue.design(options.design)
     topics = wanted_topics(catalogue, options.topic, options.part)
+    if options.other is not None:
+        return _two_designs(catalogue, options, names, topics)
     comparison = compare(catalogue, design, names, topics=topics)
     if options.format in DOCUMENTS:
         _write_document(catalogue, comparison, options)
     else:
         show(_report(catalogue, comparison, options), options.output)
     return comparison.exit_status
+
+
+def _two_designs(
+    catalogue: Catalogue, options: argparse.Namespace, names: Sequence[str], topics: Sequence[str]
+) -> int:
+    """Compare two decks; the exit status is the second one's."""
+    if options.format not in ("table", "json"):
+        raise InputError.single("--format", "of two designs are table and json")
+    if options.strictest or options.between or options.annex:
+        raise InputError.single("OTHER", "goes with --under, --topic and --part alone")
+    from deckclause.answers.compare.two_designs import two_designs_answer
+    from deckclause.compare.designs import compare_designs
+    from deckclause.report.comparison.two_designs import two_designs_json, two_designs_lines
+
+    one, two = (catalogue.design(path) for path in (options.design, options.other))
+    found = compare_designs(catalogue, one.design, two.design, names, topics)
+    status = compare(catalogue, two, names, topics=topics, pairs=()).exit_status
+    answer = two_designs_answer(found, catalogue.vocabulary, status, si=options.si)
+    if options.format == "json":
+        show(two_designs_json(answer), options.output)
+    else:
+        show("\n".join(two_designs_lines(answer, terminal_width())), options.output)
+    return status
 
 
 def _write_document(
