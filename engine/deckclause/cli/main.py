@@ -21,6 +21,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "choose",
         "choose sizes that comply under every rule set asked, and list what to buy",
     ),
+    "ask": (
+        "ask",
+        "ask what is not known of a deck, one by one, and write the answers into its file",
+    ),
     "place": (
         "place.group",
         "where fasteners may go, how far the deck may step down, layouts, drawings",

@@ -1,0 +1,58 @@
+"""State a fact in a design file, its comments and order kept."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
+
+EMPTY = "design: 1\n"
+"""What a design file begins as."""
+
+
+def stated(text: str, quantity: str, value: str, vocabulary: Vocabulary) -> str:
+    """Return the file with a quantity stated; in each part that leaves it open, where there are several.
+
+    `value` is written as it is: `16 in`, `southern_pine`, `yes`. What a part states already stays.
+
+    >>> from deckclause.rulesets.vocabulary import Group
+    >>> groups = {"ledger": Group("ledger", "Ledger", False), "posts": Group("posts", "Posts", True)}
+    >>> words = Vocabulary({}, groups, {}, {}, {}, {}, "")
+    >>> print(stated("design: 1  # mine\\nledger: {size: 2x8}\\n", "ledger.grade", "no_2", words), end="")
+    design: 1  # mine
+    ledger: {size: 2x8, grade: no_2}
+    """
+    data = load_round_trip(text or EMPTY)
+    group, _, key = quantity.partition(".")
+    entry = data.get(group)
+    if isinstance(entry, list):
+        for part in entry:
+            _state(part, key, value)
+    elif isinstance(entry, dict):
+        _state(entry, key, value)
+    else:
+        data[group] = {key: value}
+    return dump_round_trip(data)
+
+
+def _state(entry: Any, key: str, value: str) -> None:
+    if entry.get(key) in (None, "?"):
+        entry[key] = value
+
+
+def without(text: str, group: str) -> str:
+    """Return the file saying that the deck has no such part: `stairs: none`."""
+    data = load_round_trip(text or EMPTY)
+    data[group] = "none"
+    return dump_round_trip(data)
+
+
+def open_parts(text: str, definition: QuantityDefinition) -> tuple[str, ...]:
+    """Return the names of the parts in which a quantity is left open, where there are several."""
+    data = load_round_trip(text or EMPTY)
+    group, _, key = definition.name.partition(".")
+    entry = data.get(group)
+    if not isinstance(entry, list):
+        return ()
+    return tuple(str(part.get("name", "")) for part in entry if part.get(key) in (None, "?"))
