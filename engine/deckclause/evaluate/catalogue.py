@@ -51,7 +51,10 @@ class Catalogue:
     def vocabulary(self) -> Vocabulary:
         """The vocabulary. Raises InputError with every fault of its files."""
         if self._vocabulary is None:
-            key = self._key("vocabulary", self.files.digest_of(*self.files.vocabulary_paths()))
+            files = self.files
+            witnesses = (path for name in files.rulesets for path in files.witness_paths(name))
+            content = files.digest_of(*files.vocabulary_paths(), *witnesses)
+            key = self._key("vocabulary", content)
             found = self.cache.load(key)
             if isinstance(found, Vocabulary):
                 self._vocabulary = found

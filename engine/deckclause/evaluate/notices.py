@@ -39,6 +39,10 @@ def notices(
         *_local_values(evaluation, vocabulary, si),
         *_changed_assumptions(evaluation, vocabulary, si),
         *(Notice(evaluation.ruleset.name, words, ()) for words in evaluation.ruleset.left_out),
+        *(
+            Notice(evaluation.ruleset.name, f"read otherwise in the book: {words}", ())
+            for words in evaluation.ruleset.errata
+        ),
     )
 
 

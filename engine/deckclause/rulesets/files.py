@@ -101,9 +101,14 @@ class RuleFiles:
         """
         if name not in self.digests:
             self.digests[name] = ""  # rule sets that carry in a circle: the reader says so
-            own = self.digest_of(*self.ruleset_paths(name))
+            own = self.digest_of(*self.ruleset_paths(name), *self.witness_paths(name))
             self.digests[name] = digest(own, *map(self.text_digest, self.carried_from(name)))
         return self.digests[name]
+
+    def witness_paths(self, name: str) -> tuple[Path, ...]:
+        """Return the files of those who read an edition or guide in the book itself."""
+        folder = self.root / "witness" / name
+        return tuple(sorted(folder.glob("*.yaml"))) if folder.is_dir() else ()
 
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of an edition or guide. Raises InputError for an unknown name."""

@@ -255,26 +255,26 @@ class _Layering:
         return LoadedRuleSet(ruleset, self.raw_clauses, self.raw_tables)
 
 
-_REQUIREMENT = (
+REQUIREMENT = (
     "limit", "distance", "at_least", "at_most", "exactly", "one_of", "must_be", "not_permitted",
     "provides", "value", "engineering", "unmodelled", "informs",
 )  # fmt: skip
-_BOUNDS = ("at_least", "at_most", "exactly", "one_of")
+BOUNDS = ("at_least", "at_most", "exactly", "one_of")
 
 
 def _merged(raw: dict[str, Any], to: dict[str, Any]) -> dict[str, Any]:
     """Lay the new fields over the old; a new form of requirement drops the old form."""
     merged = dict(raw)
     stated = {k for k, v in to.items() if v is not None}
-    if stated & set(_REQUIREMENT) and not stated & set(_REQUIREMENT) <= {*_BOUNDS, "value"}:
-        for word in _REQUIREMENT:
+    if stated & set(REQUIREMENT) and not stated & set(REQUIREMENT) <= {*BOUNDS, "value"}:
+        for word in REQUIREMENT:
             merged.pop(word, None)
     elif "exactly" in stated or "one_of" in stated:
-        for word in _BOUNDS:
+        for word in BOUNDS:
             merged.pop(word, None)
     elif stated & {"at_least", "at_most"}:
         merged.pop("exactly", None)
-    if stated & set(_REQUIREMENT):
+    if stated & set(REQUIREMENT):
         merged.pop("readings", None)  # they read the words that are replaced
     if stated & {"standing", "sources"}:
         merged.pop("note", None)  # it speaks of where the old figure was seen

@@ -24,6 +24,7 @@ class RuleLibrary:
         self._vocabulary: Vocabulary | None = None
         self._register: Register | None = None
         self._loaded: dict[tuple[str, ...], LoadedRuleSet] = {}
+        self._written: dict[str, LoadedRuleSet] = {}
 
     @classmethod
     def open(cls, root: Path | None = None) -> RuleLibrary:
@@ -93,7 +94,18 @@ class RuleLibrary:
         """Return the rule set of an id or a `Place@date`. Raises InputError."""
         return self.load(name).ruleset
 
+    def as_written(self, name: str) -> LoadedRuleSet:
+        """Return an edition or guide as its own files have it, what witnesses read left aside."""
+        if name not in self._written:
+            self._written[name] = read_ruleset(self.files, self.vocabulary, name, self.as_written)
+        return self._written[name]
+
     def _base(self, name: str) -> LoadedRuleSet:
         if (name,) not in self._loaded:
-            self._loaded[(name,)] = read_ruleset(self.files, self.vocabulary, name, self._base)
+            from deckclause.rulesets.witness import read_records
+            from deckclause.rulesets.witnessed import witnessed
+
+            records = read_records(self.files, name)
+            loaded = witnessed(self.files, self.vocabulary, self.as_written(name), records)
+            self._loaded[(name,)] = loaded
         return self._loaded[(name,)]

@@ -50,9 +50,20 @@ def read_vocabulary(files: RuleFiles) -> Vocabulary:
         datums={n: Datum(n, d["axis"], d["says"]) for n, d in quantities.data["datums"].items()},
         parts=dict(topics.data["parts"]),
         topics={n: _topic(n, t) for n, t in topics.data["topics"].items()},
-        sources={n: _source(n, s) for n, s in sources.data["sources"].items()},
+        sources={
+            **{n: _source(n, s) for n, s in sources.data["sources"].items()},
+            **_read_in_books(files),
+        },
         digest=files.digest_of(quantities_path, topics_path, sources_path),
     )
+
+
+def _read_in_books(files: RuleFiles) -> dict[str, Source]:
+    """Return the readings people made of books of their own, as the sources their figures name."""
+    from deckclause.rulesets.witness import read_records, witness_source
+
+    records = (r for name in files.rulesets for r in read_records(files, name))
+    return {record.source: witness_source(record) for record in records}
 
 
 def _tree(files: RuleFiles, path: Path, model: Any) -> Tree:

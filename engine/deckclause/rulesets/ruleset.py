@@ -67,6 +67,8 @@ class RuleSet:
     """What larger places have in force that this place does not take on, a sentence each."""
     warns: str = ""
     """How far it has been read in print, where that is not far."""
+    errata: tuple[str, ...] = ()
+    """Where somebody read the book otherwise than the rules have it, a sentence each."""
 
     def clause(self, key: str) -> Clause | None:
         """Return the clause of a key, or None."""

@@ -23,6 +23,7 @@ from deckclause.rulesets.schema_vocabulary import (
     vocabulary_schema,
 )
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.witness_models import WitnessFile
 
 VERSION = "1"
 """The folder under rules/schema; a released version is never changed."""
@@ -37,6 +38,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "sources": vocabulary_models.SourcesFile,
     "relief": ReliefFile,
     "boundary": BoundaryFile,
+    "witness": WitnessFile,
 }
 """The schema of each kind of file, by the schema's name."""
 
@@ -69,7 +71,8 @@ _MAPS: dict[str, str] = {
     "TableField.fixed": "fixed",
 }
 _NUMBERS = ("CellField.at", "CellField.also", "CellChange.at", "CellChange.figure", "ShareField.share",
-            "TableDefinition.columns", "ChangeField.section", "*.one_of", "*.step")  # fmt: skip
+            "TableDefinition.columns", "ChangeField.section", "ReadingLine.at", "ReadingLine.figure",
+            "ReadingLine.exception", "*.one_of", "*.step")  # fmt: skip
 """Fields whose text may look like a number to a reader that guesses types."""
 
 

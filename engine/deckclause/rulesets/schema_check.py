@@ -34,6 +34,8 @@ def kind_of(files: RuleFiles, path: Path) -> str:
     folders = path.relative_to(files.root).parts
     if folders[0] == "amendments":
         return "amendment"
+    if folders[0] == "witness":
+        return "witness"
     if folders[0] in ("editions", "guides"):
         return "ruleset-part" if len(folders) > 2 and path.name != "ruleset.yaml" else "ruleset"
     return "boundary" if "boundary" in folders[:-1] else "design"

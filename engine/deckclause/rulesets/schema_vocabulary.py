@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from deckclause.rulesets.translate_values import BOUNDS
-from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
+from deckclause.rulesets.vocabulary import READ_IN_BOOK, QuantityDefinition, Vocabulary
 
 Schema = dict[str, Any]
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
@@ -59,7 +59,10 @@ def vocabulary_schema(vocabulary: Vocabulary) -> Schema:
     definitions: Schema = {
         "quantity": _names("A quantity of rules/quantities.yaml.", quantities),
         "topic": _names("A topic of rules/topics.yaml.", vocabulary.topics),
-        "source": _names("A source of rules/sources.yaml.", vocabulary.sources),
+        "source": _names(
+            "A source of rules/sources.yaml.",
+            {name: s for name, s in vocabulary.sources.items() if s.kind != READ_IN_BOOK},
+        ),
         "datum": _names("An edge or line of rules/quantities.yaml.", vocabulary.datums),
         "part": _names("A part of the deck in rules/topics.yaml.", vocabulary.parts),
         "values": {name: quantity_schema(q) for name, q in quantities.items()},

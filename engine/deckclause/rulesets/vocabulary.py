@@ -30,6 +30,8 @@ MEASURES: dict[str, Dimension] = {
 KINDS = (*MEASURES, "choice", "yes_no", "text", "date")
 YES = ("yes", "true")
 NO = ("no", "false")
+READ_IN_BOOK = "witness"
+"""The kind of a source that is a person's own reading of the book."""
 
 
 @dataclass(frozen=True, slots=True)

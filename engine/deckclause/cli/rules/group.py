@@ -11,6 +11,7 @@ SUBCOMMANDS: dict[str, tuple[str, str]] = {
     "show": ("rules.show", "one rule set, clause by clause, tables as printed"),
     "concordance": ("rules.concordance", "topic by edition: citation and figure"),
     "standing": ("rules.standing", "how well the figures of each rule set are founded"),
+    "witness": ("rules.witness", "look figures up in a book of your own, and keep what you saw"),
     "lint": ("rules.lint", "check every rule file"),
     "schema": ("rules.schema", "the JSON Schemas editors read"),
     "affirm": ("rules.affirm", "re-affirm an amendment whose clauses have moved"),

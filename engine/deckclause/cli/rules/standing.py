@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import (
     ALL_EDITIONS,
@@ -12,6 +13,23 @@ from deckclause.cli.shared import (
     terminal_width,
 )
 from deckclause.report.rule_sets.standing_text import standing_lines, topic_lines
+from deckclause.report.rule_sets.witness_text import tally_lines
+
+if TYPE_CHECKING:
+    from deckclause.answers.witness.tally import Tally
+    from deckclause.evaluate.catalogue import Catalogue
+    from deckclause.rulesets.ruleset import RuleSet
+
+
+def _tallies(catalogue: Catalogue, rulesets: list[RuleSet]) -> list[Tally]:
+    """Return what was read in the book of each edition, once; none costs nothing."""
+    editions = dict.fromkeys(ruleset.edition for ruleset in rulesets)
+    read = [name for name in editions if catalogue.files.witness_paths(name)]
+    if not read:
+        return []
+    from deckclause.answers.witness.tally import tally_of
+
+    return [tally for name in read if (tally := tally_of(catalogue.library, name)) is not None]
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,8 +47,11 @@ def run(options: argparse.Namespace) -> int:
     rulesets = [catalogue.ruleset(name) for name in names]
     width = terminal_width()
     if options.by_topic:
-        lines = topic_lines(rulesets, catalogue.vocabulary, width)
+        lines = list(topic_lines(rulesets, catalogue.vocabulary, width))
     else:
-        lines = standing_lines(rulesets, width)
+        lines = [
+            *standing_lines(rulesets, width),
+            *tally_lines(_tallies(catalogue, rulesets), width),
+        ]
     print("\n".join(lines))
     return 0

@@ -9,7 +9,7 @@ from deckclause.evaluate.words import ClauseWords, fact_text, name_text
 from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, MARKS, table_lines
 from deckclause.rulesets.clauses import ALWAYS, Carried, Clause, Table
 from deckclause.rulesets.ruleset import RuleSet
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.vocabulary import READ_IN_BOOK, Vocabulary
 from deckclause.rulesets.walk import clause_tables
 
 
@@ -22,6 +22,8 @@ def ruleset_lines(
     if not wanted:
         for told in filter(None, (ruleset.says, ruleset.warns)):
             yield from wrap(told, width)
+    for told in ruleset.errata:
+        yield from wrap(f"READ OTHERWISE IN THE BOOK: {told}", width, subsequent_indent="  ")
     words = ClauseWords(vocabulary, si=si)
     tables: dict[str, Table] = {t.name: t for t in ruleset.tables if t.name == wanted}
     part = ""
@@ -69,11 +71,20 @@ def _clause(clause: Clause, words: ClauseWords, width: int) -> Iterator[str]:
         lines.append(f"from {origin.place}, {origin.ordinance} {origin.section} ({origin.adopted})")
     if clause.origin.carried is not None:
         lines.append(_carried_words(clause.origin.carried, clause.standing))
-    lines.append(f"{clause.standing}; sources: {', '.join(clause.sources)}")
+    lines.append(_founded(clause, words.vocabulary))
     if clause.note:
         lines.append(f"note: {clause.note}")
     for line in lines:
         yield from wrap(line, width, initial_indent="      ", subsequent_indent="        ")
+
+
+def _founded(clause: Clause, vocabulary: Vocabulary) -> str:
+    """Say how well a clause is known, by whom it was read in the book, and from what else."""
+    known = {name: vocabulary.sources.get(name) for name in clause.sources}
+    read = [s.title for s in known.values() if s is not None and s.kind == READ_IN_BOOK]
+    others = [n for n, s in known.items() if s is None or s.kind != READ_IN_BOOK]
+    words = clause.standing + (f" ({'; '.join(read)})" if read else "")
+    return f"{words}; sources: {', '.join(others)}" if others else words
 
 
 def _carried_words(carried: Carried, standing: str) -> str:

@@ -11,6 +11,7 @@ from deckclause.rulesets.schema_check import (
     kind_of,
     load_schemas,
 )
+from deckclause.rulesets.vocabulary import READ_IN_BOOK
 from deckclause.rulesets.written import lines
 from deckclause.upkeep.lint.context import LintContext, walk_entries
 from deckclause.upkeep.lint.finding import Found, Place
@@ -95,8 +96,8 @@ def unused_source(context: LintContext) -> Found:
                 used.update(s for s in entry["sources"] if isinstance(s, str))
     path = context.files.vocabulary_paths()[2]
     tree = context.trees[path]
-    for source in context.vocabulary.sources:
-        if source not in used:
+    for source, definition in context.vocabulary.sources.items():
+        if source not in used and definition.kind != READ_IN_BOOK:
             yield Place(tree.file, tree.line(("sources", source))), source, "no figure names it"
 
 
