@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import NOT_APPLICABLE
-from deckclause.evaluate.words import fact_text, name_text
+from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.ruleset import Setting
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
@@ -33,7 +33,7 @@ def place_values(evaluation: Evaluation, vocabulary: Vocabulary) -> tuple[PlaceV
             continue
         definition = vocabulary.quantities[setting.quantity]
         says = (
-            f"{setting.origin.place} sets {_plain(setting.quantity)} to "
+            f"{setting.origin.place} sets the {definition.called} to "
             f"{fact_text(setting.value, definition)}"
         )
         own = stated.get(setting.quantity)
@@ -44,11 +44,6 @@ def place_values(evaluation: Evaluation, vocabulary: Vocabulary) -> tuple[PlaceV
             PlaceValue(setting.quantity, says, act_text(setting), setting.standing, tuple(titles))
         )
     return tuple(found)
-
-
-def _plain(quantity: str) -> str:
-    """Write what is set without the group it stands in: `deck live load`."""
-    return name_text(quantity.partition(".")[2] or quantity)
 
 
 def _reads(finding: Finding, quantity: str) -> bool:

@@ -99,7 +99,8 @@ def run(options: argparse.Namespace) -> int:
     if options.format in DOCUMENTS:
         _write_document(catalogue, comparison, options)
     else:
-        show(_report(catalogue, comparison, options), options.output)
+        text = _report(catalogue, comparison, options)
+        show(_on_terminal(text, options), options.output)
     return comparison.exit_status
 
 
@@ -124,6 +125,14 @@ def _two_designs(
     else:
         show("\n".join(two_designs_lines(answer, terminal_width())), options.output)
     return status
+
+
+def _on_terminal(text: str, options: argparse.Namespace) -> str:
+    """Colour a table that is shown on a terminal which has colour."""
+    from deckclause.report.colour import coloured, has_colour
+
+    table = options.format == "table" and options.output is None
+    return coloured(text) if table and has_colour(sys.stdout) else text
 
 
 def _write_document(

@@ -17,7 +17,7 @@ from typing import Any
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.reference import ReferenceEvaluator
-from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
+from deckclause.evaluate.words import bounds_text, called, fact_text, scalar_text
 from deckclause.reading.fold import walk
 from deckclause.reading.forms import (
     Constant,
@@ -247,7 +247,7 @@ class ClauseReasons:
         return before, after
 
     def _test(self, node: Within | OneOf) -> str:
-        name = name_text(node.fact.name)
+        name = called(node.fact.name, self.vocabulary)
         definition = self.vocabulary.quantities[node.fact.name]
         if isinstance(node, OneOf):
             return (
@@ -289,7 +289,7 @@ class ClauseReasons:
                 fact = next((s for s in step.walk() if isinstance(s.node, Fact)), None)
                 if fact is not None and fact.gave is not None:
                     words.append(
-                        f"{name_text(step.node.fact.name)} {self.fact(step.node.fact.name, fact.gave)}"
+                        f"{called(step.node.fact.name, self.vocabulary)} {self.fact(step.node.fact.name, fact.gave)}"
                     )
         return ", ".join(dict.fromkeys(words))
 
@@ -349,7 +349,7 @@ class ClauseReasons:
         table = read.table.cites or read.table.title
         if not read.cells:
             outside = ", ".join(
-                f"{name_text(read.table.axes[n].quantity)} {self.fact(read.table.axes[n].quantity, read.entered[n])}"
+                f"{called(read.table.axes[n].quantity, self.vocabulary)} {self.fact(read.table.axes[n].quantity, read.entered[n])}"
                 for n in read.outside
             )
             return f"{table}, which has no figure for {outside}"
@@ -379,7 +379,7 @@ class ClauseReasons:
         for number, axis in enumerate(read.table.axes):
             between = len(read.cells) == 2 and number == len(read.table.axes) - 1
             if axis.quantity not in shared and not between:
-                yield f"{name_text(axis.quantity)} {self.fact(axis.quantity, read.cells[0].keys[number])}"
+                yield f"{called(axis.quantity, self.vocabulary)} {self.fact(axis.quantity, read.cells[0].keys[number])}"
 
     def _figure(self, cell: PrintedCell, measure: Measure) -> str:
         if isinstance(cell.figure, Fraction):

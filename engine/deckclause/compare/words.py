@@ -12,7 +12,7 @@ from deckclause.compare.outcome import NOT_MODELLED, NOT_SEEN, NOT_STATED, PartO
 from deckclause.compare.reasons import ClauseReasons, SideTraces, origin_text
 from deckclause.evaluate.findings import Finding, TopicOutcome
 from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
-from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
+from deckclause.evaluate.words import bounds_text, called, fact_text, scalar_text
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -112,7 +112,7 @@ class ChangeWords:
         return "; ".join(words)
 
     def _lacks(self, part: PartOutcome) -> list[str]:
-        stated = sorted(name_text(n) for why, n in part.lacks if why == NOT_STATED)
+        stated = sorted(called(n, self.vocabulary) for why, n in part.lacks if why == NOT_STATED)
         words = [f"not stated: {', '.join(stated)}"] if stated else []
         kinds = {why for why, _ in part.lacks}
         words += ["a figure not seen in print"] if NOT_SEEN in kinds else []
@@ -181,7 +181,7 @@ class ChangeWords:
     def key_words(self, change: Change, key: str) -> str:
         """Name a clause or a value a place sets as a reader finds it: by its citation."""
         if key.startswith(SETTING):
-            return f"the {name_text(key.removeprefix(SETTING))} set"
+            return f"the {called(key.removeprefix(SETTING), self.vocabulary)} set"
         for column in (change.second, change.first):
             clause = self.comparison.evaluators[column].ruleset.clause(key)
             if clause is not None:
@@ -226,14 +226,16 @@ class ChangeWords:
         setting = settings_by_key(side.ruleset).get(key)
         if setting is not None:
             value = fact_text(setting.value, definition, si=self.si)
-            return f"{side.title} sets {name_text(quantity)} to {value} ({origin_text(setting.origin)})"
+            return f"{side.title} sets the {definition.called} to {value} ({origin_text(setting.origin)})"
         for clause, trace in side.gives(quantity):
             value = fact_text(trace.outcome.value, definition, si=self.si)
-            return f"{side.title} keeps {name_text(quantity)} at {value} ({clause.cites})"
+            return f"{side.title} keeps the {definition.called} at {value} ({clause.cites})"
         stated = self._stated(quantity)
         if stated:
-            return f"{side.title} leaves {name_text(quantity)} to the design ({', '.join(stated)})"
-        return f"{side.title} sets no {name_text(quantity)}, and the design states none"
+            return (
+                f"{side.title} leaves the {definition.called} to the design ({', '.join(stated)})"
+            )
+        return f"{side.title} sets no {definition.called}, and the design states none"
 
     def _stated(self, quantity: str) -> Sequence[str]:
         value = self.comparison.design.facts().get(quantity)

@@ -11,6 +11,7 @@ from deckclause.evaluate.cache import Cache, cache_folder
 from deckclause.evaluate.evaluator import Compiled, Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.rulesets.files import RuleFiles, default_root, digest, find_files
+from deckclause.rulesets.names import name_as_given
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -83,7 +84,11 @@ class Catalogue:
         return self._register
 
     def resolve(self, name: str) -> InForce | Draft | str:
-        """Tell what a name means. Raises InputError for one that means nothing."""
+        """Tell what a name means, also one written as outputs print it.
+
+        Raises InputError for one that means nothing.
+        """
+        name = name_as_given(name, self.files.rulesets)
         if name in self.files.rulesets:
             return name
         if "@" in name:

@@ -16,7 +16,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
 )
-from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, name_text, scalar_text
+from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, said, scalar_text
 from deckclause.rulesets.clauses import (
     AllOf,
     Arithmetic,
@@ -36,7 +36,7 @@ from deckclause.rulesets.clauses import (
     Value,
     Waived,
 )
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.walk import clause_reads, distances, requirement_values
 
 RANK = ("confirmed", "derived", "common practice", "memory")
@@ -107,7 +107,12 @@ class Explainer:
                 names[missing] = None
         quantities = self.vocabulary.quantities
         return tuple(
-            (name, quantities[name].ask if name in quantities else f"What is {name_text(name)}?")
+            (
+                name,
+                quantities[name].ask
+                if name in quantities
+                else f"What is {self.words.called(name)}?",
+            )
             for name in names
         )
 
@@ -158,7 +163,8 @@ class Explainer:
 
     def steps(self, finding: Finding) -> tuple[str, ...]:
         """Return the steps from what was read to the status, a line each."""
-        steps = [f"{name_text(name)}: {text}" for name, text in self.values_read(finding)]
+        facts = self.facts(finding)
+        steps = [self.words.fact(name, facts[name]) for name, _ in self.values_read(finding)]
         steps += self._branch_steps(finding)
         for cell in self.cells(finding):
             steps.append(self._cell_step(cell))
@@ -186,7 +192,7 @@ class Explainer:
         keys = []
         for axis, key in zip(cell.table.axes, cell.keys, strict=True):
             text = fact_text(key, self.vocabulary.quantities[axis.quantity], si=self.si)
-            keys.append(f"{name_text(axis.quantity)} {text}")
+            keys.append(f"{self.words.called(axis.quantity)} {text}")
         return f"{cell.table.cites or cell.table.title}, read at {', '.join(keys)}"
 
     def _why_not_applicable(self, finding: Finding) -> str:
@@ -222,8 +228,8 @@ class Explainer:
 
     def _given(self, finding: Finding, quantity: str) -> str:
         """Say the value a clause gives, or the place in its stead."""
-        value = scalar_text(finding.value, finding.kind, finding.unit, si=self.si)
-        given = f"given: {name_text(quantity)}: {value}"
+        assert finding.value is not None
+        given = f"given: {self.words.fact(quantity, finding.value)}"
         if finding.setting is None:
             return given
         asked = self.words.requirement(finding.clause.requirement)
@@ -240,7 +246,9 @@ class Explainer:
             upstream = self._provider(name) if isinstance(name, str) else None
             if upstream is not None and upstream is not finding:
                 reason = self.engineering_reason(upstream).removeprefix("engineering: ")
-                return f"engineering: {name_text(str(name))} is not given here ({reason})"
+                return (
+                    f"engineering: the {self.words.called(str(name))} is not given here ({reason})"
+                )
         for value in requirement_values(requirement):
             beyond = self._beyond(value, facts)
             if beyond:
@@ -249,12 +257,17 @@ class Explainer:
         if scope and scope != "always":
             quantities = self.vocabulary.quantities
             outside = [
-                f"{name_text(name)} is {fact_text(facts[name], quantities[name], si=self.si)}"
+                self._is(quantities[name], facts[name])
                 for name in failing_quantities(clause.scope, facts)
             ]
             found = f"{'; '.join(outside)}: " if outside else ""
             return f"engineering: {found}outside what the clause covers ({scope})"
         return "engineering: no figure is prescribed for this case"
+
+    def _is(self, definition: QuantityDefinition, value: Scalar) -> str:
+        """Say what a fact is, as the vocabulary says it or by its name."""
+        plain = f"the {definition.called} is {fact_text(value, definition, si=self.si)}"
+        return said(definition, value) or plain
 
     def _provider(self, quantity: str) -> Finding | None:
         """Find the finding that should have provided a quantity and needs engineering instead."""
@@ -274,7 +287,7 @@ class Explainer:
                 definition = self.vocabulary.quantities[axis.quantity]
                 if fact > axis.keys[-1]:
                     last = fact_text(axis.keys[-1], definition, si=self.si)
-                    return f"{name_text(axis.quantity)} is past the table's last, {last}"
+                    return f"the {definition.called} is past the table's last, {last}"
         return ""
 
 

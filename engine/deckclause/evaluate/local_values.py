@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from deckclause.evaluate.findings import Evaluation, Finding
-from deckclause.evaluate.words import fact_text, name_text
+from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.clauses import Provides
 from deckclause.rulesets.ruleset import Setting
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -15,7 +15,7 @@ def local_values(
 ) -> tuple[str, ...]:
     """Say each value of the place that a finding may rest on and the design does not state alike."""
     return tuple(
-        f"{name_text(setting.quantity)} is "
+        f"the {vocabulary.quantities[setting.quantity].called} is "
         f"{fact_text(setting.value, vocabulary.quantities[setting.quantity], si=si)} here "
         f"({act_text(setting)})"
         for setting in local_settings(finding, evaluation)

@@ -14,7 +14,7 @@ from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.status import COMPLIES
-from deckclause.evaluate.words import fact_text, name_text
+from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.clauses import Provides, Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -76,7 +76,7 @@ def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) 
             fact_text(value, definition, si=si) for value in (fact.stated, fact.worked_out)
         )
         found.append(
-            f"{name_text(fact.quantity)}{part} is stated as {stated}, but the deck's other parts "
+            f"the {definition.called}{part} is stated as {stated}, but the deck's other parts "
             f"make it {otherwise}; the stated value is used. Leave it out, or mend the other"
         )
     return tuple(found)
@@ -112,7 +112,7 @@ def _local_values(evaluation: Evaluation, vocabulary: Vocabulary, si: bool) -> l
         origin = setting.origin
         where = " ".join(p for p in (origin.ordinance, origin.section) if p)
         says = (
-            f"{origin.place} sets {name_text(setting.quantity)} to "
+            f"{origin.place} sets the {definition.called} to "
             f"{fact_text(setting.value, definition, si=si)} ({where})"
         )
         if own is not None and own != setting.value:
@@ -139,7 +139,7 @@ def _changed_assumptions(evaluation: Evaluation, vocabulary: Vocabulary, si: boo
         definition = vocabulary.quantities[quantity]
         now = fact_text(in_force[quantity], definition, si=si)
         says = (
-            f"{name_text(quantity)} is {now} here, but the figures of {len(keys)} clauses were made "
+            f"the {definition.called} is {now} here, but the figures of {len(keys)} clauses were made "
             f"for {fact_text(assumed, definition, si=si)}"
         )
         found.append(Notice(evaluation.ruleset.name, says, tuple(keys)))

@@ -7,7 +7,6 @@ from fractions import Fraction
 from deckclause.quantities import LENGTH, NUMBER, Quantity, length_text, quantity_text
 from deckclause.rulesets.clauses import (
     AllOf,
-    AnyOf,
     Arithmetic,
     ByChoice,
     Cases,
@@ -40,7 +39,7 @@ def scalar_text(value: Scalar | None, kind: str, unit: str = "", *, si: bool = F
     'lag screw'
     """
     if value is None:
-        return "unknown"
+        return "not known"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
@@ -108,6 +107,31 @@ def name_text(name: str) -> str:
     return name.removeprefix("loads.").replace(".", " ").replace("_", " ")
 
 
+def called(name: str, vocabulary: Vocabulary) -> str:
+    """Write the name of a quantity or a datum as a builder says it."""
+    if name in vocabulary.quantities:
+        return vocabulary.quantities[name].called
+    if name in vocabulary.datums:
+        says = vocabulary.datums[name].says
+        return says[:1].lower() + says[1:]
+    return name_text(name)
+
+
+def said(definition: QuantityDefinition, value: Scalar) -> str:
+    """Return the plain sentence the vocabulary has for a value; nothing where it has none."""
+    key = ("yes" if value else "no") if isinstance(value, bool) else value
+    return next((words for option, words in definition.said if option == key), "")
+
+
+def _joins_all(condition: Condition, *, holds: bool) -> bool | None:
+    """Tell whether a condition, or that it does not hold, joins several by `and`; None for one."""
+    while isinstance(condition, Not):
+        condition, holds = condition.part, not holds
+    if isinstance(condition, Test) or len(condition.parts) < 2:
+        return None
+    return isinstance(condition, AllOf) is holds
+
+
 class ClauseWords:
     """Writes conditions, values and requirements against the vocabulary."""
 
@@ -115,21 +139,33 @@ class ClauseWords:
         self.vocabulary = vocabulary
         self.si = si
 
-    def condition(self, condition: Condition) -> str:
-        """Write a condition."""
+    def called(self, name: str) -> str:
+        """Write a quantity's or a datum's name as a builder says it."""
+        return called(name, self.vocabulary)
+
+    def condition(self, condition: Condition, *, holds: bool = True) -> str:
+        """Write a condition as a plain sentence; with `holds` false, that it does not hold.
+
+        Where joined parts join others the other way, a semicolon parts them: no brackets needed.
+        """
         if isinstance(condition, Test):
-            return self._test(condition)
+            return self._test(condition, holds=holds)
         if isinstance(condition, Not):
-            return f"not ({self.condition(condition.part)})"
-        assert isinstance(condition, AllOf | AnyOf)
+            return self.condition(condition.part, holds=not holds)
+        joins_all = isinstance(condition, AllOf) is holds
         if not condition.parts:
-            return "always" if isinstance(condition, AllOf) else "never"
-        joiner = " and " if isinstance(condition, AllOf) else " or "
+            return "always" if joins_all else "never"
+        if len(condition.parts) == 1:
+            return self.condition(condition.parts[0], holds=holds)
+        words = [self.condition(part, holds=holds) for part in condition.parts]
+        inner = [_joins_all(part, holds=holds) for part in condition.parts]
+        mixed = any(one is not None and one is not joins_all for one in inner)
         words = [
-            f"({self.condition(p)})" if isinstance(p, AllOf | AnyOf) else self.condition(p)
-            for p in condition.parts
+            f"either {told}" if joins_all and one is False else told
+            for told, one in zip(words, inner, strict=True)
         ]
-        return joiner.join(words)
+        joiner = "and" if joins_all else "or"
+        return (f"; {joiner} " if mixed else f" {joiner} ").join(words)
 
     def allowed(self, test: Test) -> str:
         """Write what a test lets a quantity be: `at most 40 psf`, `stainless steel`."""
@@ -147,16 +183,55 @@ class ClauseWords:
             words.append(f"{sign} {self.value(test.high, definition)}")
         return " and ".join(words)
 
-    def _test(self, test: Test) -> str:
-        name = name_text(test.quantity)
-        return f"{name} is {self.allowed(test)}"
+    def _test(self, test: Test, *, holds: bool) -> str:
+        definition = self.vocabulary.quantities[test.quantity]
+        if test.options is not None:
+            return self._options(definition, test.options, holds=holds)
+        bounds = self.allowed(test)
+        if not holds:
+            bounds = self._beyond(test) or f"not {bounds}"
+        return f"the {definition.called} is {bounds}"
+
+    def _options(
+        self, definition: QuantityDefinition, options: tuple[str | bool, ...], *, holds: bool
+    ) -> str:
+        """Say that a quantity is one of some options, or none of them, in the vocabulary's words."""
+        every = definition.choices if definition.kind == "choice" else (True, False)
+        others = tuple(option for option in every if option not in options)
+        if not holds and len(others) <= len(options):
+            return self._options(definition, others, holds=True) if others else "never"
+        sentences = [said(definition, option) for option in options]
+        if holds and all(sentences):
+            return " or ".join(map(str, sentences))
+        if holds or not any(sentences):
+            names = " or ".join(fact_text(option, definition) for option in options)
+            return f"the {definition.called} is {'' if holds else 'not '}{names}"
+        return self._options(definition, others, holds=True)
+
+    def _beyond(self, test: Test) -> str:
+        """Write what lies outside a range open at one end; nothing for another."""
+        definition = self.vocabulary.quantities[test.quantity]
+        if test.low is None and test.high is not None:
+            sign = "at least" if test.high_open else "over"
+            return f"{sign} {self.value(test.high, definition)}"
+        if test.high is None and test.low is not None:
+            sign = "at most" if test.low_open else "under"
+            return f"{sign} {self.value(test.low, definition)}"
+        return ""
+
+    def fact(self, name: str, value: Scalar) -> str:
+        """Write a known fact: the sentence the vocabulary has for it, or its name and the value."""
+        definition = self.vocabulary.quantities[name]
+        return said(definition, value) or (
+            f"{definition.called}: {fact_text(value, definition, si=self.si)}"
+        )
 
     def value(self, value: Value, definition: QuantityDefinition) -> str:
         """Write a value."""
         if isinstance(value, Fixed):
             return fact_text(value.value, definition, si=self.si)
         if isinstance(value, Reads):
-            return name_text(value.quantity)
+            return self.called(value.quantity)
         if isinstance(value, ByChoice):
             cases = [f"{choice_text(c)}: {self.value(v, definition)}" for c, v in value.cases]
             return "; ".join(cases)
@@ -190,10 +265,10 @@ class ClauseWords:
             words = self.condition(requirement.condition)
             return "met inside the scope" if words == "always" else words
         if isinstance(requirement, NotPermitted):
-            return f"not permitted: {self.condition(requirement.condition)}"
+            return f"it is not permitted that {self.condition(requirement.condition)}"
         if isinstance(requirement, Provides):
             definition = self.vocabulary.quantities[requirement.quantity]
-            return f"{name_text(requirement.quantity)}: {self.value(requirement.value, definition)}"
+            return f"{definition.called}: {self.value(requirement.value, definition)}"
         if isinstance(requirement, NeedsEngineering):
             return f"engineering: {requirement.reason}"
         if isinstance(requirement, Unmodelled):
@@ -202,12 +277,12 @@ class ClauseWords:
 
     def _limit(self, limit: Limit) -> str:
         if isinstance(limit.subject, Distance):
-            start, end = name_text(limit.subject.start), name_text(limit.subject.end)
+            start, end = self.called(limit.subject.start), self.called(limit.subject.end)
             subject = f"{start} to {end}"
             definition = QuantityDefinition("", "length", "", "")
         else:
             definition = self.vocabulary.quantities[limit.subject]
-            subject = name_text(limit.subject)
+            subject = definition.called
         words = []
         if limit.one_of is not None:
             words.append("one of " + ", ".join(map(choice_text, limit.one_of)))

@@ -196,5 +196,5 @@ def with_every_joist_line_an_end(line: LedgerLine, lines: Sequence[Fraction]) ->
     band = line.band_joist
     possible = tuple(x for x in lines if band.start < x < band.end)
     worst = Run(band.start, band.end, (*band.splices, *possible), band.name)
-    note = "Band joist splices unknown: every joist line is taken as a possible end."
+    note = "Band joist splices not known: every joist line is taken as a possible end."
     return replace(line, band_joist=worst, notes=(*line.notes, note))

@@ -98,7 +98,7 @@ def clause_limits(clause: Clause, part: str, subject: Subject, facts: Known) -> 
     for number in unknown:
         found.allow(number)
     if scope is None:
-        found.open("whether the clause covers this is unknown")
+        found.open("whether the clause covers this is not known")
     return found.result()
 
 
@@ -236,7 +236,7 @@ def _why_no_figure(value: Special | None) -> tuple[Status, str]:
     if value is FORBIDDEN:
         return DOES_NOT_COMPLY, "the table says not permitted"
     if value is None:
-        return INFORMATION_MISSING, "what the figure depends on is unknown"
+        return INFORMATION_MISSING, "what the figure depends on is not known"
     return INFORMATION_MISSING, "the figure has not been seen in print; read the code"
 
 

@@ -8,6 +8,7 @@ from deckclause.rulesets.drafts import Draft, amendment_named, draft_of
 from deckclause.rulesets.files import RuleFiles, default_root, find_files
 from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.named import named
+from deckclause.rulesets.names import name_as_given
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.read_ruleset import read_ruleset
 from deckclause.rulesets.read_vocabulary import read_vocabulary
@@ -50,6 +51,7 @@ class RuleLibrary:
 
         Raises InputError for a name that is none of them.
         """
+        name = name_as_given(name, self.files.rulesets)
         if "@" in name:
             return self.register.resolve(name)
         if name in self.files.rulesets:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Collection, Sequence
 
 
 def rule_set_title(name: str) -> str:
@@ -49,3 +50,24 @@ def short_titles(names: Sequence[str]) -> tuple[str, ...]:
         place if place and places.count(place) == 1 else rule_set_title(name)
         for name, place in zip(names, places, strict=True)
     )
+
+
+def name_as_given(text: str, known: Collection[str]) -> str:
+    """Return the name a person means who writes a rule set as outputs print it.
+
+    `known` are the ids of editions and guides. A text that is neither is returned as it is.
+
+    >>> name_as_given("IRC 2021", ["irc-2021"])
+    'irc-2021'
+    >>> name_as_given("Tarn Hollow, 2025-03-01", ["irc-2021"])
+    'Tarn Hollow@2025-03-01'
+    >>> name_as_given("Tarn Hollow", ["irc-2021"])
+    'Tarn Hollow'
+    """
+    if text in known:
+        return text
+    plain = "-".join(text.casefold().split())
+    if plain in known:
+        return plain
+    dated = re.fullmatch(r"\s*([^@,]+?)\s*,\s*(\d{4}-\d{2}-\d{2})\s*", text)
+    return f"{dated[1]}@{dated[2]}" if dated else text

@@ -9,6 +9,7 @@ from deckclause.compare.comparison import ComparisonRow
 from deckclause.engineering.cautions import CAUTIONS, for_topic
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.status import NOT_APPLICABLE, NOT_REGULATED
+from deckclause.rulesets.names import rule_set_titles
 from deckclause.rulesets.walk import clause_tables
 
 KINDS = {
@@ -56,8 +57,8 @@ def table_cautions(rows: Iterable[ComparisonRow]) -> tuple[str, ...]:
 
 def _where(row: ComparisonRow, near: Iterable[Finding]) -> str:
     """Name the rule sets whose limit is near, where it is not near in all of them."""
-    names = dict.fromkeys(f.ruleset for f in near)
-    return "" if len(names) == len(row.outcomes) else f" ({', '.join(names)})"
+    names = list(dict.fromkeys(f.ruleset for f in near))
+    return "" if len(names) == len(row.outcomes) else f" ({rule_set_titles(names)})"
 
 
 def _rests_on_table(part: str, finding: Finding) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from deckclause.compare.difference import substance
 from deckclause.compare.rule_diff.tables import TableDiff, table_diffs
-from deckclause.evaluate.words import ClauseWords, fact_text, name_text
+from deckclause.evaluate.words import ClauseWords, called, fact_text
 from deckclause.rulesets.clauses import (
     AllOf,
     Clause,
@@ -260,7 +260,7 @@ class _Writer:
         yield from _differing("reading", *readings)
         assumed = [
             "; ".join(
-                f"{name_text(n)} {fact_text(v, self.vocabulary.quantities[n], si=self.si)}"
+                f"{called(n, self.vocabulary)} {fact_text(v, self.vocabulary.quantities[n], si=self.si)}"
                 for n, v in c.assumes
             )
             or "none stated"
@@ -283,7 +283,9 @@ class _Writer:
         if type(one) is type(two) and isinstance(one, Limit | Provides):
             yield from _differing(f"figure{label}", self._figure(one), self._figure(two))
             subjects = [str(r.subject if isinstance(r, Limit) else r.quantity) for r in (one, two)]  # type: ignore[union-attr]
-            yield from _differing(f"what is limited{label}", *map(name_text, subjects))
+            yield from _differing(
+                f"what is limited{label}", *(called(s, self.vocabulary) for s in subjects)
+            )
         else:
             yield from _differing(
                 f"requirement{label}", self.words.requirement(one), self.words.requirement(two)

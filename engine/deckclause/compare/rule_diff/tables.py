@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 
-from deckclause.evaluate.words import fact_text, name_text, scalar_text
+from deckclause.evaluate.words import called, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import (
     NOT_PERMITTED,
     NOT_SEEN,
@@ -152,7 +152,7 @@ def _diff(
             )
         )
     note = "; ".join([*_layout_notes(a, b, only, given, vocabulary), *_between_notes(a, b)])
-    axes = tuple(name_text(q) for q in quantities)
+    axes = tuple(called(q, vocabulary) for q in quantities)
     came, went = (
         tuple(_own_rows(mine, other, given, vocabulary, si=si)) for mine, other in ((b, a), (a, b))
     )
@@ -170,12 +170,12 @@ def _own_rows(
         if not known and axis.quantity in given:
             known = axis.keys[:1]  # the other table speaks for the first key
         if not known:
-            yield f"by {name_text(axis.quantity)}"
+            yield f"by {called(axis.quantity, vocabulary)}"
             continue
         definition = vocabulary.quantities[axis.quantity]
         own = [fact_text(key, definition, si=si) for key in axis.keys if key not in known]
         if own:
-            yield f"for {name_text(axis.quantity)} {', '.join(own)}"
+            yield f"for {called(axis.quantity, vocabulary)} {', '.join(own)}"
 
 
 def _layout_notes(
@@ -184,13 +184,13 @@ def _layout_notes(
     """Say how tables led into otherwise are set side by side."""
     for table, which in ((a, "before"), (b, "now")):
         here = {axis.quantity for axis in table.axes}
-        any_value = [name_text(q) for q in only if q not in here and q not in given]
+        any_value = [called(q, vocabulary) for q in only if q not in here and q not in given]
         if any_value:
             yield f"{which} the same figure for any {' and '.join(any_value)}"
         for q in only:
             if q not in here and q in given:
                 first = fact_text(_keys(b if table is a else a, q)[0], vocabulary.quantities[q])
-                yield f"{which} not led into by {name_text(q)}, set beside {first}"
+                yield f"{which} not led into by {called(q, vocabulary)}, set beside {first}"
 
 
 def _between_notes(a: Table, b: Table) -> Iterator[str]:

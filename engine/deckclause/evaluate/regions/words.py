@@ -9,7 +9,7 @@ from deckclause.evaluate.regions.linear import Form, Inequality
 from deckclause.evaluate.regions.space import Range, Space
 from deckclause.evaluate.runtime import Special
 from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
-from deckclause.evaluate.words import fact_text, name_text
+from deckclause.evaluate.words import called, fact_text
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
 _DISTANCE = QuantityDefinition("", "length", "", "")
@@ -48,15 +48,15 @@ class RegionWords:
         inside = [o for o in order if o in options]
         outside = [o for o in order if o not in options]
         if not outside:
-            return f"any {name_text(name)}"
+            return f"any {called(name, self.vocabulary)}"
         if definition.choices and len(inside) > 3 and len(outside) < len(inside):
             words = " or ".join(fact_text(o, definition) for o in outside)
-            return f"{name_text(name)} not {words}"
-        return f"{name_text(name)} {' or '.join(fact_text(o, definition) for o in inside)}"
+            return f"{called(name, self.vocabulary)} not {words}"
+        return f"{called(name, self.vocabulary)} {' or '.join(fact_text(o, definition) for o in inside)}"
 
     def range(self, name: str, limits: Range) -> str:
         """Write a range of a measure: `joists span over 12 ft to 14 ft`."""
-        return f"{name_text(name)} {self.range_figures(name, limits)}"
+        return f"{called(name, self.vocabulary)} {self.range_figures(name, limits)}"
 
     def range_figures(self, name: str, limits: Range) -> str:
         """Write a range's ends alone: `over 12 ft to 14 ft`."""
@@ -113,7 +113,11 @@ class RegionWords:
         """Write a linear form: `1/4 of joists span`, `1/2 in`."""
         words = []
         for name, share in form.terms:
-            words.append(name_text(name) if share == 1 else f"{share} of {name_text(name)}")
+            words.append(
+                called(name, self.vocabulary)
+                if share == 1
+                else f"{share} of {called(name, self.vocabulary)}"
+            )
         if form.constant or not words:
             words.append(fact_text(form.constant, definition, si=self.si))
         return " plus ".join(words)

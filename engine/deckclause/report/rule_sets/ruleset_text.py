@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from deckclause.evaluate.words import ClauseWords, fact_text, name_text
+from deckclause.evaluate.words import ClauseWords, called, fact_text
 from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, MARKS, table_lines
 from deckclause.rulesets.clauses import ALWAYS, Carried, Clause, Table
 from deckclause.rulesets.ruleset import RuleSet
@@ -107,6 +107,6 @@ def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator
     for setting in ruleset.settings:
         value = fact_text(setting.value, vocabulary.quantities[setting.quantity], si=si)
         origin = setting.origin
-        yield f"  {name_text(setting.quantity)}: {value} ({origin.ordinance} {origin.section})"
+        yield f"  {called(setting.quantity, vocabulary)}: {value} ({origin.ordinance} {origin.section})"
     for struck in ruleset.struck:
         yield f"  struck: {struck.key} ({struck.origin.ordinance} {struck.origin.section})"
