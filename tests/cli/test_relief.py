@@ -64,7 +64,7 @@ def test_open_questions_are_counted_as_a_comparison_lists_them(capsys, monkeypat
 def test_what_a_place_sets_by_ordinance_stands_with_its_section(capsys) -> None:
     run(["relief", str(EXAMPLE), "--under", "Tarn Hollow@2025-03-01"])
     text = " ".join(capsys.readouterr().out.split())
-    assert "Tarn Hollow sets deck live load to 60 psf (Town Ordinance 97, Sec. 3" in text
+    assert "Tarn Hollow sets the deck live load to 60 psf (Town Ordinance 97, Sec. 3" in text
 
 
 def test_building_anew_stands_after_every_smaller_change(capsys) -> None:

@@ -26,17 +26,17 @@ def said(catalogue: Catalogue, name: str, **facts: object) -> list[str]:
 def test_a_place_value_that_replaces_the_designs_is_said(catalogue: Catalogue) -> None:
     town = "Tarn Hollow@2024-02-01"
     assert any(
-        "sets site frost depth to 42 in" in s and "36 in is not used" in s
+        "sets the frost depth to 42 in" in s and "36 in is not used" in s
         for s in said(catalogue, town)
     )
     alike = said(catalogue, town, site__frost_depth=42)
-    assert any("sets site frost depth to 42 in" in s for s in alike)
+    assert any("sets the frost depth to 42 in" in s for s in alike)
     assert not any("frost" in s and "is not used" in s for s in alike)
 
 
 def test_a_place_value_the_design_does_not_state_is_said(catalogue: Catalogue) -> None:
     assert any(
-        "Tarn Hollow sets deck live load to 60 psf (Town Ordinance 97 Sec. 3)" in s
+        "Tarn Hollow sets the deck live load to 60 psf (Town Ordinance 97 Sec. 3)" in s
         for s in said(catalogue, "Tarn Hollow@2026-01-01")
     )
 

@@ -200,7 +200,7 @@ def test_a_whole_deck_in_three_towns_is_short_and_its_first_page_says_what_to_do
         "Skerryvane, 2024-05-01: The printed snow figures were not found",
     ):
         assert words in pages[0], words
-    for words in ("Skerryvane sets site frost depth to 48 in", "the design's 36 in is not used"):
+    for words in ("Skerryvane sets the frost depth to 48 in", "the design's 36 in is not used"):
         assert words in pages[0] + pages[1]
 
 
@@ -236,7 +236,7 @@ def test_markdown_asks_and_names_failures_too() -> None:
     for words in (
         *(question.words for question in answer.questions),
         *(failure.text for failure in answer.failures),
-        "Skerryvane sets site frost depth to 48 in",
+        "Skerryvane sets the frost depth to 48 in",
     ):
         assert words in told
 

@@ -303,7 +303,7 @@ def test_wrong_words_are_gone_and_the_annexes_hold_the_rest(tmp_path: Path) -> N
         assert wrong not in page, wrong
     for right in (
         "Quillmere County: County Ordinance 2024-03",
-        "Tarn Hollow sets deck live load to 60 psf (Town Ordinance 97, Sec. 3",
+        "Tarn Hollow sets the deck live load to 60 psf (Town Ordinance 97, Sec. 3",
         "other rule sets shipped with this tool permits it",
         "Annex A. The design",
         "Whether a beam or girder, or another concentrated load, bears on the ledger",
