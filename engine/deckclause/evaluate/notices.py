@@ -14,7 +14,7 @@ from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.status import COMPLIES
-from deckclause.evaluate.words import fact_text
+from deckclause.evaluate.words import called, choice_text, fact_text
 from deckclause.rulesets.clauses import Provides, Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -65,7 +65,7 @@ def notices_by_name(
 def design_notices(design: Design, vocabulary: Vocabulary, *, si: bool = False) -> tuple[str, ...]:
     """Say what was understood of the file's words, and what its own other parts make otherwise."""
     found = [
-        f"{name_text(quantity)} '{written}' is read as {meant.replace('_', ' ')}"
+        f"{called(quantity, vocabulary)} '{written}' is read as {choice_text(meant)}"
         for quantity, written, meant in design.read_as
     ]
     found += _nominal_sheathing(design, vocabulary, si=si)
