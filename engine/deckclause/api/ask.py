@@ -19,6 +19,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.placement.from_rules import PlacementRules
 from deckclause.placement.place import place as placed_under
+from deckclause.rulesets.problems import InputError
 
 Design = str | os.PathLike[str] | Mapping[str, Any]
 """A design file's path, or the same as a mapping: `{"design": 1, "ledger": {"size": "2x10"}}`."""
@@ -86,9 +87,11 @@ class Rules:
         from deckclause.designs.read_design import design_of
 
         text = json.dumps(_written(design), ensure_ascii=False, indent=1)
-        return self._catalogue.prepare(
-            design_of(text.encode(), UNNAMED, self._catalogue.vocabulary)
-        )
+        try:
+            content = text.encode()
+        except UnicodeEncodeError:
+            raise InputError.single(UNNAMED, "holds half a letter (a lone surrogate)") from None
+        return self._catalogue.prepare(design_of(content, UNNAMED, self._catalogue.vocabulary))
 
 
 def compare(

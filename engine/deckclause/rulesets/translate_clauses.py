@@ -166,7 +166,7 @@ class ClauseTranslator:
                 Reading(
                     self.requirement(_inherit_subject(data, entry), here),
                     entry["says"],
-                    entry["standing"],
+                    entry.get("standing") or UNSTATED,  # a carried line without is refused
                     tuple(entry.get("sources") or data["sources"]),
                 )
             )
