@@ -8,22 +8,25 @@ agree. A slip that no design tells is told by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from fractions import Fraction
 
+from deckclause.designs.derive.facts import derived_facts
+from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.regions.asked import CONFLICT, topic_reads
 from deckclause.evaluate.regions.explore import Piece, TooMany, Undecided, explore
 from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import whole_space
-from deckclause.reading.branch import Branch
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.walk import clause_tables
+from deckclause.upkeep.coverage.cases import BoundaryCase, Built
+from deckclause.upkeep.coverage.kept import KeptBuilds, inputs_digest
 from deckclause.upkeep.coverage.outcome import (
     ClauseRunner,
     Outcome,
     Reading,
-    Result,
     course_status,
     point,
 )
@@ -40,32 +43,6 @@ GAPS = ("no case", "no key", "between keys")
 
 
 @dataclass(frozen=True, slots=True)
-class BoundaryCase:
-    """One design in one place, and what one clause must make of it."""
-
-    clause: str
-    branch: Branch
-    """0 the clause itself, n its n-th exception, -n its n-th other reading."""
-    status: int
-    facts: dict[str, Scalar]
-    sets: dict[str, Scalar] = field(default_factory=dict)
-    """What the place sets, in place of what the rule set provides."""
-    gives: dict[str, Scalar] = field(default_factory=dict)
-    """The quantity the clause gives to others, and its value."""
-
-    @property
-    def key(self) -> object:
-        """What tells it from other cases."""
-        facts = tuple(sorted(self.facts.items())), tuple(sorted(self.sets.items()))
-        return self.clause, self.branch, self.status, facts, tuple(self.gives.items())
-
-    def holds(self, runner: ClauseRunner) -> bool:
-        """Tell whether a rule set makes of the clause what it must."""
-        found = runner.result(self.clause, self.facts, self.sets)
-        return found == Result(self.status, self.branch, self.gives)
-
-
-@dataclass(frozen=True, slots=True)
 class NotBuilt:
     """Something no design could be built for, and why."""
 
@@ -79,25 +56,41 @@ class NotBuilt:
 class BoundaryBuilder:
     """Builds boundary designs of the rule sets of one context."""
 
-    def __init__(self, context: LintContext) -> None:
+    def __init__(self, context: LintContext, kept: KeptBuilds | None = None) -> None:
         self.context = context
         self.surveyor = Surveyor(context)
+        self.kept = kept or KeptBuilds(Cache(None))
         self.not_built: list[NotBuilt] = []
 
     def cases(self, read: ReadSet, evaluator: Evaluator) -> list[BoundaryCase]:
-        """Return the cases of a rule set; for a place, of the clauses the place changed."""
-        runner = ClauseRunner(evaluator, self.context.quantities)
+        """Return the cases of a rule set; for a place, of the clauses the place changed.
+
+        A clause that asks the same as one built before, of what is provided by the same, comes to
+        the same cases and is not built again (kept.py).
+        """
+        runner = ClauseRunner(evaluator, self.context.quantities, alone=True)
         found: list[BoundaryCase] = []
         for clause in read.ruleset.clauses:
             if read.is_place and not clause.origin.ordinance:
                 continue
-            pieces = self.surveyor.courses(read, clause)
-            builder = _ClauseBuilder(read, clause, runner, pieces or [])
-            found += builder.build()
-            if pieces is None:
-                builder.fault("its regions are too many to explore")
-            self.not_built += builder.not_built
+            key = inputs_digest(read, clause, self.context.quantities)
+            built = self.kept.load(key)
+            if built is None:
+                built = self._build(read, clause, runner)
+                self.kept.store(key, built)
+            cases, left = built
+            found += cases
+            name = read.ruleset.name
+            self.not_built += [NotBuilt(name, clause.key, why, slip) for why, slip in left]
         return found
+
+    def _build(self, read: ReadSet, clause: Clause, runner: ClauseRunner) -> Built:
+        pieces = self.surveyor.courses(read, clause)
+        builder = _ClauseBuilder(read, clause, runner, pieces or [])
+        cases = builder.build()
+        if pieces is None:
+            builder.fault("its regions are too many to explore")
+        return tuple(cases), tuple(builder.left)
 
 
 class _ClauseBuilder:
@@ -113,13 +106,13 @@ class _ClauseBuilder:
         self.plain = Reading(read, self.quantities)
         self.open = self.plain.left_open()
         self.kept: dict[object, BoundaryCase] = {}
-        self._before: dict[object, Outcome | None] = {}
-        self.not_built: list[NotBuilt] = []
+        self._before: dict[object, tuple[dict[str, Scalar], Space, Outcome | None]] = {}
+        self.left: list[tuple[str, bool]] = []
+        """What could not be built: why, and whether it is a slip that no design tells."""
 
     def fault(self, why: str, *, slip: bool = False) -> None:
         """Note what could not be built."""
-        name = self.plain.read.ruleset.name
-        self.not_built.append(NotBuilt(name, self.clause.key, why, slip))
+        self.left.append((why, slip))
 
     def build(self) -> list[BoundaryCase]:
         """Return the cases, those for every way to come out first."""
@@ -190,10 +183,27 @@ class _ClauseBuilder:
 
     def _tells(self, variant: Variant, case: BoundaryCase) -> bool:
         reading = self.open if case.sets else self.plain
-        facts = {**case.facts, **case.sets}
         if case.key not in self._before:
-            self._before[case.key] = reading.at(self.clause, facts)
-        return _differ(self._before[case.key], reading.at(variant.clause, facts))
+            known = derived_facts({**case.facts, **case.sets})
+            where = point(known)
+            before = reading.at_known(self.clause, known, where)
+            self._before[case.key] = known, where, before
+        known, where, before = self._before[case.key]
+        if before is None or self._away_from(variant.near, known):
+            return False
+        return _differ(before, reading.at_known(variant.clause, known, where))
+
+    def _away_from(self, near: Space, known: dict[str, Scalar]) -> bool:
+        """Tell whether a stated fact lies where the slip cannot show."""
+        for name, options in near.options.items():
+            stated = None if self.quantities[name].provided else known.get(name)
+            if stated is not None and stated not in options:
+                return True
+        for name, limits in near.ranges.items():
+            value = None if self.quantities[name].provided else known.get(name)
+            if isinstance(value, Fraction) and not limits.holds(value):
+                return True
+        return False
 
     def _search(self, variant: Variant) -> BoundaryCase | None:
         """Find a design that tells the slip: under what is provided, else under what a place sets."""

@@ -18,7 +18,7 @@ from deckclause.rulesets.schema_check import HINT
 from deckclause.rulesets.translate_values import ValueTranslator
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
-from deckclause.upkeep.coverage.boundary import BoundaryCase
+from deckclause.upkeep.coverage.cases import BoundaryCase
 
 FOLDER = Path("examples") / "boundary"
 UNITS = {

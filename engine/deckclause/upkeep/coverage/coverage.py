@@ -26,7 +26,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables
-from deckclause.upkeep.coverage.boundary import BoundaryCase
+from deckclause.upkeep.coverage.cases import BoundaryCase
 from deckclause.upkeep.coverage.outcome import ClauseRunner
 
 

@@ -73,9 +73,14 @@ class Reading:
 
     def at(self, clause: Clause, facts: Facts) -> Outcome | None:
         """Return what a clause comes to at a point; None where facts it needs are not stated."""
-        known = derived_facts(dict(facts))
+        return self.at_known(clause, derived_facts(dict(facts)))
+
+    def at_known(
+        self, clause: Clause, known: dict[str, Scalar], where: Space | None = None
+    ) -> Outcome | None:
+        """Do as `at` does, on facts with what derives from them; `where` is their point, if made."""
         try:
-            course = self.course(clause, point(known))
+            course = self.course(clause, point(known) if where is None else where)
         except (Undecided, NotLinear):
             return None
         return resolved(course, known)
@@ -143,10 +148,16 @@ def _known(form: Form, numbers: dict[str, Fraction]) -> bool:
 
 
 class ClauseRunner:
-    """Runs one clause of a rule set on the facts of a design, in a place that sets what it sets."""
+    """Runs one clause of a rule set on the facts of a design, in a place that sets what it sets.
 
-    def __init__(self, evaluator: Evaluator, quantities: Quantities) -> None:
+    `alone` runs the clause with no more than what provides to it: the same answer, far sooner.
+    """
+
+    def __init__(
+        self, evaluator: Evaluator, quantities: Quantities, *, alone: bool = False
+    ) -> None:
         self.evaluator = evaluator
+        self.alone = alone
         self.quantities = quantities
         self._index = {c.key: i for i, c in enumerate(evaluator.ruleset.clauses)}
         self._set: dict[object, Evaluator] = {}
@@ -157,7 +168,7 @@ class ClauseRunner:
 
     def under(self, key: str, sets: Facts) -> Evaluator:
         """Return what runs the clause: the rule set, or what bears on the clause with settings."""
-        if not sets:
+        if not sets and not self.alone:
             return self.evaluator
         named = (key, tuple(sorted(sets.items())))
         if named not in self._set:
@@ -169,7 +180,10 @@ class ClauseRunner:
         """Return what the evaluator makes of a clause; None where the design is refused."""
         evaluator = self.under(key, sets or {})
         clauses = evaluator.ruleset.clauses
-        index = next(i for i, c in enumerate(clauses) if c.key == key) if sets else self._index[key]
+        whole = evaluator is self.evaluator
+        index = (
+            self._index[key] if whole else next(i for i, c in enumerate(clauses) if c.key == key)
+        )
         try:
             rows = evaluator.rows(
                 PreparedDesign(design_at(facts, self.quantities), self.quantities)
@@ -206,19 +220,25 @@ class Result:
         return self.status, next(iter(self.gives.values()), None)
 
 
-def _cut(ruleset: RuleSet, key: str, sets: Facts) -> RuleSet:
-    """Return a rule set of a clause and of what provides to it, with other settings."""
+def with_providers(ruleset: RuleSet, *keys: str) -> tuple[Clause, ...]:
+    """Return the clauses named and all that provide to them, in the order of the rule set."""
     providers: dict[str, list[Clause]] = {}
     for clause in ruleset.clauses:
         providers.setdefault(provided_quantity(clause), []).append(clause)
-    kept: dict[str, Clause] = {}
-    waiting = [c for c in ruleset.clauses if c.key == key]
+    kept: set[str] = set()
+    waiting = [c for c in ruleset.clauses if c.key in keys]
     while waiting:
         clause = waiting.pop()
         if clause.key not in kept:
-            kept[clause.key] = clause
+            kept.add(clause.key)
             for name in clause_reads(clause):
                 waiting += providers.get(name, [])
+    return tuple(c for c in ruleset.clauses if c.key in kept)
+
+
+def _cut(ruleset: RuleSet, key: str, sets: Facts) -> RuleSet:
+    """Return a rule set of a clause and of what provides to it, with other settings."""
+    kept = {c.key for c in with_providers(ruleset, key)}
     place = Origin(ruleset.name, "", 0, place="a place")
     settings = [s for s in ruleset.settings if s.quantity not in sets]
     settings += [Setting(n, v, place, "", "", "derived") for n, v in sets.items()]

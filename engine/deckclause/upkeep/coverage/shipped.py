@@ -8,6 +8,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.upkeep.coverage.boundary import BoundaryBuilder, NotBuilt
 from deckclause.upkeep.coverage.boundary_file import FOLDER, file_name, file_text, shipped_cases
 from deckclause.upkeep.coverage.coverage import Coverage, add_cases, add_designs, start_coverage
+from deckclause.upkeep.coverage.kept import KeptBuilds
 from deckclause.upkeep.coverage.outcome import ClauseRunner, Reading
 from deckclause.upkeep.coverage.reach import sides_out_of_reach
 from deckclause.upkeep.lint.context import LintContext, ReadSet
@@ -39,7 +40,7 @@ def boundary_texts(
 ) -> tuple[dict[Path, str], list[NotBuilt]]:
     """Return the right text of every boundary file, by path, and what could not be built."""
     context = LintContext(catalogue.library, names)
-    builder = BoundaryBuilder(context)
+    builder = BoundaryBuilder(context, KeptBuilds(catalogue.cache))
     texts: dict[Path, str] = {}
     for read in context.sets:
         name = read.ruleset.name
