@@ -27,6 +27,7 @@ from deckclause.rulesets.clauses import (
     NotPermitted,
     Provides,
     Requirement,
+    Scalar,
     Unmodelled,
     Waived,
 )
@@ -63,18 +64,27 @@ class Asked:
 
 
 class RuleSetReader:
-    """Reads one rule set's clauses on one region."""
+    """Reads one rule set's clauses on one region.
 
-    def __init__(self, ruleset: RuleSet, plan: Plan, view: View) -> None:
+    `like` is a reader of the same rule set on the same region: what it found to be provided there
+    is not worked out again.
+    """
+
+    def __init__(
+        self, ruleset: RuleSet, plan: Plan, view: View, like: RuleSetReader | None = None
+    ) -> None:
         self.ruleset = ruleset
         self.view = view
-        self._given: dict[str, object] = {}
-        self._settings = {s.quantity: s.value for s in ruleset.settings}
-        self._providers: dict[str, list[Clause]] = {}
-        for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
-            if quantity:
-                self._providers.setdefault(quantity, []).append(clause)
         self.reader = Reader(view, self._source)
+        self._given: dict[str, object] = {} if like is None else like._given
+        self._settings: dict[str, Scalar] = (
+            {s.quantity: s.value for s in ruleset.settings} if like is None else like._settings
+        )
+        self._providers: dict[str, list[Clause]] = {} if like is None else like._providers
+        if like is None:
+            for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
+                if quantity:
+                    self._providers.setdefault(quantity, []).append(clause)
 
     def _source(self, name: str) -> object:
         if name not in self._given:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from deckclause.designs.derive.facts import derived_facts
 from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.regions.asked import CONFLICT, topic_reads
+from deckclause.evaluate.regions.asked import CONFLICT, RuleSetReader, topic_reads
 from deckclause.evaluate.regions.explore import Piece, TooMany, Undecided, explore
 from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.space import Space
@@ -106,7 +106,7 @@ class _ClauseBuilder:
         self.plain = Reading(read, self.quantities)
         self.open = self.plain.left_open()
         self.kept: dict[object, BoundaryCase] = {}
-        self._before: dict[object, tuple[dict[str, Scalar], Space, Outcome | None]] = {}
+        self._before: dict[object, tuple[dict[str, Scalar], RuleSetReader, Outcome | None]] = {}
         self.left: list[tuple[str, bool]] = []
         """What could not be built: why, and whether it is a slip that no design tells."""
 
@@ -185,13 +185,12 @@ class _ClauseBuilder:
         reading = self.open if case.sets else self.plain
         if case.key not in self._before:
             known = derived_facts({**case.facts, **case.sets})
-            where = point(known)
-            before = reading.at_known(self.clause, known, where)
-            self._before[case.key] = known, where, before
-        known, where, before = self._before[case.key]
+            here = reading.reader(point(known))
+            self._before[case.key] = known, here, reading.at_known(self.clause, known, here)
+        known, here, before = self._before[case.key]
         if before is None or self._away_from(variant.near, known):
             return False
-        return _differ(before, reading.at_known(variant.clause, known, where))
+        return _differ(before, reading.at_known(variant.clause, known, here))
 
     def _away_from(self, near: Space, known: dict[str, Scalar]) -> bool:
         """Tell whether a stated fact lies where the slip cannot show."""
@@ -226,7 +225,11 @@ class _ClauseBuilder:
 
     def _found(self, variant: Variant, reading: Reading) -> BoundaryCase | None:
         def question(space: Space) -> tuple[Course, Course]:
-            return reading.course(self.clause, space), reading.course(variant.clause, space)
+            here = reading.reader(space)
+            return (
+                reading.course(self.clause, space, here),
+                reading.course(variant.clause, space, here),
+            )
 
         tried = 0
         for piece in explore(self._start(variant, reading), question, most=MOST_RUNS):

@@ -14,7 +14,7 @@ from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.plan import provided_quantity
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
-from deckclause.evaluate.regions.asked import CONFLICT, Bound
+from deckclause.evaluate.regions.asked import CONFLICT, Bound, RuleSetReader
 from deckclause.evaluate.regions.explore import Undecided
 from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
@@ -67,20 +67,26 @@ class Reading:
         }
         return Reading(ReadSet(ruleset, plan), quantities)
 
-    def course(self, clause: Clause, space: Space) -> Course:
+    def course(self, clause: Clause, space: Space, like: RuleSetReader | None = None) -> Course:
         """Return how a clause runs on a region. Raises Undecided where it must be cut."""
-        return course_of(self.read, clause, View(space, self.quantities))
+        view = View(space, self.quantities) if like is None else like.view
+        return course_of(self.read, clause, view, like)
+
+    def reader(self, space: Space) -> RuleSetReader:
+        """Return a reader of a region, for several clauses to be read there one after the other."""
+        return RuleSetReader(self.read.ruleset, self.read.plan, View(space, self.quantities))
 
     def at(self, clause: Clause, facts: Facts) -> Outcome | None:
         """Return what a clause comes to at a point; None where facts it needs are not stated."""
-        return self.at_known(clause, derived_facts(dict(facts)))
+        known = derived_facts(dict(facts))
+        return self.at_known(clause, known, self.reader(point(known)))
 
     def at_known(
-        self, clause: Clause, known: dict[str, Scalar], where: Space | None = None
+        self, clause: Clause, known: dict[str, Scalar], here: RuleSetReader
     ) -> Outcome | None:
-        """Do as `at` does, on facts with what derives from them; `where` is their point, if made."""
+        """Do as `at` does, on facts with what derives from them, by a reader of their point."""
         try:
-            course = self.course(clause, point(known) if where is None else where)
+            course = self.course(clause, here.view.space, here)
         except (Undecided, NotLinear):
             return None
         return resolved(course, known)

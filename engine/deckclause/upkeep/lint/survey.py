@@ -149,9 +149,15 @@ class Surveyor:
             return None
 
 
-def course_of(read: ReadSet, clause: Clause, view: View) -> Course:
-    """Return how a clause runs on a region. Raises Undecided where the region must be cut."""
-    reader = RuleSetReader(read.ruleset, read.plan, view)
+def course_of(
+    read: ReadSet, clause: Clause, view: View, like: RuleSetReader | None = None
+) -> Course:
+    """Return how a clause runs on a region. Raises Undecided where the region must be cut.
+
+    With `like`, a reader of the same region, what others provide is taken from there; the steps
+    then leave out how it came to be.
+    """
+    reader = RuleSetReader(read.ruleset, read.plan, view, like)
     tracing = TracingReader(view, reader.reader.source)
     tracing.steps = []
     try:
