@@ -3,30 +3,81 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from deckclause.rulesets.clauses import NOT_SEEN, Clause, Table, Unmodelled
+from deckclause.rulesets.clauses import (
+    NOT_SEEN,
+    Clause,
+    ClauseException,
+    Reading,
+    Table,
+    Unmodelled,
+)
 from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import Source
 from deckclause.rulesets.walk import clause_tables, requirements
+
+OWN_TEXT, MIRROR, ACCOUNT = "own text", "mirror", "account"
+NEARNESS = {"direct": OWN_TEXT, "mirror": MIRROR, "draft": ACCOUNT, "secondary": ACCOUNT}
+"""How near a source stands: the edition's own text; a reprint of it in another text or without the
+edition's name; a proposal, a draft, an article or a discussion that tells of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One thing that has a standing of its own: a clause, an exception, a reading or a cell."""
+
+    standing: str
+    sources: tuple[str, ...]
+    carried: bool
+    """Whether it is repeated from an earlier rule set and nobody has read that it is the same."""
+
+
+def figures(ruleset: RuleSet, topic: str | None = None) -> Iterator[Figure]:
+    """Yield every figure of a rule set, or of one topic; a table's cells once, whoever reads them.
+
+    What is not held is no figure: a clause that is not modelled, a cell not seen.
+    """
+    tables: dict[str, Table] = {}
+    for clause in _of_topic(ruleset, topic):
+        carried = clause.only_carried
+        for part in _parts(clause):
+            if not isinstance(part.requirement, Unmodelled):
+                yield Figure(part.standing, part.sources, carried)
+        tables.update({t.name: t for t in clause_tables(clause)})
+    for table in tables.values():
+        yield from _cells(table)
 
 
 def count_standings(ruleset: RuleSet, topic: str | None = None) -> Counter[str]:
-    """Count clauses, exceptions, readings and table cells by standing, of one topic or of all.
+    """Count the figures of a rule set, or of one topic, by standing."""
+    return Counter(figure.standing for figure in figures(ruleset, topic))
 
-    A table's cells are counted once, whichever clauses read it; cells not seen are not counted.
-    """
-    counts: Counter[str] = Counter()
-    tables: dict[str, Table] = {}
-    for clause in ruleset.clauses:
-        if topic is not None and clause.topic != topic:
-            continue
-        counts[clause.standing] += 1
-        counts.update(e.standing for e in clause.exceptions)
-        counts.update(r.standing for r in clause.readings)
-        tables.update({t.name: t for t in clause_tables(clause)})
-    for table in tables.values():
-        counts.update(_cell_standings(table))
-    return counts
+
+def count_not_held(ruleset: RuleSet, topic: str | None = None) -> tuple[int, int]:
+    """Count what is known to be there and is not held: cells not seen, clauses not modelled."""
+    clauses = _of_topic(ruleset, topic)
+    tables = {t.name: t for clause in clauses for t in clause_tables(clause)}
+    unseen = sum(table.cells.count(NOT_SEEN) for table in tables.values())
+    parts = [part for clause in clauses for part in _parts(clause)]
+    return unseen, sum(isinstance(part.requirement, Unmodelled) for part in parts)
+
+
+def nearest(figure: Figure, sources: Mapping[str, Source]) -> str:
+    """Tell how near the nearest of a figure's sources stands; one not listed is an account."""
+    found = {NEARNESS[sources[name].reach] for name in figure.sources if name in sources}
+    return min(found, key=list(NEARNESS.values()).index, default=ACCOUNT)
+
+
+def _parts(clause: Clause) -> Iterator[Clause | ClauseException | Reading]:
+    yield clause
+    yield from clause.exceptions
+    yield from clause.readings
+
+
+def _of_topic(ruleset: RuleSet, topic: str | None) -> list[Clause]:
+    return [c for c in ruleset.clauses if topic is None or c.topic == topic]
 
 
 def unread(clause: Clause) -> bool:
@@ -53,14 +104,19 @@ def untold(clause: Clause) -> bool:
 
 
 def _cell_standings(table: Table) -> list[str]:
+    return [figure.standing for figure in _cells(table)]
+
+
+def _cells(table: Table) -> Iterator[Figure]:
     notes = dict(table.notes)
-    standings = []
     for place, cell in enumerate(table.cells):
         if cell == NOT_SEEN:
             continue
         note = notes.get(place)
-        standings.append(note.standing if note and note.standing else table.standing)
-    return standings
+        standing = note.standing if note and note.standing else table.standing
+        sources = note.sources if note and note.sources else table.sources
+        carried = table.carried is not None and standing != "confirmed"
+        yield Figure(standing, sources, carried)
 
 
 @dataclass(frozen=True, slots=True)

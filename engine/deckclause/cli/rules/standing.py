@@ -50,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
         lines = list(topic_lines(rulesets, catalogue.vocabulary, width))
     else:
         lines = [
-            *standing_lines(rulesets, width),
+            *standing_lines(rulesets, catalogue.vocabulary, width),
             *tally_lines(_tallies(catalogue, rulesets), width),
         ]
     print("\n".join(lines))

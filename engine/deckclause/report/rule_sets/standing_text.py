@@ -9,35 +9,75 @@ from textwrap import wrap
 
 from deckclause.evaluate.explain import RANK
 from deckclause.rulesets.ruleset import RuleSet
-from deckclause.rulesets.standing import count_standings
+from deckclause.rulesets.standing import (
+    ACCOUNT,
+    MIRROR,
+    OWN_TEXT,
+    count_not_held,
+    count_standings,
+    figures,
+    nearest,
+)
 from deckclause.rulesets.vocabulary import Vocabulary
 
 COUNTED = (
-    "Counted: clauses, exceptions, other readings and table cells, each with its own standing."
+    "Counted: clauses, exceptions, other readings and table cells, each with its own standing. Not "
+    "counted as figures, and no part of any share confirmed: cells not seen, clauses not modelled."
+)
+NEAR = (
+    "Own text: the edition's own words were seen. Mirror: a reprint in another text, or one that does "
+    "not name the edition. Account: a proposal, a draft put to a hearing, an article, a discussion. "
+    "Carried: repeated from an earlier rule set, and nobody has read that it is the same. Not seen: "
+    "table cells known to be there. Not modelled: clauses, some of them whole tables."
 )
 BEST = "confirmed"
 GAP = "  "
 HEADERS = ["confirmed", "derived", "practice", "memory", "all"]
 """Heads of RANK and the total, short enough to leave room for the topics."""
+NOT_HELD = "not held"
+NEAR_HEADERS = [OWN_TEXT, MIRROR, ACCOUNT, "carried", "not seen", "not modelled"]
 
 
-def standing_lines(rulesets: Sequence[RuleSet], width: int) -> Iterator[str]:
-    """Yield a line for each rule set: how many figures have each standing, and the share confirmed."""
-    rows = [[r.name, *_cells(counts := count_standings(r)), _share(counts)] for r in rulesets]
+def standing_lines(
+    rulesets: Sequence[RuleSet], vocabulary: Vocabulary, width: int
+) -> Iterator[str]:
+    """Yield two tables of the rule sets: figures by standing; how near the confirmed were seen.
+
+    The second also tells what is only carried, and what is known to be there and not held.
+    """
+    rows = [[r.name, *_cells(counts := count_standings(r)), _share(counts, r)] for r in rulesets]
     yield from _aligned(["rule set", *HEADERS, "share confirmed"], rows)
     yield from wrap(COUNTED, width)
+    yield ""
+    rows = [[r.name, *_near_cells(r, vocabulary)] for r in rulesets]
+    yield from _aligned(["confirmed by", *NEAR_HEADERS], rows)
+    yield from wrap(NEAR, width)
+
+
+def _near_cells(ruleset: RuleSet, vocabulary: Vocabulary) -> list[str]:
+    every = list(figures(ruleset))
+    near = Counter(nearest(f, vocabulary.sources) for f in every if f.standing == BEST)
+    numbers = [
+        *(near[kind] for kind in (OWN_TEXT, MIRROR, ACCOUNT)),
+        sum(f.carried for f in every),
+        *count_not_held(ruleset),
+    ]
+    return [str(number or "") for number in numbers]
 
 
 def topic_lines(rulesets: Sequence[RuleSet], vocabulary: Vocabulary, width: int) -> Iterator[str]:
     """Yield, for each rule set, its topics under their part of the deck, with totals of each part."""
-    room = width - sum(len(head) + len(GAP) for head in HEADERS)
+    heads = [*HEADERS, NOT_HELD]
+    room = width - sum(len(head) + len(GAP) for head in heads)
     for ruleset in rulesets:
         yield from wrap(f"{ruleset.name}: {ruleset.title}", width, subsequent_indent="  ")
         rows = list(_topic_rows(ruleset, vocabulary, room))
-        yield from _aligned(["part and topic", *HEADERS], rows)
+        yield from _aligned(["part and topic", *heads], rows)
         yield ""
     yield from wrap(
-        f"{COUNTED} A table counts for every topic that reads it, and once in each total.", width
+        f"{COUNTED} They are what is not held. A table counts for every topic that reads it, and once "
+        "in each total.",
+        width,
     )
 
 
@@ -60,16 +100,22 @@ def _topic_rows(ruleset: RuleSet, vocabulary: Vocabulary, room: int) -> Iterator
         counts = {topic.name: count_standings(ruleset, topic.name) for topic in topics}
         if not topics:
             continue
-        yield [title.upper()[:room], *_cells(_count_of_part(ruleset, set(counts)))]
+        part_of = _of_topics(ruleset, set(counts))
+        yield [title.upper()[:room], *_cells(count_standings(part_of)), _not_held(part_of)]
         for topic in topics:
-            yield [_shortened(f"- {topic.title}", room), *_cells(counts[topic.name])]
-    yield ["ALL", *_cells(count_standings(ruleset))]
+            cells = _cells(counts[topic.name])
+            yield [_shortened(f"- {topic.title}", room), *cells, _not_held(ruleset, topic.name)]
+    yield ["ALL", *_cells(count_standings(ruleset)), _not_held(ruleset)]
 
 
-def _count_of_part(ruleset: RuleSet, topics: set[str]) -> Counter[str]:
-    """Count a part of the deck, a table read by several of its topics once."""
+def _of_topics(ruleset: RuleSet, topics: set[str]) -> RuleSet:
+    """Return a part of the deck, where a table read by several of its topics counts once."""
     clauses = tuple(clause for clause in ruleset.clauses if clause.topic in topics)
-    return count_standings(replace(ruleset, clauses=clauses))
+    return replace(ruleset, clauses=clauses)
+
+
+def _not_held(ruleset: RuleSet, topic: str | None = None) -> str:
+    return str(sum(count_not_held(ruleset, topic)) or "")
 
 
 def _cells(counts: Counter[str]) -> list[str]:
@@ -78,8 +124,8 @@ def _cells(counts: Counter[str]) -> list[str]:
     return [str(number or "") for number in numbers]
 
 
-def _share(counts: Counter[str]) -> str:
-    every = sum(counts.values())
+def _share(counts: Counter[str], ruleset: RuleSet) -> str:
+    every = sum(counts.values()) + sum(count_not_held(ruleset))
     return f"{100 * counts.get(BEST, 0) // every}%" if every else ""
 
 
