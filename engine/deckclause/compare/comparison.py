@@ -22,6 +22,8 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
+from deckclause.evaluate.together import PART as TOGETHER
+from deckclause.evaluate.together import holds_together
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 if TYPE_CHECKING:
@@ -69,11 +71,30 @@ class Comparison:
     evaluators: tuple[Evaluator, ...]
     evaluations: tuple[Evaluation, ...]
     rows: tuple[ComparisonRow, ...]
+    together: Evaluation | None = None
+    """Whether the deck holds together, the same under every rule set; None where it is not asked."""
+    narrowed: bool = False
+    """Whether only some topics were asked for."""
+
+    @property
+    def binding(self) -> int | None:
+        """What holding together adds to every outcome of the whole; None where it adds nothing.
+
+        A deck that does not hold together complies with nothing. Where it is not known whether it
+        does, no rule set's answer is a pass as a whole; topics asked for by name are answered by
+        themselves.
+        """
+        if self.together is None:
+            return None
+        status = self.together.status
+        return status if status == DOES_NOT_COMPLY or not self.narrowed else None
 
     @property
     def exit_status(self) -> int:
         """0 complies everywhere asked, 1 something does not, 3 undecided only."""
         statuses = {o.status for row in self.rows for o in row.outcomes}
+        if self.binding is not None and self.binding != COMPLIES:
+            statuses.add(self.binding)
         if DOES_NOT_COMPLY in statuses:
             return 1
         if statuses & {ENGINEERING_REQUIRED, INFORMATION_MISSING} or COMPLIES not in statuses:
@@ -109,9 +130,10 @@ def compare(
     rows = tuple(
         _row(vocabulary, topic, design, both, evaluations, placement)
         for topic in wanted
-        if topic in spoken or topics
+        if (topic in spoken or topics) and vocabulary.topics[topic].part != TOGETHER
     )
-    return Comparison(design, evaluators, evaluations, rows)
+    together = holds_together(catalogue, design)
+    return Comparison(design, evaluators, evaluations, rows, together, narrowed=bool(topics))
 
 
 def _by_part(vocabulary: Vocabulary) -> list[str]:

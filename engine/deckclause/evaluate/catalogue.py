@@ -10,7 +10,7 @@ import deckclause
 from deckclause.evaluate.cache import Cache, cache_folder
 from deckclause.evaluate.evaluator import Compiled, Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.rulesets.files import RuleFiles, default_root, digest, find_files
+from deckclause.rulesets.files import HOLDS_TOGETHER, RuleFiles, default_root, digest, find_files
 from deckclause.rulesets.names import name_as_given
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -89,7 +89,7 @@ class Catalogue:
         Raises InputError for one that means nothing.
         """
         name = name_as_given(name, self.files.rulesets)
-        if name in self.files.rulesets:
+        if name in self.files.rulesets or name == HOLDS_TOGETHER:
             return name
         if "@" in name:
             return self.register.resolve(name)
@@ -100,6 +100,10 @@ class Catalogue:
         if name not in self._evaluators:
             self._evaluators[name] = self._evaluator(name)
         return self._evaluators[name]
+
+    def coherence(self) -> Evaluator | None:
+        """Return what asks whether a deck holds together; None for a rules folder without it."""
+        return self.evaluator(HOLDS_TOGETHER) if self.files.asks_holds_together else None
 
     def ruleset(self, name: str) -> RuleSet:
         """Return a rule set by id or `Place@date`. Raises InputError."""

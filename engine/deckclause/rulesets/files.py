@@ -10,6 +10,8 @@ from pathlib import Path
 from deckclause.rulesets.problems import InputError, suggestion
 
 ENVIRONMENT_NAME = "DECKCLAUSE_RULES"
+HOLDS_TOGETHER = "holds-together"
+"""The one rule set that is no book: whether a deck's parts carry each other, in coherence.yaml."""
 _CARRIED = re.compile(rb"""carried["']?[ ]*:[ ]*["']?([a-z0-9][a-z0-9-]*)""")
 """Begins with plain letters, which is ten times faster to look for than a word's edge."""
 
@@ -63,6 +65,15 @@ class RuleFiles:
         return tuple(self.root / f"{n}.yaml" for n in ("quantities", "topics", "sources"))
 
     @property
+    def asks_holds_together(self) -> bool:
+        """Whether this rules folder asks of every deck if its parts carry each other."""
+        return self._coherence.is_file()
+
+    @property
+    def _coherence(self) -> Path:
+        return self.root / "coherence.yaml"
+
+    @property
     def register_path(self) -> Path:
         """The register of places."""
         return self.root / "register.yaml"
@@ -112,6 +123,8 @@ class RuleFiles:
 
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of an edition or guide. Raises InputError for an unknown name."""
+        if name == HOLDS_TOGETHER and self.asks_holds_together:
+            return (self._coherence,)
         if name not in self.rulesets:
             near = suggestion(name, self.rulesets)
             raise InputError.single(name, f"there is no edition or guide of this name.{near}")

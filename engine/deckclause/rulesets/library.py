@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from deckclause.rulesets.drafts import Draft, amendment_named, draft_of
-from deckclause.rulesets.files import RuleFiles, default_root, find_files
+from deckclause.rulesets.files import HOLDS_TOGETHER, RuleFiles, default_root, find_files
 from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.named import named
 from deckclause.rulesets.names import name_as_given
@@ -54,7 +54,7 @@ class RuleLibrary:
         name = name_as_given(name, self.files.rulesets)
         if "@" in name:
             return self.register.resolve(name)
-        if name in self.files.rulesets:
+        if name in self.files.rulesets or name == HOLDS_TOGETHER:
             return name
         if amendment := amendment_named(self.files, name):
             return draft_of(self.files, self.register, amendment)

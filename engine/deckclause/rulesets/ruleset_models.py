@@ -143,7 +143,10 @@ class RuleSetFile(RuleSetContent):
     """An edition (a published code of a year) or a guide (published, with its own figures)."""
 
     ruleset: Annotated[RuleSetId, Field(description="Stable id.")]
-    kind: Literal["edition", "guide"] = Field(description="A code edition or a published guide.")
+    kind: Literal["edition", "guide", "coherence"] = Field(
+        description="A code edition or a published guide; `coherence` asks whether a deck's parts "
+        "carry each other, whatever book is read."
+    )
     title: str = Field(description="Title, in full.")
     publisher: str = Field(default="", description="Who publishes it.")
     in_force: InForce = Field(description="When it was published.")

@@ -11,6 +11,7 @@ from deckclause.answers.compare.failures import Failure
 from deckclause.answers.compare.questions import Question
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.to_do import ToDo
+from deckclause.answers.compare.together import HoldsTogether
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +46,14 @@ class DesignHead:
 class CompareAnswer:
     """One deck under several rule sets, everything decided.
 
-    `holds_together` are the rows of topics that are the same under every rule set and ask whether
-    the parts carry each other; they stand first in every output, and are empty where none is
-    asked. `rows` are all others, in order.
+    `holds_together` says whether the parts carry each other, the same under every rule set; it
+    stands first in every output, and is None where it is not asked. `rows` are the topics in order.
     """
 
     design: DesignHead
     si: bool
     cards: tuple[RuleSetCard, ...]
-    holds_together: tuple[TopicRow, ...]
+    holds_together: HoldsTogether | None
     rows: tuple[TopicRow, ...]
     unstated: tuple[Unstated, ...]
     told: tuple[Told, ...]
@@ -71,8 +71,14 @@ class CompareAnswer:
 
     @property
     def every_row(self) -> tuple[TopicRow, ...]:
-        """All rows, those that ask whether the deck holds together first."""
-        return (*self.holds_together, *self.rows)
+        """All rows, in order."""
+        return self.rows
+
+    @property
+    def passes_nothing(self) -> bool:
+        """Whether no rule set's outcome counts as a pass: the deck is not known to hold together."""
+        together = self.holds_together
+        return together is not None and together.binding and not together.holds
 
     def with_attention(self, attention: str) -> tuple[TopicRow, ...]:
         """Return the rows that deserve one kind of attention."""

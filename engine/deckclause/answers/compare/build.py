@@ -18,6 +18,7 @@ from deckclause.answers.compare.questions import lacking, open_questions
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.table_cautions import table_cautions
 from deckclause.answers.compare.to_do import to_do
+from deckclause.answers.compare.together import together_answer
 from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
@@ -45,6 +46,7 @@ class _Builder:
         self.comparison = comparison
         self.vocabulary = vocabulary
         self.si = si
+        self.depth = depth
         self.words = ChangeWords(comparison, vocabulary, si=si)
         self.explainers = [Explainer(e, vocabulary, si=si) for e in comparison.evaluations]
         self.readers = [FindingReader(e, depth=depth) for e in self.explainers]
@@ -62,8 +64,16 @@ class _Builder:
         return CompareAnswer(
             design=DesignHead(design.name, design.says, design.file, design.digest),
             si=self.si,
-            cards=tuple(card(e, rows, i) for i, e in enumerate(comparison.evaluations)),
-            holds_together=(),
+            cards=tuple(
+                card(e, rows, i, comparison.binding) for i, e in enumerate(comparison.evaluations)
+            ),
+            holds_together=together_answer(
+                comparison.together,
+                self.vocabulary,
+                binding=comparison.binding is not None,
+                si=self.si,
+                depth=self.depth,
+            ),
             rows=rows,
             unstated=tuple(
                 Unstated(part, self.vocabulary.parts[part], count)

@@ -16,6 +16,7 @@ from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     STATUS_WORDS,
+    worst,
 )
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import Layer
@@ -61,8 +62,10 @@ class RuleSetCard:
 _SETTLED = (COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
 
-def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleSetCard:
-    """Count one column of the rows."""
+def card(
+    evaluation: Evaluation, rows: Sequence[TopicRow], column: int, binding: int | None = None
+) -> RuleSetCard:
+    """Count one column of the rows; its status as a whole is never better than `binding`."""
     ruleset = evaluation.ruleset
     cells = [row.cells[column] for row in rows]
     counts = Counter(cell.status for cell in cells if cell.role == CHECKED)
@@ -76,7 +79,7 @@ def card(evaluation: Evaluation, rows: Sequence[TopicRow], column: int) -> RuleS
         full_title=ruleset.title,
         kind=ruleset.kind,
         edition=ruleset.edition,
-        status=evaluation.status,
+        status=worst([s for s in (evaluation.status, binding) if s is not None]),
         complies=counts[COMPLIES],
         complies_on_memory=sum(c.status == COMPLIES for c in on_memory),
         fails=counts[DOES_NOT_COMPLY],

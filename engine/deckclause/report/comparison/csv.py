@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import CellAnswer
+from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.answers.compare.together import TogetherRow
 from deckclause.answers.figure import Figure
 from deckclause.report.comparison.rows_shown import rows_shown
 
@@ -14,6 +17,7 @@ COLUMNS = (
     "part", "topic", "title", "rule_set", "status", "part_of_deck", "value", "least", "most",
     "margin", "clause", "cites", "standing", "from_memory", "differs",
 )  # fmt: skip
+EVERY_RULE_SET = "every rule set"
 _FORMULA_STARTS = ("=", "+", "@", "\t", "\r")
 
 
@@ -22,6 +26,9 @@ def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> 
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)
+    for asked in answer.holds_together.rows if answer.holds_together else ():
+        for line in _together(asked, si=answer.si):
+            writer.writerow([_plain(text) for text in line])
     for row in rows_shown(answer, only_differences=only_differences, everything=True):
         for title, cell in zip(answer.titles, row.cells, strict=True):
             head = [row.topic.part, row.topic.name, row.topic.title, title]
@@ -30,16 +37,26 @@ def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> 
     return stream.getvalue().rstrip("\n")
 
 
+def _together(row: TogetherRow, *, si: bool) -> Iterator[list[str]]:
+    """Yield a line for each part that decides whether the deck holds together."""
+    head = [row.topic.part, row.topic.name, row.topic.title, EVERY_RULE_SET]
+    for finding in row.findings or (None,):
+        yield [*head, *_finding(finding, row.status_words, si=si), "no"]
+
+
 def _cells(cell: CellAnswer, *, si: bool) -> list[str]:
-    finding = cell.deciding
+    return _finding(cell.deciding, cell.status_words, si=si)
+
+
+def _finding(finding: FindingAnswer | None, status: str, *, si: bool) -> list[str]:
     if finding is None:
-        return [cell.status_words, *([""] * 9)]
+        return [status, *([""] * 9)]
 
     def text(value: Figure | None) -> str:
         return "" if value is None else value.text(si=si)
 
     return [
-        cell.status_words,
+        status,
         finding.part,
         text(finding.value),
         text(finding.least),

@@ -25,6 +25,7 @@ from deckclause.report.comparison.changes import change_blocks
 from deckclause.report.comparison.first_page import first_page, local_values
 from deckclause.report.comparison.json import comparison_data, receipt
 from deckclause.report.comparison.rows_shown import rows_shown
+from deckclause.report.comparison.together import headline
 from deckclause.report.document import (
     Block,
     Bullets,
@@ -52,6 +53,8 @@ LEGEND = (
 MEMORY = " (memory)"
 NO_QUESTIONS = "Nothing asked of this design is unknown."
 NO_FAILURES = "Nothing decided fails or needs an engineer."
+NOT_BY_RULES = "The rules fail nothing; what keeps the deck from holding together stands above."
+NO_OTHERS = "Nothing else; what is not known of how the deck holds together stands above."
 NO_ANNEX = "Every finding step by step, with its sources, is written on request (--annex)."
 
 
@@ -104,6 +107,7 @@ class _Compare:
             subtitle=design.says or "One deck under several rule sets.",
             blocks=(
                 Paragraph(" ".join([cautions[0], *self.warnings()]), "caution"),
+                Paragraph(headline(self.answer.holds_together), "caution"),
                 Heading(1, "What to do", "act"),
                 first_page(self.answer),
                 *self.local_values(),
@@ -139,14 +143,14 @@ class _Compare:
     def failures(self) -> Iterator[Block]:
         found = self.answer.failures
         if not found:
-            yield Paragraph(NO_FAILURES)
+            yield Paragraph(NOT_BY_RULES if self.answer.passes_nothing else NO_FAILURES)
             return
         yield Bullets(tuple(f"{f.text} ({'; '.join(f.places)})" for f in found))
 
     def questions(self) -> Block:
         answer = self.answer
         if not answer.asked and not answer.unstated:
-            return Paragraph(NO_QUESTIONS)
+            return Paragraph(NO_OTHERS if answer.passes_nothing else NO_QUESTIONS)
         told = [f"{q.words} - for: {', '.join(q.topics)}." for q in answer.asked]
         told += [
             f"{u.title}: the design says nothing of it; {u.topics} topics are not decided."

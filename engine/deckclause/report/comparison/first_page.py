@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.attention import UNSTATED
 from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.answers.compare.together import ASKS, BASIS
 from deckclause.answers.figure import limit_words
 from deckclause.answers.names import parts_text
+from deckclause.report.comparison.together import faults_told, headline
 from deckclause.report.document import Cell, Grid
 
 HEADERS = ("What", "Outcome", "As drawn", "What is asked", "Who sets it")
@@ -16,6 +18,7 @@ SHARES = (21, 17, 8, 27, 27)
 LOCAL_SHARES = (21, 79)
 MOST_NAMED = 12
 """Topics named on the first page before the rest are counted."""
+ASKS_TOGETHER = ASKS.rstrip("?")
 ASKED = ("does not comply", "engineering required")
 MISSING = "information missing"
 
@@ -28,17 +31,35 @@ def first_page(answer: CompareAnswer) -> Grid:
     Rule sets that ask the very same share a line. Nothing undecided is left out: it is named or
     counted.
     """
+    says, together = _together(answer)
     groups: dict[tuple[str, Rows], list[str]] = {}
     for column, card in enumerate(answer.cards):
         rows = tuple(_rows(answer, column))
         groups.setdefault((card.status_words, rows), []).append(card.title)
-    every: list[tuple[Cell, ...]] = []
-    heads: list[tuple[int, str]] = []
+    every: list[tuple[Cell, ...]] = [*together]
+    heads: list[tuple[int, str]] = [(0, says)] if together else []
     for (status, rows), names in groups.items():
         heads.append((len(every), f"{'; '.join(names)}: {status}"))
-        every += rows or [(Cell("Everything asked"), Cell(status, status=status), *[Cell("")] * 3)]
+        every += rows or [_nothing_else(answer, status)]
     caption = "What each rule set asks of this design"
     return Grid(caption, HEADERS, tuple(every), groups=tuple(heads), shares=SHARES)
+
+
+def _nothing_else(answer: CompareAnswer, status: str) -> tuple[Cell, ...]:
+    """Say what a rule set comes to that asks for nothing more; no pass above a deck that fails."""
+    if answer.passes_nothing:
+        why = Cell("Not a pass: whether the deck holds together comes first.")
+        return Cell("Nothing else asked"), Cell(status, status=status), Cell(""), why, Cell("")
+    return Cell("Everything asked"), Cell(status, status=status), *[Cell("")] * 3
+
+
+def _together(answer: CompareAnswer) -> tuple[str, Rows]:
+    """Return whether the deck holds together: the line, and a row for each thing that does not."""
+    rows = tuple(
+        (Cell(ASKS_TOGETHER), Cell(status, status=status), Cell(""), Cell(text), Cell(BASIS))
+        for status, text in faults_told(answer.holds_together)
+    )
+    return headline(answer.holds_together), rows
 
 
 def _rows(answer: CompareAnswer, column: int) -> Iterator[tuple[Cell, ...]]:

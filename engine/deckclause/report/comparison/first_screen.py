@@ -13,19 +13,28 @@ from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.to_do import Asked, ToDo, Where
 from deckclause.report.comparison.cells import SHORT
+from deckclause.report.comparison.together import faults_told, headline
 
 LINES = 24
 MOST_ITEMS, FEWEST_ITEMS = 9, 3
 STATUS, LEAST_WHERE = 9, 24
 """Widths: of the status, and the least of where something is asked."""
 NOTHING = "Nothing decided fails or needs an engineer."
+SEE_ABOVE = "first what keeps the deck from holding together, above; the rules fail nothing else."
+NO_OTHER_QUESTIONS = "TO FIND OUT: nothing else; see above what the deck lacks to hold together."
+MOST_FAULTS = 3
 NO_APPROVAL = "Not an engineered design and not an approval: local code and the official decide."
 NO_QUESTIONS = "NOTHING TO FIND OUT: nothing asked of this design is unknown."
 
 
 def first_screen(answer: CompareAnswer, width: int) -> list[str]:
     """Return the lines of the first screen, none wider than `width`."""
-    head = [_cut(answer.design.name, width), *_cards(answer, width), *warning_lines(answer, width)]
+    head = [
+        _cut(answer.design.name, width),
+        *_together(answer, width),
+        *_cards(answer, width),
+        *warning_lines(answer, width),
+    ]
     foot = [*_memory(answer, width), _cut(NO_APPROVAL, width)]
     asked = list(_questions(answer, width))
     room = LINES - len(head) - len(foot) - 3
@@ -41,6 +50,17 @@ def warning_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
     """Yield each rule set's own word of being held from memory, those of the same words together."""
     for titles, words in answer.warnings:
         yield from wrap(f"{titles}: {words}", width, subsequent_indent="  ")
+
+
+def _together(answer: CompareAnswer, width: int) -> Iterator[str]:
+    """Yield whether the deck holds together, with as much of why not as there is room for."""
+    lines = list(wrap(headline(answer.holds_together), width, subsequent_indent="  "))
+    said = list(faults_told(answer.holds_together))
+    for status, text in said[:MOST_FAULTS]:
+        lines.append(f"{SHORT[status]:{STATUS}}{_cut(text, width - STATUS)}")
+    if len(said) > MOST_FAULTS:
+        lines.append(f"{'':{STATUS}}and {len(said) - MOST_FAULTS} more, told below")
+    yield from lines
 
 
 def _cards(answer: CompareAnswer, width: int) -> Iterator[str]:
@@ -68,7 +88,7 @@ def _counts(card: RuleSetCard) -> str:
 
 def _heading(answer: CompareAnswer, width: int) -> Iterator[str]:
     if not answer.to_do:
-        yield _cut(f"WHAT TO DO: {NOTHING}", width)
+        yield _cut(f"WHAT TO DO: {SEE_ABOVE if answer.passes_nothing else NOTHING}", width)
         return
     column = STATUS + _column(answer, width)
     yield _cut(f"{'WHAT TO DO: as drawn, and what is allowed':{column}}  where", width)
@@ -149,7 +169,7 @@ def _questions(answer: CompareAnswer, width: int) -> Iterator[str]:
     count = len(answer.questions)
     few = answer.decisive
     if not count:
-        yield _cut(NO_QUESTIONS, width)
+        yield _cut(NO_OTHER_QUESTIONS if answer.passes_nothing else NO_QUESTIONS, width)
         return
     topics = answer.undecided_topics
     head = f"TO FIND OUT: {_many(count, 'question')} on {_many(topics, 'topic')}"

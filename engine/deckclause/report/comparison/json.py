@@ -17,9 +17,11 @@ from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.change import ChangeAnswer
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.together import HoldsTogether
 from deckclause.answers.data import figure_data, layers_data
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.rows_shown import rows_shown
+from deckclause.report.comparison.together import together_data
 
 RESULT_FORMAT = 1
 
@@ -37,12 +39,19 @@ def comparison_data(answer: CompareAnswer, *, only_differences: bool = False) ->
     return {
         "result": RESULT_FORMAT,
         "design": {"name": design.name, "says": design.says, "file": design.file},
+        "holds_together": _together(answer.holds_together),
         "rule_sets": [_card(card) for card in answer.cards],
         "topics": [_row(answer, row) for row in rows],
         "exit_status": answer.exit_status,
         "receipt": receipt(answer),
         "cautions": [*CAUTIONS, *answer.table_cautions],
     }
+
+
+def _together(together: HoldsTogether | None) -> dict[str, Any]:
+    rows = together.rows if together is not None else ()
+    findings = {row.topic.name: [_finding(f) for f in row.findings] for row in rows}
+    return together_data(together, findings)
 
 
 def _card(card: RuleSetCard) -> dict[str, Any]:

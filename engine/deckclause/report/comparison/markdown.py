@@ -9,6 +9,7 @@ from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import LEGEND
 from deckclause.report.comparison.matrix import matrix_markdown
 from deckclause.report.comparison.rows_shown import rows_shown
+from deckclause.report.comparison.together import faults_told, headline
 
 
 def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False) -> str:
@@ -17,12 +18,15 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
     lines = [f"# {escape(answer.design.name)}", ""]
     if answer.design.says:
         lines += [escape(answer.design.says), ""]
+    lines += [f"**{escape(headline(answer.holds_together))}**", ""]
+    faults = [f"- {status}: {escape(text)}" for status, text in faults_told(answer.holds_together)]
+    lines += [*faults, ""] if faults else []
     for titles, words in answer.warnings:
         lines += [f"**{escape(titles)}: {escape(words)}**", ""]
     lines += _to_do(answer)
     lines += [matrix_markdown(answer, rows), "", LEGEND.replace("|", "\\|"), ""]
-    for heading, told in _told(answer):
-        lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in told), ""]
+    for heading, items in _told(answer):
+        lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in items), ""]
     changed = [(row, change) for row in rows for change in row.changes]
     if changed:
         lines += ["## What changes, and what drives it", ""]

@@ -127,6 +127,24 @@ class TopicResult(Part):
     changes: list[ChangeResult] = Field(description="Where outcomes part, and why.")
 
 
+class TogetherTopic(Part):
+    """One thing asked of every deck, whatever book is read."""
+
+    topic: str = Field(description="The topic's stable name.")
+    title: str = Field(description="Its title.")
+    question: str = Field(description="What a reviewer would ask.")
+    status: Status = Field(description="The worst status of its findings.")
+    findings: list[FindingResult] = Field(description="What decides it; empty where nothing does.")
+
+
+class TogetherResult(Part):
+    """Whether the parts stated carry each other, fit and agree: statics and fit, no clause."""
+
+    status: Status | Literal["not asked"] = Field(description="The worst status of its topics.")
+    says: str = Field(description="The outcome in one line.")
+    topics: list[TogetherTopic] = Field(description="What was asked.")
+
+
 class RuleSetResult(Part):
     """One rule set, and what it makes of the design as a whole."""
 
@@ -179,6 +197,9 @@ class ComparisonResult(Part):
 
     result: Literal[1] = Field(description="The format of this result.")
     design: DesignResult = Field(description="The design.")
+    holds_together: TogetherResult = Field(
+        description="Whether the deck holds together; no outcome below stands above it."
+    )
     rule_sets: list[RuleSetResult] = Field(description="The rule sets, in order.")
     topics: list[TopicResult] = Field(description="The topics.")
     exit_status: Literal[0, 1, 3] = Field(

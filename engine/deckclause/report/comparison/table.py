@@ -13,6 +13,7 @@ from deckclause.report.comparison.cells import LEGEND, alike_words, figure_text
 from deckclause.report.comparison.first_screen import first_screen, warning_lines
 from deckclause.report.comparison.matrix import matrix_lines
 from deckclause.report.comparison.rows_shown import rows_shown
+from deckclause.report.comparison.together import faults_told, together_lines
 
 
 class ComparisonText:
@@ -43,10 +44,14 @@ class ComparisonText:
         design = self.answer.design
         if self.narrowed:
             yield from self._wrapped(f"{design.name}" + (f": {design.says}" if design.says else ""))
+            yield from together_lines(self.answer.holds_together, self.width)
             yield from warning_lines(self.answer, self.width)
         else:
             yield from first_screen(self.answer, self.width)
         yield ""
+        if not self.narrowed and list(faults_told(self.answer.holds_together)):
+            yield from together_lines(self.answer.holds_together, self.width)
+            yield ""
         if self.rows:
             yield from matrix_lines(self.answer, self.rows, self.width)
             yield from self._wrapped(LEGEND)

@@ -1,0 +1,1 @@
+"""What must be worked out across the parts of a deck before it can be asked whether they hold."""

@@ -1,0 +1,60 @@
+"""Whether the deck holds together, as lines of text, as rows of a table, and as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from textwrap import wrap
+from typing import Any
+
+from deckclause.answers.compare.together import ASKS, HoldsTogether
+from deckclause.report.comparison.cells import SHORT
+
+NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
+
+
+def headline(together: HoldsTogether | None) -> str:
+    """Write the question and its answer in one line.
+
+    >>> headline(None)
+    'DOES IT HOLD TOGETHER? NOT ASKED: this rules folder has no coherence.yaml'
+    """
+    return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
+
+
+def faults_told(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:
+    """Yield status and sentence for what does not hold; then what is not known, of a whole deck."""
+    if together is None:
+        return
+    for fault in together.faults:
+        yield fault.status_words, fault.text
+    if together.of_whole_deck:
+        for question in together.questions:
+            yield "information missing", f"{question.words} - for: {', '.join(question.topics)}"
+
+
+def together_lines(together: HoldsTogether | None, width: int) -> Iterator[str]:
+    """Yield the whole answer, line by line, each no wider than `width`."""
+    yield from wrap(headline(together), width, subsequent_indent="  ")
+    for status, text in faults_told(together):
+        head = f"  {SHORT[status]:9}"
+        yield from wrap(head + text, width, subsequent_indent=" " * len(head))
+
+
+def together_data(together: HoldsTogether | None, rows: dict[str, list[Any]]) -> dict[str, Any]:
+    """Return the answer as data; `rows` gives the findings of each topic as data."""
+    if together is None:
+        return {"status": "not asked", "says": NOT_ASKED, "topics": []}
+    return {
+        "status": together.status_words,
+        "says": together.headline,
+        "topics": [
+            {
+                "topic": row.topic.name,
+                "title": row.topic.title,
+                "question": row.topic.question,
+                "status": row.status_words,
+                "findings": rows[row.topic.name],
+            }
+            for row in together.rows
+        ],
+    }
