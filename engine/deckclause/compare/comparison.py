@@ -92,7 +92,7 @@ class Comparison:
     @property
     def exit_status(self) -> int:
         """0 complies everywhere asked, 1 something does not, 3 undecided only."""
-        statuses = {o.status for row in self.rows for o in row.outcomes}
+        statuses: set[int] = {o.status for row in self.rows for o in row.outcomes}
         if self.binding is not None and self.binding != COMPLIES:
             statuses.add(self.binding)
         if DOES_NOT_COMPLY in statuses:

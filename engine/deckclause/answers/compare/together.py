@@ -166,11 +166,11 @@ def _questions(rows: tuple[TogetherRow, ...]) -> tuple[Question, ...]:
         for finding in row.findings:
             if finding.status == INFORMATION_MISSING:
                 for what in finding.missing:
-                    parts = asked.setdefault(what, {}).setdefault(row.topic.title, [])
-                    parts.append(finding.part)
+                    topics = asked.setdefault(what, {})
+                    topics.setdefault(row.topic.title, []).append(finding.part)
     found = []
     for (quantity, words), topics in asked.items():
-        parts = dict.fromkeys(part for named in topics.values() for part in named if part)
-        named = f"[{', '.join(parts)}] " if parts else ""
-        found.append(Question(quantity, named + words, tuple(topics)))
+        parts = dict.fromkeys(part for found_in in topics.values() for part in found_in if part)
+        at = f"[{', '.join(parts)}] " if parts else ""
+        found.append(Question(quantity, at + words, tuple(topics)))
     return tuple(found)

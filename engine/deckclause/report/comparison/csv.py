@@ -26,7 +26,8 @@ def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> 
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for asked in answer.holds_together.rows if answer.holds_together else ():
+    together = answer.holds_together
+    for asked in together.rows if together is not None and together.binding else ():
         for line in _together(asked, si=answer.si):
             writer.writerow([_plain(text) for text in line])
     for row in rows_shown(answer, only_differences=only_differences, everything=True):
