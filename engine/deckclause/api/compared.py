@@ -7,12 +7,15 @@ from functools import cached_property
 from typing import Any
 
 from deckclause.answers.compare.answer import CompareAnswer
-from deckclause.answers.compare.cell import CellAnswer
+from deckclause.answers.compare.cell import CHECKED, CellAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.together import TogetherRow
 from deckclause.answers.figure import Figure, limit_words
 from deckclause.api.frame import Library, frame_of, html_table
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import LEGEND, cell_text
+from deckclause.report.comparison.csv import EVERY_RULE_SET
+from deckclause.report.comparison.together import headline
 
 WIDTH = 100
 """Characters a line of the text has."""
@@ -87,10 +90,15 @@ class Compared:
     @cached_property
     def outcomes(self) -> tuple[Outcome, ...]:
         """Every topic under every rule set, those that ask whether the deck holds together first."""
-        si = self._answer.si
-        return tuple(
-            _outcome(row, cell, si=si) for row in self._answer.every_row for cell in row.cells
-        )
+        si, together = self._answer.si, self._answer.holds_together
+        held = () if together is None else (_held(row, si=si) for row in together.rows)
+        rows = self._answer.every_row
+        return (*held, *(_outcome(row, cell, si=si) for row in rows for cell in row.cells))
+
+    @property
+    def holds_together(self) -> str:
+        """Whether the deck's parts carry each other, fit and agree, in one line; no pass stands above it."""
+        return headline(self._answer.holds_together)
 
     @cached_property
     def changes(self) -> tuple[Change, ...]:
@@ -135,12 +143,33 @@ class Compared:
 
     def _repr_html_(self) -> str:
         """Return the matrix as a notebook shows it: topics down, rule sets across."""
-        shown = (*self._answer.holds_together, *self._answer.shown)
         body = [
             (row.topic.title, *(cell_text(c, si=self._answer.si) for c in row.cells))
-            for row in dict.fromkeys(shown)
+            for row in self._answer.shown
         ]
-        return html_table(self.name, ("", *self._answer.titles), body, (LEGEND, *self.cautions))
+        heads, notes = ("", *self._answer.titles), (LEGEND, *self.cautions)
+        return html_table(f"{self.name}. {self.holds_together}", heads, body, notes)
+
+
+def _held(row: TogetherRow, *, si: bool) -> Outcome:
+    found = row.findings[0] if row.findings else None
+    figures = (found.value, found.least, found.most) if found else (None, None, None)
+    value, least, most = figures
+    return Outcome(
+        topic=row.topic.name,
+        title=row.topic.title,
+        part=row.topic.part,
+        rule_set=EVERY_RULE_SET,
+        status=row.status_words,
+        role=CHECKED,
+        drawn=value.text(si=si) if value is not None else "",
+        asked=limit_words(least, most, si=si),
+        clause=found.clause if found else "",
+        cites=found.cites if found else "",
+        standing=found.standing if found else "",
+        unverified=False,
+        differs=False,
+    )
 
 
 def _outcome(row: TopicRow, cell: CellAnswer, *, si: bool) -> Outcome:
