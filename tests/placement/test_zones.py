@@ -23,7 +23,7 @@ from deckclause.placement.constraints import Distance
 from deckclause.placement.polygon import HalfPlane, Point, area, clip, intersect
 from deckclause.placement.proof import check_extreme
 from deckclause.placement.solve import solve
-from deckclause.placement.zones import permitted_zones, tidy_rows, zone_on
+from deckclause.placement.zones import permitted_zones, roomiest_rows, tidy_rows, zone_on
 from placement.trade_limits import DRESSED, clauses_2012, section, system_2012
 
 eighths = st.integers(-40, 40).map(lambda n: F(n, 8))
@@ -252,3 +252,37 @@ def test_the_2009_zone_is_two_lines(size: str) -> None:
     assert zone is not None
     assert zone.vertices == ((2, depth - 2),)
     assert solve(system, [Ask(BAND_TOP, LEDGER_TOP)]).extremes[0].value == 2
+
+
+@pytest.mark.parametrize("ledger", ["2x8", "2x10", "2x12"])
+@pytest.mark.parametrize("band", ["2x10", "2x12"])
+@pytest.mark.parametrize("drop", [F(0), F(1, 2), F(5, 4), F(3)])
+def test_no_other_mark_has_more_room_than_the_rows_recommended(
+    ledger: str, band: str, drop: F
+) -> None:
+    """Held against every pair of 1/8 in marks, each measured against the zone's own sides."""
+    zone = permitted_zones(system_2012(ledger, band, drop=drop)).both_from_ledger.two_rows
+    found = None if zone is None else roomiest_rows(zone)
+    if zone is None or not zone.vertices:
+        assert found is None
+        return
+    xs, ys = [x for x, _ in zone.vertices], [y for _, y in zone.vertices]
+    sides = [(min(xs), max(xs)), (min(ys), max(ys)), tuple(e.value for e in zone.spacing)]
+
+    def room(x: F, y: F) -> F:
+        values = zip((x, y, y - x), sides, strict=True)
+        return min(
+            (min(v - low, high - v) for v, (low, high) in values if low != high), default=F(0)
+        )
+
+    marks = [F(n, 8) for n in range(120)]
+    inside = [
+        (x, y)
+        for x in marks
+        for y in marks
+        if all(low <= v <= high for v, (low, high) in zip((x, y, y - x), sides, strict=True))
+    ]
+    assert (found is None) == (not inside)
+    if found is not None:
+        assert (found.upper, found.lower) in inside
+        assert found.margin == max(room(x, y) for x, y in inside)

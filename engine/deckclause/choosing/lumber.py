@@ -6,16 +6,15 @@ nominal inches by feet over 12 (American Softwood Lumber Standard, PS 20).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
 from deckclause.choosing.members import Choice, with_choice
 from deckclause.choosing.search import Cost
+from deckclause.designs.derive.facts import derived_facts
 from deckclause.designs.design import Design, Part
-from deckclause.designs.dressed_sizes import dressed_size
-from deckclause.rulesets.clauses import Scalar
+from deckclause.placement.layout_answer import least_length
 
 SHORTEST_STOCK, LONGEST_STOCK, STOCK_STEP = Fraction(96), Fraction(240), Fraction(24)
 CUBIC_INCHES_A_CUBIC_FOOT = 1728
@@ -67,10 +66,6 @@ class TakeOff:
     def board_feet(self) -> Fraction:
         """Board feet of all pieces."""
         return sum((piece.board_feet for piece in self.pieces), Fraction(0))
-
-
-Prices = Mapping[tuple[str, Fraction | None], Fraction]
-"""By (item, stock length in inches or None for a piece of any length): the price of one."""
 
 
 def nominal(size: str) -> tuple[Fraction, Fraction]:
@@ -207,36 +202,8 @@ class _Count:
             kind,
             diameter if isinstance(diameter, Fraction) else None,
             ceil(max(length - ends, Fraction(0)) / spacing) + 1,
-            least_fastener_length(facts),
+            least_length(derived_facts(dict(facts))),
         )
-
-
-def least_fastener_length(facts: Mapping[str, Scalar]) -> Fraction | None:
-    """Return how long a ledger fastener must be, inches, or None where a layer is not known.
-
-    A bolt passes through every layer and takes two washers and a nut (1 in for a 1/2 in bolt, trade
-    practice). A lag screw's point goes 1/2 in past the band joist (the ledger table's note on
-    the tip).
-    """
-    layers = [
-        facts.get(n)
-        for n in ("wall.sheathing_thickness", "wall.gap_to_sheathing", "wall.drainage_washer_stack")
-    ]
-    ledger, band = (
-        dressed_size(size) if isinstance(size := facts.get(name), str) else None
-        for name in ("ledger.size", "band_joist.size")
-    )
-    thickness = facts.get("band_joist.thickness")
-    if not isinstance(thickness, Fraction):
-        thickness = band[0] if band else None
-    if ledger is None or thickness is None or not all(isinstance(v, Fraction) for v in layers):
-        return None
-    through = (
-        ledger[0] + thickness + sum((v for v in layers if isinstance(v, Fraction)), Fraction(0))
-    )
-    return through + (
-        Fraction(1) if facts.get("fasteners.kind") == "through_bolt" else Fraction(1, 2)
-    )
 
 
 def _length(part: Part, quantity: str) -> Fraction | None:

@@ -101,3 +101,17 @@ def grip(facts: Facts) -> Fraction | None:
     if len(known) < len(values) or not isinstance(stack, Fraction):
         return None
     return LEDGER_THICKNESS + max(stack, known[0]) + known[1] + known[2]
+
+
+PAST_A_LAG_SCREW, PAST_A_BOLT = Fraction(1, 2), Fraction(1)
+"""What a fastener needs past the boards (in): a lag screw's point beyond the band joist (the ledger
+table's note on the tip, its length common practice), a bolt's washers and nut (common practice)."""
+
+
+def least_length(facts: Facts) -> Fraction | None:
+    """Return how long a ledger fastener must be at the least, inches; None where that is not known."""
+    through = grip(facts)
+    past = {"lag_screw": PAST_A_LAG_SCREW, "through_bolt": PAST_A_BOLT}.get(
+        str(facts.get("fasteners.kind"))
+    )
+    return None if through is None or past is None else through + past

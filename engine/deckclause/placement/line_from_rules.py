@@ -6,6 +6,7 @@ sets a figure. What the wood alone asks (a fastener stands in one piece) is labe
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
@@ -54,6 +55,14 @@ class LineAnswer:
     missing: tuple[str, ...] = ()
     reasons: tuple[str, ...] = ()
     limits: tuple[RuleLimit, ...] = ()
+    clearance: Fraction | None = None
+    """What is kept clear on each side of every joist, inches; None where joists are not kept clear."""
+    clearance_stated: bool = False
+
+
+HANGER_CLEARANCE = Fraction(3, 2)
+"""Kept clear on each side of a joist where nothing is stated: a hanger's flange, and room for a
+washer (in); common practice, no source."""
 
 
 class _Wanting(Exception):
@@ -73,8 +82,13 @@ def line_of(
     LayoutError for boards that cannot stand as stated.
     """
     limits = rules.limits(design, "along")
+    stated = isinstance(design.facts().get("fasteners.clear_of_joists"), Fraction)
     try:
-        return LineAnswer(COMPLIES, _line(design, rules, limits, splices_unknown), limits=limits)
+        line = _line(design, rules, limits, splices_unknown)
+        clearance = _clearance(design) if line.clear else None
+        return LineAnswer(
+            COMPLIES, line, limits=limits, clearance=clearance, clearance_stated=stated
+        )
     except _Wanting as wanting:
         reasons = (wanting.reason,) if wanting.reason else ()
         return LineAnswer(wanting.status, None, wanting.missing, reasons, limits)
@@ -92,15 +106,20 @@ def _line(
         worst = max(blocked, key=lambda i: i.limits.status)
         reason = f"{worst.clause.cites}: {worst.limits.reason}"
         raise _Wanting(worst.limits.status, worst.limits.missing, reason)
-    ledger = _ledger(design)
+    found = _all_of(
+        lambda: _ledger(design),
+        lambda: _band_joist(design, _ledger_or_none(design), splices_unknown),
+        lambda: _fields(design, rules, _ledger_or_none(design)),
+        lambda: _floor_joists(facts, _ledger_or_none(design)) if splices_unknown else (),
+    )
+    ledger, band_joist, fields = found[:3]
     first = _end_limit(LEDGER_END, limits, facts)
     if first.most is None:
         words = "this rule set does not say how near its end a ledger's first fastener must be"
         raise _Wanting(NOT_REGULATED, (), words)
-    fields = _fields(design, rules, ledger)
     line = LedgerLine(
         ledger,
-        _band_joist(design, ledger, splices_unknown),
+        band_joist,
         first,
         _end_limit(BAND_END, limits, facts),
         fields,
@@ -110,6 +129,30 @@ def _line(
     if splices_unknown and "band_joist_pieces" not in design.design.parts:
         return with_every_joist_line_an_end(line, _floor_joists(facts, ledger))
     return line
+
+
+def _all_of(*steps: Callable[[], Any]) -> list[Any]:
+    """Take every step; raise what is wanting in any of them together, not only the first's."""
+    found: list[Any] = []
+    wanting: list[_Wanting] = []
+    for step in steps:
+        try:
+            found.append(step())
+        except _Wanting as fault:
+            wanting.append(fault)
+    if wanting:
+        worst = max(wanting, key=lambda w: w.status)
+        missing = dict.fromkeys(name for w in wanting for name in w.missing)
+        raise _Wanting(worst.status, tuple(missing), str(worst))
+    return found
+
+
+def _ledger_or_none(design: PreparedDesign) -> Run:
+    """Return the ledger, or one of an inch where its own is not known: the rest is asked for all the same."""
+    try:
+        return _ledger(design)
+    except _Wanting:
+        return Run(Fraction(0), Fraction(1))
 
 
 def _length(facts: Facts, name: str) -> Fraction:
@@ -144,17 +187,21 @@ def _run(start: Fraction, lengths: tuple[Fraction, ...], name: str) -> Run:
 
 def _band_joist(design: PreparedDesign, ledger: Run, splices_unknown: bool) -> Run:
     lengths = pieces(design, "band_joist_pieces")
-    if lengths is not None:
+    begins = isinstance(design.facts().get("band_joist.begins_left_of_ledger"), Fraction)
+    if lengths is not None and (begins or not splices_unknown):
         left = _length(design.facts(), "band_joist.begins_left_of_ledger")
         return _run(ledger.start - left, lengths, "band joist")
     if splices_unknown:
         return Run(ledger.start - PAST_THE_LEDGER, ledger.end + PAST_THE_LEDGER, (), "band joist")
-    raise _Wanting(INFORMATION_MISSING, ("band_joist_pieces.length",), UNKNOWN_SPLICES_ADVICE)
+    unknown = ("band_joist_pieces.length", "band_joist.begins_left_of_ledger")
+    raise _Wanting(INFORMATION_MISSING, unknown, UNKNOWN_SPLICES_ADVICE)
 
 
 def _floor_joists(facts: Facts, ledger: Run) -> tuple[Fraction, ...]:
-    spacing = _length(facts, "floor.joist_spacing")
-    first = _length(facts, "floor.first_joist_from_ledger_end")
+    spacing, first = _all_of(
+        lambda: _length(facts, "floor.joist_spacing"),
+        lambda: _length(facts, "floor.first_joist_from_ledger_end"),
+    )
     if spacing <= 0:
         raise LayoutError("floor.joist_spacing must be more than 0 in")
     before = (first + PAST_THE_LEDGER) // spacing
@@ -227,11 +274,30 @@ def _spacing(
     return most, f"spacing for {where}", cites
 
 
+def _clearance(design: PreparedDesign) -> Fraction:
+    """Return what is kept clear on each side of a joist: as stated, or a hanger's flange."""
+    stated = design.facts().get("fasteners.clear_of_joists")
+    return stated if isinstance(stated, Fraction) else HANGER_CLEARANCE
+
+
 def _clear(design: PreparedDesign, ledger: Run) -> tuple[ClearBand, ...]:
-    """Return the parts kept clear of joists and hangers, none where no clearance is stated."""
-    clearance = design.facts().get("fasteners.clear_of_joists")
-    if not isinstance(clearance, Fraction) or clearance == 0:
+    """Return the parts kept clear of joists and hangers.
+
+    None where 0 is stated, and none where nothing is stated and the joists' places are not known:
+    the layout then says that they are not kept clear.
+    """
+    clearance = _clearance(design)
+    if clearance == 0:
         return ()
+    try:
+        return _clear_by(design, ledger, clearance)
+    except _Wanting:
+        if isinstance(design.facts().get("fasteners.clear_of_joists"), Fraction):
+            raise
+        return ()
+
+
+def _clear_by(design: PreparedDesign, ledger: Run, clearance: Fraction) -> tuple[ClearBand, ...]:
     found: list[ClearBand] = []
     at = ledger.start
     names = fields_on_ledger(design)

@@ -8,7 +8,7 @@ each row's least and greatest depth and the least and greatest distance between 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -176,6 +176,53 @@ def tidy_rows(zone: TwoRowZone) -> Point | None:
         if near:
             return min(near, key=lambda p: (p[0] - middle[0]) ** 2 + (p[1] - middle[1]) ** 2)
     return middle
+
+
+@dataclass(frozen=True, slots=True)
+class RoomyRows:
+    """A pair of rows on a tape mark, inches below the origin, and its margin to the nearest limit."""
+
+    upper: Fraction
+    lower: Fraction
+    margin: Fraction
+
+
+def roomiest_rows(zone: TwoRowZone, mark: Fraction = Fraction(1, 8)) -> RoomyRows | None:
+    """Choose the two rows that keep farthest from every limit, on a tape mark.
+
+    Of pairs alike in that, the one on the coarser marks, then the upper one. None for an empty or
+    open zone, or where no mark lies inside: then there is no room to speak of.
+    """
+    if not zone.vertices:
+        return None
+    least, greatest = (extreme.value for extreme in zone.spacing)
+    xs, ys = [x for x, _ in zone.vertices], [y for _, y in zone.vertices]
+    sides = ((min(xs), max(xs)), (min(ys), max(ys)), (least, greatest))
+
+    def margin(x: Fraction, y: Fraction) -> Fraction:
+        # a side without room (a row that has one place only) is no limit to keep away from
+        room = [
+            (value - low if low is not None else None, high - value if high is not None else None)
+            for value, (low, high) in zip((x, y, y - x), sides, strict=True)
+            if low is None or high is None or low != high
+        ]
+        return min((r for pair in room for r in pair if r is not None), default=Fraction(0))
+
+    pairs = (
+        (margin(x, y), -max(x.denominator, y.denominator), -x, -y)
+        for x in _tape(*sides[0], mark)
+        for y in _tape(*sides[1], mark)
+        if _inside(zone, (x, y))
+    )
+    best = max(pairs, default=None)
+    return None if best is None else RoomyRows(-best[2], -best[3], best[0])
+
+
+def _tape(low: Fraction, high: Fraction, mark: Fraction) -> Iterator[Fraction]:
+    at = -(-low // mark) * mark
+    while at <= high:
+        yield at
+        at += mark
 
 
 def _marks(value: Fraction, grid: Fraction) -> tuple[Fraction, ...]:

@@ -9,7 +9,7 @@ from tabulate import tabulate
 
 from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
 from deckclause.placement.constraints import exact_length_text
-from deckclause.placement.layout_answer import LayoutAnswer, grip
+from deckclause.placement.layout_answer import LayoutAnswer, grip, least_length
 from deckclause.placement.ledger_line import EndLimit, Run
 from deckclause.placement.schedule import COLUMNS
 from deckclause.placement.sums import conflict_text
@@ -50,7 +50,7 @@ def layout_lines(
 
 
 def count_text(answer: LayoutAnswer) -> str:
-    """Write the count to buy, with the thickness the fasteners pass through where it is known.
+    """Write what to buy: how many, how thick, how long at the least, and what goes with each.
 
     Raises AssertionError for an answer without a layout.
     """
@@ -58,14 +58,35 @@ def count_text(answer: LayoutAnswer) -> str:
     facts = answer.placement.boards.facts
     kind = str(facts.get("fasteners.kind"))
     diameter = facts.get("fasteners.diameter")
-    size = f"{length_text(diameter)} " if not isinstance(diameter, str | bool | None) else ""
-    words = f"{answer.layout.count} {size}{KIND_WORDS.get(kind, 'fasteners')} to buy"
+    words = f"{answer.layout.count} {KIND_WORDS.get(kind, 'fasteners')}"
+    if not isinstance(diameter, str | bool | None):
+        words += f", {length_text(diameter)} diameter"
+    through, least = grip(facts), least_length(facts)
+    if least is not None:
+        words += f", {exact_length_text(least)} long or longer"
     if kind in WITH_EACH:
-        words += f" ({WITH_EACH[kind]}; common practice)"
-    through = grip(facts)
+        words += f", {WITH_EACH[kind]} (common practice)"
     if through is not None:
         words += f"; they pass through {exact_length_text(through)} from face to face"
     return f"{words}. Fewer cannot comply: proved by the farthest-right method."
+
+
+def clear_text(answer: LayoutAnswer) -> str:
+    """Say whether joists and their hangers are kept clear, by how much and on whose word."""
+    line = answer.line
+    assert line.line is not None
+    if line.clearance is not None:
+        whose = "as stated" if line.clearance_stated else "common practice, not stated"
+        return (
+            f"{len(line.line.clear)} joists kept clear of fasteners, {exact_length_text(line.clearance)} "
+            f"on each side ({whose})"
+        )
+    if line.clearance_stated:
+        return "caution: joists and hangers are not kept clear, as stated"
+    return (
+        "caution: joists and hangers are NOT kept clear: where the joists stand is not stated "
+        "(joists.spacing, joists.first_from_field_end)"
+    )
 
 
 def rows_lines(answer: LayoutAnswer) -> Iterator[str]:
@@ -87,8 +108,7 @@ def line_lines(answer: LayoutAnswer) -> Iterator[str]:
     for part in line.fields:
         cites = f" ({part.cites})" if part.cites else ""
         yield f"{part.label}: at most {exact_length_text(part.most)}{cites}"
-    if line.clear:
-        yield f"{len(line.clear)} joists kept clear of fasteners"
+    yield clear_text(answer)
 
 
 def run_text(run: Run) -> str:

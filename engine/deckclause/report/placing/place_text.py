@@ -13,7 +13,7 @@ from deckclause.placement.place import Placement, StepDown
 from deckclause.placement.steps import Range
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.placement.verdict import Verdict
-from deckclause.placement.zones import BoardZone, permitted_zones
+from deckclause.placement.zones import BoardZone, permitted_zones, roomiest_rows
 from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -146,6 +146,11 @@ class PlacementText:
             told = "not told" if step.range is None else "not told in full"
             yield from self.wrapped(f"{step.name}: {told}, for want of {lacks}", "  ")
 
+    def _recommended(self, zone: BoardZone) -> Iterator[str]:
+        words = recommended_text(zone)
+        if words:
+            yield from self.wrapped(f"recommended, with the most room: {words}", "  ")
+
     def _zones(self, placement: Placement) -> Iterator[str]:
         system = placement.at_drop if placement.at_drop.is_feasible else placement.any_drop
         if system.solution is None:
@@ -157,6 +162,7 @@ class PlacementText:
             ("on both, below the ledger's top", zones.both_from_ledger),
         ):
             yield from self.wrapped(f"place {words}: {zone_text(zone)}", "  ")
+        yield from self._recommended(zones.both_from_ledger)
 
     def _limits(self, placement: Placement) -> Iterator[str]:
         if placement.limits:
@@ -220,6 +226,18 @@ def step_text(length: Fraction) -> str:
     'up 1-3/4 in'
     """
     return exact_length_text(length) if length >= 0 else f"up {exact_length_text(-length)}"
+
+
+def recommended_text(zone: BoardZone) -> str:
+    """Write the pair of rows with the most room, where there is one."""
+    rows = None if zone.two_rows is None else roomiest_rows(zone.two_rows)
+    if rows is None:
+        return ""
+    room = f", {exact_length_text(rows.margin)} or more from every limit" if rows.margin else ""
+    return (
+        f"upper row {exact_length_text(rows.upper)}, lower row {exact_length_text(rows.lower)} below "
+        f"the ledger's top{room}"
+    )
 
 
 def zone_text(zone: BoardZone) -> str:
