@@ -25,7 +25,8 @@ def test_text_and_data_tell_the_same(capsys, monkeypatch) -> None:
     for option in data["changes"]["options"]:
         for change in option["changes"]:
             assert f"{change['says']} {change['before']} -> {change['after']}." in text
-    for found in data["relaxations"]["sets"]:
+    assert data["relaxations"]["choices"]
+    for found in data["relaxations"]["choices"]:
         for item in found["items"]:
             assert f"from {item['required']} to {item['asked']}" in text
     assert data["receipt"]["design"]

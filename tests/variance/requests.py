@@ -27,7 +27,8 @@ def _new(options: tuple[str, ...], under: str) -> str:
     with TemporaryDirectory() as folder:
         design, path = Path(folder) / "deck.yaml", Path(folder) / "request.yaml"
         design.write_text(EXAMPLE.read_text())
-        asked = ["request", "new", str(design), "--under", under, "-o", str(path), *options]
+        named = () if {"--relief", "--keep-rows"} & set(options) else ("--relief", "1")
+        asked = ["request", "new", str(design), "--under", under, "-o", str(path), *named, *options]
         assert run(asked) == 0
         return path.read_text()
 

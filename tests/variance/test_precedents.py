@@ -10,8 +10,45 @@ def test_every_other_rule_set_is_counted_once() -> None:
     asked = case(replaced(), "irc-2012")
     (found,) = find_precedents(asked, asked.failing)
     answered = [p.ruleset for p in (*found.permit, *found.refuse)]
-    names = sorted([*answered, *found.silent, *found.undecided])
-    assert names == sorted(set(rule_set_names(catalogue())) - {"irc-2012"})
+    names = sorted([*answered, *found.silent, *found.undecided, *found.inherit])
+    assert names == sorted(set(rule_set_names(catalogue(), invented=True)) - {"irc-2012"})
+    assert len(names) == len(set(names))
+
+
+def test_a_place_that_takes_its_edition_as_it_is_is_no_precedent_of_its_own() -> None:
+    design = replaced(("below_band_joist: 3 in", "below_band_joist: 1-3/4 in"))
+    (found,) = find_precedents(case(design, "irc-2012"), case(design, "irc-2012").failing)
+    by_edition = {p.ruleset for p in (*found.permit, *found.refuse) if "@" not in p.ruleset}
+    for name in found.inherit:
+        edition = catalogue().evaluator(name).ruleset.edition
+        assert edition in {*by_edition, *found.silent, *found.undecided, "irc-2012"}
+    for precedent in (*found.permit, *found.refuse):
+        if "@" in precedent.ruleset:
+            clause = catalogue().evaluator(precedent.ruleset).ruleset.clause(precedent.clause)
+            assert clause is not None
+            assert clause.origin.place
+
+
+def test_made_up_places_are_never_asked_for_a_real_deck() -> None:
+    design = replaced(
+        ("below_band_joist: 3 in", "below_band_joist: 1-3/4 in"), ("invented: yes\n", "")
+    )
+    asked = case(design, "irc-2012")
+    (found,) = find_precedents(asked, asked.failing)
+    told = [*(p.ruleset for p in (*found.permit, *found.refuse)), *found.silent, *found.undecided]
+    assert told
+    assert not [name for name in (*told, *found.inherit) if "@" in name]
+
+
+def test_every_precedent_has_its_year_and_its_sources_and_later_ones_are_said_to_be() -> None:
+    design = replaced(("below_band_joist: 3 in", "below_band_joist: 1-3/4 in"))
+    asked = case(design, "Quillmere County@2018-06-01")
+    (found,) = find_precedents(asked, asked.failing)
+    years = {p.ruleset: (p.published, p.later) for p in found.permit if "@" not in p.ruleset}
+    assert not years["irc-2015"][1]
+    assert years["irc-2021"][1]
+    assert years["irc-2024"][1]
+    assert all(p.sources for p in found.permit)
 
 
 def test_the_2015_relief_over_a_sill_is_a_precedent_for_2012() -> None:

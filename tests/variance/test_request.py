@@ -323,6 +323,7 @@ def test_an_exception_stands_beside_the_rule_it_lets_out(tmp_path: Path) -> None
     path = new_request(tmp_path)
     (tmp_path / "deck.yaml").write_text(
         (tmp_path / "deck.yaml").read_text()
+        .replace("below_band_joist: 3 in", "below_band_joist: 2-1/2 in")
         .replace("lower_row_below_ledger_top: 6-1/2 in", "lower_row_below_ledger_top: 6 in")
     )  # fmt: skip
     asked = ["request", "new", str(tmp_path / "deck.yaml"), "--under", "irc-2021", "--keep-rows"]

@@ -34,6 +34,8 @@ class Design:
     digest: str
     read_as: tuple[tuple[str, str, str], ...] = ()
     """(quantity, as written, as understood) where the file uses a word of the trade for ours."""
+    invented: bool = False
+    """Whether the file says that the deck is made up: only then may made-up places stand beside it."""
 
     def values(self, group: str) -> tuple[Part, ...]:
         """Return the parts of a group; one unnamed part with no facts where it is unknown."""

@@ -100,6 +100,7 @@ class _DesignReader:
             file=self.tree.file,
             digest=content_digest,
             read_as=tuple(dict.fromkeys(self.read_as)),
+            invented=str(data.get("invented")).lower() in ("yes", "true"),
         )
 
     def _parts(self, group: str, entry: Any) -> tuple[Part, ...]:

@@ -50,8 +50,8 @@ class RequestForm:
 class Opened:
     """What opening a request gives: the reliefs to choose from, and the form.
 
-    No `form` where engineering advises against every relief and none was named; no `choices` for
-    a request begun before, which asks for what it asks.
+    No `form` where no relief was named: none is taken by itself; no `choices` for a request begun
+    before, which asks for what it asks.
     """
 
     choices: tuple[ReliefChoice, ...]
@@ -98,7 +98,8 @@ def request_form(bench: Bench, asked: ToRequest) -> Opened:
     if asked.filled:
         return Opened((), _form(bench, asked, asked.filled))
     report = _report(bench, asked)
-    if not asked.relief and report.default is None and _must_choose(report):
+    if not asked.relief:
+        _nothing_to_choose(report, asked)
         return Opened(_choices(report, None), None)
     choice = _choice(report, asked)
     form = _form(bench, asked, _new(bench, asked, report, choice))
@@ -155,10 +156,11 @@ def _report(bench: Bench, asked: ToRequest) -> ReliefReport:
     return relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
 
 
-def _must_choose(report: ReliefReport) -> bool:
-    """Whether some relief would do and moving the rows alone would not."""
-    moving_does = report.relief.rows_alone and not report.relief.others
-    return bool(report.choices) and not moving_does
+def _nothing_to_choose(report: ReliefReport, asked: ToRequest) -> None:
+    """Raise InputError where no relief is needed or none would do."""
+    from deckclause.report.request.template import must_choose
+
+    must_choose(report, asked.file)
 
 
 def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, ...]:
@@ -175,10 +177,9 @@ def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, 
 
 
 def _choice(report: ReliefReport, asked: ToRequest) -> Choice:
-    from deckclause.report.request.template import relief_taken
-
+    _nothing_to_choose(report, asked)
     if not asked.relief:
-        return relief_taken(report, asked.file)
+        raise InputError.single("the relief", "say which relief is asked for")
     found = report.choice(asked.relief)
     if found is None:
         raise InputError.single("the relief", f"there is no relief {asked.relief} here")

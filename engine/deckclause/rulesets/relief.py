@@ -109,7 +109,8 @@ class OtherProcess:
 class Move:
     """One quantity a builder can change: sizes to be had, or the step a measure is set to.
 
-    `work` is what the builder does, one of WORK.
+    `work` is what the builder does, one of WORK; `brings` the parts and work that come with it, in
+    words; `asks` the quantities it makes a matter of.
     """
 
     quantity: str
@@ -119,6 +120,8 @@ class Move:
     sizes: tuple[Scalar, ...]
     says: str
     order: int
+    brings: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,5 +270,12 @@ def _moves(tree: Tree, vocabulary: Vocabulary) -> tuple[tuple[Move, ...], list[P
         step = entry.get("step")
         exact = None if step is None else translator.scalar(step, definition, (*path, "step"))
         work, effort = entry["work"], int(entry["effort"])
-        moves.append(Move(name, work, effort, exact, sizes, entry["says"], index))
+        asks = tuple(entry.get("asks") or ())
+        for asked in asks:
+            if asked not in vocabulary.quantities:
+                near = suggestion(asked, vocabulary.quantities)
+                words = f"'{asked}' is not a quantity.{near}"
+                problems.append(Problem(tree.file, tree.line((*path, "asks")), words))
+        brings = tuple(entry.get("brings") or ())
+        moves.append(Move(name, work, effort, exact, sizes, entry["says"], index, brings, asks))
     return tuple(moves), [*problems, *translator.problems]

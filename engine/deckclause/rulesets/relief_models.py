@@ -114,6 +114,12 @@ class ChangeMove(Entry):
     step: str | None = Field(default=None, description="The step a measure is set to.")
     sizes: list[str] = Field(default_factory=list, description="The sizes or choices to be had.")
     says: str = Field(description="The change in a line.")
+    brings: list[str] = Field(
+        default_factory=list, description="Parts and work that come with it, in words."
+    )
+    asks: list[str] = Field(
+        default_factory=list, description="Quantities it makes a matter of, to be stated with it."
+    )
 
 
 class ReliefFile(Entry):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
@@ -55,6 +56,12 @@ class ReliefCase:
     def missing(self) -> tuple[Finding, ...]:
         """Findings that lack information."""
         return with_status(self.evaluation, INFORMATION_MISSING)
+
+    @property
+    def asked_on(self) -> date | None:
+        """The day the rule set is asked for, as in `Place@2024-05-01`; None for a bare edition."""
+        _, _, day = self.evaluator.ruleset.name.partition("@")
+        return date.fromisoformat(day) if day else None
 
     def never_relax(self, clause: Clause) -> str:
         """Return why relief from a clause is never proposed, or nothing."""

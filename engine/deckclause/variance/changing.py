@@ -38,6 +38,15 @@ def stated(design: Design, quantity: str, vocabulary: Vocabulary) -> Scalar | No
     return values.pop() if len(values) == 1 else None
 
 
+def is_stated(design: Design, quantity: str, vocabulary: Vocabulary) -> bool:
+    """Tell whether a quantity is stated: of the whole, or of every part of its group."""
+    group = vocabulary.quantities[quantity].of
+    if not group:
+        return quantity in design.facts
+    parts = design.values(group)
+    return bool(parts) and all(quantity in part.facts for part in parts)
+
+
 def changed(design: Design, values: Values, vocabulary: Vocabulary) -> Design:
     """Return the design with new values; every part that states the quantity takes the new one.
 

@@ -17,12 +17,25 @@ Question = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
+class LaterVerdict:
+    """What a later edition's clause makes of a change: it fails there, and did not before."""
+
+    ruleset: str
+    title: str
+    topic: str
+    cites: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class Option:
     """One set of changes after which nothing fails, as the engine found by evaluating it.
 
     `opened` are findings that lack information after the change and did not before: the option
     complies as far as it is known, no farther. `surface_before` and `surface_after` tell how far
-    the deck's surface lies below the band joist's top (inches, None where not known).
+    the deck's surface lies below the band joist's top (inches, None where not known). `asks` are
+    quantities the change makes a matter of and the design does not state; `remarks` and `later`
+    what it would bring and what later tables make of it.
     """
 
     changes: tuple[Change, ...]
@@ -30,11 +43,19 @@ class Option:
     opened: tuple[Finding, ...]
     surface_before: Fraction | None
     surface_after: Fraction | None
+    asks: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    later: tuple[LaterVerdict, ...] = ()
 
     @property
     def is_settled(self) -> bool:
         """Whether the change opens no question that was not open before."""
-        return not self.opened
+        return not self.opened and not self.asks
+
+    @property
+    def brings(self) -> tuple[str, ...]:
+        """The parts and work the changes bring with them."""
+        return tuple(dict.fromkeys(words for c in self.changes for words in c.move.brings))
 
     @property
     def keeps_step(self) -> bool:
@@ -106,7 +127,7 @@ def worth_showing(options: Iterable[Option]) -> tuple[Option, ...]:
 
 def _covers(one: Option, two: Option) -> bool:
     """Tell whether `two` changes everything `one` does and as far, to no gain."""
-    if (one.opened and not two.opened) or (two.keeps_step and not one.keeps_step):
+    if (not one.is_settled and two.is_settled) or (two.keeps_step and not one.keeps_step):
         return False
     other = {c.quantity: c for c in two.changes}
     return all(

@@ -1,4 +1,8 @@
-"""Who already permits it: every other edition, guide and place, at each of its adoptions."""
+"""Who already permits it: every other published edition and guide, and places with rules of their own.
+
+A place that takes a clause over from its edition unchanged says nothing new: it is folded into the
+edition. Places made up for demonstration are never asked for a real deck.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +21,11 @@ from deckclause.variance.case import ReliefCase
 
 @dataclass(frozen=True, slots=True)
 class Precedent:
-    """A rule set whose clause on the same matter permits what is asked for."""
+    """A published rule, or a place's own, that permits what is asked for (or refuses it).
+
+    `published` is the year of the edition or guide, or of the place's adoption; `later` tells that
+    it is later than the day of the request. `sources` are ids of rules/sources.yaml.
+    """
 
     ruleset: str
     title: str
@@ -30,13 +38,17 @@ class Precedent:
     unit: str
     standing: str
     same_clause: bool
+    published: int
+    later: bool
+    sources: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Precedents:
     """For one failing clause: who permits it, who refuses it, who says nothing (never a pass).
 
-    `model` is what the rule set's own edition, without any amendment, makes of it, in words.
+    `inherit` are places that take what their edition says, and are folded into it. `model` is what
+    the rule set's own edition, without any amendment, makes of it, in words.
     """
 
     finding: Finding
@@ -44,19 +56,24 @@ class Precedents:
     refuse: tuple[Precedent, ...]
     silent: tuple[str, ...]
     undecided: tuple[str, ...]
+    inherit: tuple[str, ...]
     model: str
 
     @property
     def looked_at(self) -> int:
-        """How many rule sets were asked: every other one shipped, each place at each adoption."""
+        """How many rule sets with rules of their own were asked."""
         return sum(map(len, (self.permit, self.refuse, self.silent, self.undecided)))
 
 
-def rule_set_names(catalogue: Catalogue) -> tuple[str, ...]:
-    """Return every edition and guide, and every place on the first day of each adoption."""
+def rule_set_names(catalogue: Catalogue, *, invented: bool = False) -> tuple[str, ...]:
+    """Return every edition and guide, and every place on the first day of each adoption.
+
+    Places made up for demonstration are among them only where `invented` is asked for.
+    """
     names = list(catalogue.files.rulesets)
     for place in catalogue.register.places.values():
-        names += [f"{place.name}@{a.begins.isoformat()}" for a in place.adoptions]
+        if invented or not place.invented:
+            names += [f"{place.name}@{a.begins.isoformat()}" for a in place.adoptions]
     return tuple(names)
 
 
@@ -67,7 +84,7 @@ def find_precedents(
     asked = design or case.design
     catalogue = case.catalogue
     others: list[tuple[Evaluator, Evaluation]] = []
-    for name in rule_set_names(catalogue):
+    for name in rule_set_names(catalogue, invented=case.design.design.invented):
         if name != case.evaluator.ruleset.name:
             evaluator = catalogue.evaluator(name)
             others.append((evaluator, evaluate(asked, evaluator, catalogue.vocabulary)))
@@ -82,12 +99,20 @@ def _of(
     model = ""
     silent: list[str] = []
     undecided: list[str] = []
+    inherit: list[str] = []
+    silent_editions = {
+        evaluator.ruleset.name
+        for evaluator, evaluation in others
+        if not _on_the_matter(evaluation, finding)
+    }
     for evaluator, evaluation in others:
-        name = evaluator.ruleset.name
+        name, edition = evaluator.ruleset.name, evaluator.ruleset.edition
         found = _on_the_matter(evaluation, finding)
         if name == case.evaluator.ruleset.edition:
             model = STATUS_WORDS[worst([f.status for f in found])]
-        if not found:
+        if "@" in name and _inherited(found, edition in silent_editions):
+            inherit.append(name)
+        elif not found:
             silent.append(name)
         elif all(f.status == COMPLIES for f in found):
             permit.append(_precedent(case, evaluator, evaluation, found[0], finding))
@@ -95,7 +120,22 @@ def _of(
             refuse.append(_precedent(case, evaluator, evaluation, failing[0], finding))
         else:
             undecided.append(name)
-    return Precedents(finding, tuple(permit), tuple(refuse), tuple(silent), tuple(undecided), model)
+    return Precedents(
+        finding,
+        tuple(permit),
+        tuple(refuse),
+        tuple(silent),
+        tuple(undecided),
+        tuple(inherit),
+        model,
+    )
+
+
+def _inherited(found: list[Finding], edition_is_silent: bool) -> bool:
+    """Tell whether a place says on the matter only what its edition does."""
+    if not found:
+        return edition_is_silent
+    return all(not f.clause.origin.place for f in found)
 
 
 def _on_the_matter(evaluation: Evaluation, finding: Finding) -> list[Finding]:
@@ -114,7 +154,13 @@ def _precedent(
     finding: Finding,
 ) -> Precedent:
     explainer = Explainer(evaluation, case.vocabulary)
+    ruleset, asked_on = evaluator.ruleset, case.asked_on
+    _, _, day = ruleset.name.partition("@")
+    published = int(day[:4]) if day else ruleset.published
     return Precedent(
+        published=published,
+        later=asked_on is not None and published > asked_on.year,
+        sources=tuple(explainer.sources(found)),
         ruleset=evaluator.ruleset.name,
         title=evaluator.ruleset.title,
         clause=found.key,

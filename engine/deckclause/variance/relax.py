@@ -29,6 +29,8 @@ from deckclause.variance.changing import changed
 from deckclause.variance.least_sum import least_sum, let_out
 from deckclause.variance.settle import settle
 
+LEAST_WOOD = Fraction(3, 2)
+"""Diameters of wood every published rule and the NDS leave between a fastener and any edge."""
 LARGEST_SET = 3
 """Clauses relaxed together; a design that needs more is not a case for relief."""
 
@@ -248,10 +250,16 @@ class _Section:
         return self._checked(relaxations, [*kept, *relaxed])
 
     def _gain(self, limit: ClauseLimit) -> Gain | None:
+        """Return what letting one clause out brings, never past the wood a fastener must have."""
         now, then = self.greatest_drop(), self.greatest_drop((limit,))
         if now is None or now.value is None or then is None:
             return None
-        return Gain(now.value, then.value)
+        without, diameter = then.value, self.facts.get("fasteners.diameter")
+        if limit.finding.topic.endswith("_edge_distance") and isinstance(diameter, Fraction):
+            room = (limit.finding.least or Fraction(0)) - LEAST_WOOD * diameter
+            until = now.value + max(room, Fraction(0))
+            without = until if without is None else min(without, until)
+        return Gain(now.value, without)
 
     def _checked(self, relaxations: list[Relaxation], kept: list[Distance]) -> RelaxationSet | None:
         """Put the rows where the relaxed limits let them stand; evaluate; drop what does not hold."""

@@ -1,142 +1,233 @@
-"""Everything on relief for one design under one rule set, gathered for a report or a request."""
+"""Everything on relief for one design under one rule set, gathered for a report or a request.
+
+The choices are decided here, once, for command, page and papers: whole published rules first, then
+reliefs whose every figure a published rule permits, then home-made figures. Each stands on two
+scales, precedent and engineering; where they disagree that is said, and none is taken by itself.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.rulesets.clauses import Scalar
+from deckclause.variance.calculation import (
+    AS_ASKED,
+    AS_PRESCRIBED,
+    Calculation,
+    relief_calculation,
+)
 from deckclause.variance.case import ReliefCase, open_case
 from deckclause.variance.context import Context, find_context
+from deckclause.variance.later import judged
 from deckclause.variance.precedents import Precedents, find_precedents
-from deckclause.variance.relax import Relaxation, RelaxationSet, Relief, find_relief
+from deckclause.variance.published import PublishedRule, find_published
+from deckclause.variance.relax import Relaxation, Relief, find_relief
 from deckclause.variance.search import Search, find_changes
+from deckclause.variance.wood_left import too_little_wood
 
-
-@dataclass(frozen=True, slots=True)
-class SetContext:
-    """A set of relaxations with who permits each and what engineering says of each."""
-
-    relaxations: RelaxationSet
-    precedents: tuple[Precedents, ...]
-    context: tuple[Context, ...]
-
-    @property
-    def not_advisable(self) -> tuple[str, ...]:
-        """Why engineering gives the joint no value at what is asked for; empty where it does."""
-        return tuple(c.no_value for c in self.context if c.no_value)
+OUTSIDE = "Outside NDS scope"
+WHOLE_RULE, EACH_FIGURE, NONE = "a whole published rule", "each figure", "none"
+"""How far precedent carries a choice, from most to least."""
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One relief that may be asked for, by the number it goes by in every report.
 
-    `relaxations` are the clauses of the section and those apart from it; `moved` the rows that
-    must stand elsewhere than drawn (inches); `evaluation` that of the design with them moved.
+    `relaxations` are the clauses missed and to be let out; `moved` everything the request sets
+    differently from the design file (rows in inches, sizes); `evaluation` that of the design so.
+    `precedents` and `context` stand beside the relaxations, one each. `published` is the whole
+    rule it follows, if it follows one.
     """
 
     number: int
     relaxations: tuple[Relaxation, ...]
-    moved: tuple[tuple[str, Fraction], ...]
+    moved: tuple[tuple[str, Scalar], ...]
     evaluation: Evaluation
-    not_advisable: tuple[str, ...]
+    precedents: tuple[Precedents, ...]
+    context: tuple[Context, ...]
+    calculation: Calculation | None
+    published: PublishedRule | None
     exactly_as_drawn: bool
-    found: SetContext | None
+
+    @property
+    def not_advisable(self) -> tuple[str, ...]:
+        """Why the engineering known here gives the joint no value as asked; empty where it does."""
+        return tuple(dict.fromkeys(c.no_value for c in self.context if c.no_value))
+
+    @property
+    def precedent(self) -> str:
+        """How far precedent carries it: a whole published rule, each figure, or none."""
+        if self.published is not None:
+            return WHOLE_RULE
+        if self.precedents and all(p.permit for p in self.precedents):
+            return EACH_FIGURE
+        return NONE
+
+    @property
+    def engineering(self) -> tuple[str, ...]:
+        """What engineering says, a line each: ratios prescribed and asked, or why there are none."""
+        if self.calculation is None:
+            return ()
+        if self.calculation.sheet is None:
+            return tuple(f"not worked out: {why}" for why in self.calculation.why_none)
+        lines = []
+        for step in self.calculation.sheet.steps:
+            if step.limits.startswith(OUTSIDE):
+                continue  # its ratio says nothing against a joint that the code's table covers
+            before, after = (step.result(name).ratio for name in (AS_PRESCRIBED, AS_ASKED))
+            if before is not None and after is not None:
+                lines.append(
+                    f"{step.title} ({step.section}): {before:.2f} of the resistance used "
+                    f"{AS_PRESCRIBED}, {after:.2f} {AS_ASKED}"
+                )
+        return tuple(lines)
+
+    @property
+    def tension(self) -> str:
+        """Where the two scales disagree, and that neither settles the other; else nothing."""
+        if self.not_advisable and self.precedent != NONE:
+            who = self.published.title if self.published else self.precedents[0].permit[0].title
+            return (
+                f"The two scales disagree: {who} permits it; {'; '.join(self.not_advisable)}. Neither "
+                "settles the other. The official, with an engineer's word, must weigh them."
+            )
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotOffered:
+    """A relief that would repair the figures and is not offered, with the reason."""
+
+    relaxations: tuple[Relaxation, ...]
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
 class ReliefReport:
-    """What would make a design comply: changes, least relaxations, precedents, context."""
+    """What would make a design comply: changes, reliefs in order, precedents, context."""
 
     case: ReliefCase
     changes: Search
     relief: Relief
     precedents: tuple[Precedents, ...]
     context: tuple[Context, ...]
-    sets: tuple[SetContext, ...]
-
-    @property
-    def choices(self) -> tuple[Choice, ...]:
-        """The reliefs that may be asked for: the sets in order, then the design just as drawn.
-
-        The design as drawn stands last and only where no set asks for the same. None where
-        nothing fails.
-        """
-        if not self.case.failing:
-            return ()
-        others = self.relief.others
-        aside = self._no_value(others)
-        found = [
-            Choice(
-                number,
-                (*s.relaxations.relaxations, *others),
-                s.relaxations.moved,
-                s.relaxations.evaluation,
-                (*s.not_advisable, *aside),
-                False,
-                s,
-            )
-            for number, s in enumerate(self.sets, 1)
-        ]
-        drawn = self._as_drawn(len(found) + 1)
-        same = any(not c.moved and _asks(c) == _asks(drawn) for c in found)
-        return tuple(found) if same or not self.relief.stands_as_drawn else (*found, drawn)
-
-    def _as_drawn(self, number: int) -> Choice:
-        relaxations = self.relief.as_drawn
-        reasons = self._no_value(relaxations)
-        return Choice(number, relaxations, (), self.case.evaluation, reasons, True, None)
-
-    def _no_value(self, relaxations: tuple[Relaxation, ...]) -> tuple[str, ...]:
-        """Say for which of these limits, as the design stands, engineering gives no value."""
-        places = {(r.finding.key, r.finding.part) for r in relaxations}
-        paired = zip(self.case.failing, self.context, strict=True)
-        return tuple(c.no_value for f, c in paired if c.no_value and (f.key, f.part) in places)
+    choices: tuple[Choice, ...]
+    not_offered: tuple[NotOffered, ...]
 
     def choice(self, number: int) -> Choice | None:
         """Return the relief of a number; None where there is none."""
         return next((c for c in self.choices if c.number == number), None)
 
     @property
-    def default(self) -> Choice | None:
-        """The first relief engineering does not advise against; None where there is none."""
-        return next((c for c in self.choices if not c.not_advisable), None)
-
-    @property
     def as_drawn(self) -> Choice | None:
-        """The relief that leaves every row where it is drawn; None where nothing fails."""
-        drawn = self._as_drawn(0)
-        return next((c for c in self.choices if not c.moved and _asks(c) == _asks(drawn)), None)
-
-
-def _asks(choice: Choice) -> frozenset[tuple[str, str, Fraction]]:
-    return frozenset((r.finding.key, r.finding.part, r.value) for r in choice.relaxations)
+        """The relief that leaves everything where it is drawn; None where there is none."""
+        return next((c for c in self.choices if not c.moved), None)
 
 
 def relief_report(catalogue: Catalogue, design: PreparedDesign, name: str) -> ReliefReport:
     """Work out what would make a design comply under a rule set. Raises InputError."""
     case = open_case(catalogue, design, name)
     relief = find_relief(case)
-    sets = [_of_set(case, s) for s in relief.sets]
+    choices, not_offered = _Chooser(case, relief).choices()
     return ReliefReport(
         case=case,
-        changes=find_changes(case),
+        changes=judged(case, find_changes(case)),
         relief=relief,
         precedents=find_precedents(case, case.failing),
         context=tuple(find_context(case, f) for f in case.failing),
-        sets=tuple(sorted(sets, key=lambda s: bool(s.not_advisable))),
+        choices=choices,
+        not_offered=not_offered,
     )
 
 
-def _of_set(case: ReliefCase, relaxed: RelaxationSet) -> SetContext:
-    findings: list[Finding] = []
-    for relaxation in relaxed.relaxations:
-        place = (relaxation.finding.key, relaxation.finding.part)
-        findings += [f for f in relaxed.evaluation.findings if (f.key, f.part) == place]
-    return SetContext(
-        relaxed,
-        find_precedents(case, findings, relaxed.evaluation.design),
-        tuple(find_context(case, r.finding, r.value) for r in relaxed.relaxations),
-    )
+class _Chooser:
+    """Gathers the reliefs of one case, leaves out what cannot hold, puts the rest in order."""
+
+    def __init__(self, case: ReliefCase, relief: Relief) -> None:
+        self.case = case
+        self.relief = relief
+
+    def choices(self) -> tuple[tuple[Choice, ...], tuple[NotOffered, ...]]:
+        """Return the reliefs that may be asked for, numbered in order, and those left out."""
+        if not self.case.failing:
+            return (), ()
+        kept: list[Choice] = []
+        left_out: list[NotOffered] = []
+        for choice in (*self._published(), *self._sets(), *self._as_drawn()):
+            if any(_same(choice, other) for other in kept):
+                continue
+            reason = too_little_wood(choice.evaluation, choice.relaxations)
+            if reason and any(_asks(choice) == _asks_of(n.relaxations) for n in left_out):
+                continue
+            if reason:
+                left_out.append(NotOffered(choice.relaxations, reason))
+            else:
+                kept.append(choice)
+        kept.sort(key=_order)
+        numbered = tuple(replace(c, number=n) for n, c in enumerate(kept, 1))
+        return numbered, tuple(left_out)
+
+    def _published(self) -> list[Choice]:
+        return [
+            self._choice(rule.relaxations, rule.values, rule.evaluation, published=rule)
+            for rule in find_published(self.case)
+        ]
+
+    def _sets(self) -> list[Choice]:
+        return [
+            self._choice((*s.relaxations, *self.relief.others), s.moved, s.evaluation)
+            for s in self.relief.sets
+        ]
+
+    def _as_drawn(self) -> list[Choice]:
+        if not self.relief.stands_as_drawn or not self.relief.as_drawn:
+            return []
+        drawn = self._choice(self.relief.as_drawn, (), self.case.evaluation)
+        return [replace(drawn, exactly_as_drawn=True)]
+
+    def _choice(
+        self,
+        relaxations: tuple[Relaxation, ...],
+        moved: tuple[tuple[str, Scalar], ...],
+        evaluation: Evaluation,
+        *,
+        published: PublishedRule | None = None,
+    ) -> Choice:
+        findings: list[Finding] = []
+        for relaxation in relaxations:
+            place = (relaxation.finding.key, relaxation.finding.part)
+            findings += [f for f in evaluation.findings if (f.key, f.part) == place][:1]
+        return Choice(
+            number=0,
+            relaxations=relaxations,
+            moved=moved,
+            evaluation=evaluation,
+            precedents=find_precedents(self.case, findings, evaluation.design),
+            context=tuple(find_context(self.case, r.finding, r.value) for r in relaxations),
+            calculation=relief_calculation(evaluation, self.case.vocabulary, relaxations),
+            published=published,
+            exactly_as_drawn=False,
+        )
+
+
+def _order(choice: Choice) -> tuple[int, int, bool, int]:
+    """Put a whole rule before figures with precedent, these before home-made ones."""
+    carried = (WHOLE_RULE, EACH_FIGURE, NONE).index(choice.precedent)
+    return carried, len(choice.moved), bool(choice.not_advisable), len(choice.relaxations)
+
+
+def _same(one: Choice, two: Choice) -> bool:
+    return one.moved == two.moved and _asks(one) == _asks(two)
+
+
+def _asks(choice: Choice) -> frozenset[tuple[str, str, Fraction]]:
+    return _asks_of(choice.relaxations)
+
+
+def _asks_of(relaxations: tuple[Relaxation, ...]) -> frozenset[tuple[str, str, Fraction]]:
+    return frozenset((r.finding.key, r.finding.part, r.value) for r in relaxations)

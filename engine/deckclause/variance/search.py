@@ -32,7 +32,7 @@ from deckclause.placement.solve import solve
 from deckclause.rulesets.clauses import Limit, Scalar
 from deckclause.rulesets.relief import Move
 from deckclause.variance.case import ReliefCase, places, with_status
-from deckclause.variance.changing import Change, changed, stated
+from deckclause.variance.changing import Change, changed, is_stated, stated
 from deckclause.variance.options import Option, step_size, worth_showing
 from deckclause.variance.relevant import clauses_behind, relevant_moves, thresholds
 from deckclause.variance.settle import settle
@@ -261,8 +261,16 @@ class _Seeker:
         opened = tuple(f for f in missing if (f.key, f.part) not in self.before_missing)
         changes = tuple(self._changes(values))
         surface = surface_height(evaluation.design)
-        self.found.append(Option(changes, evaluation, opened, self.surface, surface))
-        return not opened
+        option = Option(
+            changes, evaluation, opened, self.surface, surface, asks=self._asks(changes)
+        )
+        self.found.append(option)
+        return option.is_settled
+
+    def _asks(self, changes: tuple[Change, ...]) -> tuple[str, ...]:
+        """Name what the changes make a matter of and the design does not state."""
+        asked = dict.fromkeys(name for change in changes for name in change.move.asks)
+        return tuple(n for n in asked if not is_stated(self.design, n, self.vocabulary))
 
     def _seated(self, values: Values, evaluation: Evaluation) -> bool:
         """Tell whether joists still hang within the ledger's depth where that was changed."""

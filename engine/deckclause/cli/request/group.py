@@ -30,11 +30,12 @@ forms (--form), the order the request is printed in
   ten_items        University of Minnesota: modification, alternative_method
 
 which relief (--relief, --keep-rows)
-  deckclause relief DESIGN --under ... numbers the reliefs that would do. --relief N asks for one
-  of them, --keep-rows for relief of the design just as drawn. Without either the first that
-  engineering does not advise against is taken, and said. Some reliefs move a row of fasteners:
-  the request then holds `with_changes`, the measures in which the deck asked for differs from the
-  design file, and everything is worked out and drawn with them. The design file stays as it is.
+  deckclause relief DESIGN --under ... numbers the reliefs that would do, each on two scales,
+  precedent and engineering. None is taken by itself: --relief N asks for one, --keep-rows for that
+  which leaves everything as drawn; without either the command asks at a terminal and stops
+  elsewhere. Some reliefs move a row of fasteners or take another size: the request then holds
+  `with_changes`, the values in which the deck asked for differs from the design file, and
+  everything is worked out and drawn with them. The design file stays as it is.
 
 exit status
   0  nothing is missing (check); complete and built (build); written (new, refresh)

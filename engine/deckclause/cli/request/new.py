@@ -58,22 +58,46 @@ def new_step(options: argparse.Namespace) -> int:
 
 
 def _choice(report: ReliefReport, options: argparse.Namespace, design: str) -> Choice:
-    from deckclause.report.request.template import relief_taken
+    """Return the relief named, or the one the user picks where someone can be asked."""
+    from deckclause.report.request.template import must_choose
 
-    if options.relief is None and not options.keep_rows:
-        return relief_taken(report, design)
-    chosen = report.as_drawn if options.keep_rows else report.choice(options.relief)
-    if chosen is not None:
-        return chosen
+    must_choose(report, design)
     if options.keep_rows:
-        why = "fails nothing" if not report.case.failing else (
-            "cannot stand as drawn: a row does not pass through both boards, and no relief changes that"
-        )  # fmt: skip
-        raise InputError.single("--keep-rows", f"{design} {why}")
-    known = ", ".join(str(c.number) for c in report.choices) or "none"
-    raise InputError.single(
-        "--relief", f"there is no relief {options.relief}; deckclause relief numbers: {known}"
-    )
+        if report.as_drawn is None:
+            raise InputError.single("--keep-rows", f"{design} {_why_not_as_drawn(report)}")
+        return report.as_drawn
+    number = options.relief if options.relief is not None else _ask(report)
+    chosen = report.choice(number)
+    if chosen is None:
+        known = ", ".join(str(c.number) for c in report.choices)
+        raise InputError.single(
+            "--relief", f"there is no relief {number}; deckclause relief numbers: {known}"
+        )
+    return chosen
+
+
+def _why_not_as_drawn(report: ReliefReport) -> str:
+    if not report.relief.stands_as_drawn:
+        return "cannot stand as drawn: a row does not pass through both boards, and no relief changes that"
+    told = "; ".join(n.reason for n in report.not_offered)
+    return f"gets no relief just as drawn{f': {told}' if told else ''}"
+
+
+def _ask(report: ReliefReport) -> int:
+    """Show the reliefs and ask for a number; InputError where nobody is there to answer."""
+    from deckclause.report.request.template import choice_lines
+
+    shown = "\n".join("\n".join(choice_lines(c, report.case)) for c in report.choices)
+    if not sys.stdin.isatty():
+        raise InputError.single(
+            "--relief", f"say which relief is asked for; none is taken by itself.\n{shown}"
+        )
+    print(shown, file=sys.stderr)
+    print("Which relief is asked for? Number: ", end="", file=sys.stderr, flush=True)
+    answer = sys.stdin.readline().strip()
+    if not answer.isdigit():
+        raise InputError.single("--relief", f"'{answer}' is no number of a relief")
+    return int(answer)
 
 
 def _taken(report: ReliefReport, choice: Choice) -> Iterator[str]:

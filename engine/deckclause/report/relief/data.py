@@ -21,13 +21,15 @@ from deckclause.report.cautions import IN_WORDS
 from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
+from deckclause.variance.calculation import Calculation
 from deckclause.variance.case import ReliefCase, with_status
-from deckclause.variance.changing import Change
+from deckclause.variance.changing import Change, stated
 from deckclause.variance.context import Context
 from deckclause.variance.options import Option
 from deckclause.variance.precedents import Precedent, Precedents
+from deckclause.variance.published import PublishedRule
 from deckclause.variance.relax import Relaxation
-from deckclause.variance.relief import Choice, ReliefReport, SetContext
+from deckclause.variance.relief import Choice, ReliefReport
 
 RELIEF_FORMAT = 1
 
@@ -155,7 +157,24 @@ class _Writer:
             "settled": option.is_settled,
             "keeps_step": option.keeps_step,
             "steps": _steps(option.evaluation.design),
-            "opens": self.questions(option.evaluation, option.opened),
+            "opens": [
+                *self.questions(option.evaluation, option.opened),
+                *(
+                    {"quantity": name, "question": self.vocabulary.quantities[name].ask}
+                    for name in option.asks
+                ),
+            ],
+            "brings": list(option.brings),
+            "remarks": list(option.remarks),
+            "later": [
+                {
+                    "rule_set": v.ruleset,
+                    "title": self.vocabulary.topics[v.topic].title,
+                    "cites": v.cites,
+                    "says": v.says,
+                }
+                for v in option.later
+            ],
             "unsettled_topics": list(
                 dict.fromkeys(self.vocabulary.topics[f.topic].title for f in touched)
             ),
@@ -179,9 +198,14 @@ class _Writer:
             "rows_alone": relief.rows_alone,
             "sums": list(relief.sums),
             "greatest_drop": relief.greatest_drop or None,
-            "sets": [self.relaxed_set(s) for s in self.report.sets],
             "choices": [self.choice(c) for c in self.report.choices],
-            "default": self.report.default.number if self.report.default else None,
+            "not_offered": [
+                {
+                    "asks": [relaxation_text(r, self.vocabulary) for r in n.relaxations],
+                    "reason": n.reason,
+                }
+                for n in self.report.not_offered
+            ],
             "stands_as_drawn": relief.stands_as_drawn,
             "refused": [
                 {
@@ -200,6 +224,21 @@ class _Writer:
         return {
             "number": choice.number,
             "asks": [relaxation_text(r, self.vocabulary) for r in choice.relaxations],
+            "items": [
+                {
+                    **self.relaxation(r),
+                    "precedents": self.precedents(choice.precedents[i])
+                    if i < len(choice.precedents)
+                    else None,
+                    "context": _context(choice.context[i]),
+                }
+                for i, r in enumerate(choice.relaxations)
+            ],
+            "precedent": choice.precedent,
+            "published": self.published(choice.published),
+            "engineering": list(choice.engineering),
+            "tension": choice.tension or None,
+            "calculation": calculation_data(choice.calculation),
             "moves": moves_text(choice, self.case),
             "exactly_as_drawn": choice.exactly_as_drawn,
             "not_advisable": list(choice.not_advisable),
@@ -226,21 +265,32 @@ class _Writer:
             },
         }
 
-    def relaxed_set(self, found: SetContext) -> dict[str, Any]:
-        items = []
-        for index, relaxation in enumerate(found.relaxations.relaxations):
-            items.append(
-                {
-                    **self.relaxation(relaxation),
-                    "precedents": self.precedents(found.precedents[index])
-                    if index < len(found.precedents)
-                    else None,
-                    "context": _context(found.context[index]),
-                }
-            )
+    def published(self, rule: PublishedRule | None) -> dict[str, Any] | None:
+        """Return the whole published rule a choice follows."""
+        if rule is None:
+            return None
+        topics = self.vocabulary.topics
         return {
-            "items": items,
-            "rows": {name: length_text(value) for name, value in found.relaxations.rows},
+            "rule_set": rule.ruleset,
+            "title": rule.title,
+            "published": rule.published,
+            "later": rule.later,
+            "standing": rule.standing,
+            "also": list(rule.also),
+            "complies_wholly": rule.is_whole,
+            "open": [topics[name].title for name in rule.open],
+            "changes": [self.change(c) for c in rule.changes],
+            "clauses": [
+                {
+                    "clause": c.key,
+                    "cites": c.cites,
+                    "says": c.says,
+                    "standing": c.standing,
+                    "sources": list(c.sources),
+                    "instead_of": c.instead_of,
+                }
+                for c in rule.clauses
+            ],
         }
 
     def precedents(self, found: Precedents) -> dict[str, Any]:
@@ -248,6 +298,7 @@ class _Writer:
             "permit": [_precedent(p) for p in found.permit],
             "refuse": [_precedent(p) for p in found.refuse],
             "silent": list(found.silent),
+            "inherit": list(found.inherit),
             "looked_at": found.looked_at,
             "undecided": list(found.undecided),
             "under_the_model_edition": found.model or None,
@@ -267,10 +318,11 @@ def relaxation_text(relaxation: Relaxation, vocabulary: Vocabulary) -> str:
 
 
 def moves_text(choice: Choice, case: ReliefCase) -> list[str]:
-    """Write each row a relief moves: from where it is drawn to where it must stand."""
-    facts, quantities = case.design.facts(), case.vocabulary.quantities
+    """Write each thing a relief sets differently: from what is drawn to what it must be."""
+    quantities = case.vocabulary.quantities
+    design = case.design.design
     return [
-        f"{row_words(name)}: {fact_text(facts.get(name), quantities[name])} -> "
+        f"{row_words(name)}: {fact_text(stated(design, name, case.vocabulary), quantities[name])} -> "
         f"{fact_text(value, quantities[name])}"
         for name, value in choice.moved
     ]
@@ -286,6 +338,52 @@ def _precedent(found: Precedent) -> dict[str, Any]:
         "says": found.says,
         "limit": bounds_text(found.least, found.most, found.kind, found.unit) or None,
         "standing": found.standing,
+        "published": found.published,
+        "later": found.later,
+        "sources": list(found.sources),
+    }
+
+
+def calculation_data(found: Calculation | None) -> dict[str, Any] | None:
+    """Return a calculation sheet as plain data; pounds as numbers, context only."""
+    if found is None:
+        return None
+    if found.sheet is None:
+        return {"worked_out": False, "why_none": list(found.why_none)}
+    sheet = found.sheet
+    return {
+        "worked_out": True,
+        "steps": [
+            {
+                "key": step.key,
+                "title": step.title,
+                "section": step.section,
+                "formula": step.formula,
+                "standing": step.standing.value,
+                "basis": step.basis,
+                "inputs": [
+                    {"symbol": i.symbol, "value": i.value, "from": i.origin} for i in step.inputs
+                ],
+                "factors": [factor.line() for factor in step.factors],
+                "results": [
+                    {
+                        "arrangement": r.arrangement,
+                        "text": r.text,
+                        "demand_lb": r.demand_lb,
+                        "capacity_lb": r.capacity_lb,
+                        "ratio": r.ratio,
+                        "no_value": r.no_value or None,
+                    }
+                    for r in step.results
+                ],
+                "limits": step.limits or None,
+            }
+            for step in sheet.steps
+        ],
+        "assumptions": list(sheet.assumptions),
+        "left_out": list(sheet.left_out),
+        "to_judge": list(sheet.to_judge),
+        "cautions": list(sheet.cautions),
     }
 
 

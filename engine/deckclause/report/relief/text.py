@@ -92,6 +92,16 @@ class _Text:
         if option["opens"]:
             asks = " ".join(q["question"] for q in option["opens"])
             yield from self.wrapped(f"nothing fails as far as known; it opens: {asks}", "     ")
+        if option["brings"]:
+            yield from self.wrapped(f"it brings: {'; '.join(option['brings'])}", "     ")
+        for remark in option["remarks"]:
+            yield from self.wrapped(f"note: {remark}", "     ")
+        for later in option["later"]:
+            yield from self.wrapped(
+                f"{later['rule_set']} would not accept it: {later['title']}, {later['cites']}: "
+                f"{later['says']}",
+                "     ",
+            )
         if option["unsettled_topics"]:
             topics = ", ".join(option["unsettled_topics"])
             yield from self.wrapped(f"not yet known and touched by the change: {topics}", "     ")
@@ -99,15 +109,23 @@ class _Text:
     def relaxations(self) -> Iterator[str]:
         relief = self.data["relaxations"]
         yield ""
-        yield "THE LEAST RELIEF THAT WOULD DO, if the design stays"
+        yield "RELIEF THAT WOULD DO"
         if any(choice["asks"] for choice in relief["choices"]):
-            yield from self.wrapped("(request new --relief N asks for the one numbered N)", "  ")
+            yield from self.wrapped(
+                "(a whole published rule first, then figures a published rule permits, then home-made "
+                "ones; none is taken by itself: request new --relief N asks for the one numbered N)",
+                "  ",
+            )
         if relief["rows_alone"]:
             yield from self.wrapped(
                 "None on the section: moving the rows of fasteners is enough.", "  "
             )
         for choice in relief["choices"]:
-            yield from self.choice(choice, relief)
+            yield from self.choice(choice)
+        for item in relief["not_offered"]:
+            yield from self.wrapped(
+                f"not offered: {' and '.join(item['asks'])}. {item['reason']}", "  "
+            )
         if relief["sums"]:
             yield from self.wrapped("why, as a sum:", "  ")
             for total in relief["sums"]:
@@ -120,26 +138,48 @@ class _Text:
         if not any(choice["asks"] for choice in relief["choices"]):
             yield from self.wrapped("No relaxation of measures repairs this design.", "  ")
 
-    def choice(self, choice: dict[str, Any], relief: dict[str, Any]) -> Iterator[str]:
-        number = choice["number"]
-        if choice["exactly_as_drawn"]:
-            items = relief["as_drawn"]
-        else:
-            items = [*relief["sets"][number - 1]["items"], *relief["others"]]
-        if not items:
-            return
-        for index, item in enumerate(items):
-            yield from self.item(
-                "and " if index else f"{number}. ", item, "     " if index else "  "
-            )
+    def choice(self, choice: dict[str, Any]) -> Iterator[str]:
+        head = f"{choice['number']}. "
+        rule = choice["published"]
+        if rule:
+            yield from self.published(head, rule)
+            head = "what is asked for: "
+        for index, item in enumerate(choice["items"]):
+            first = bool(index) or bool(rule)
+            yield from self.item("and " if index else head, item, "     " if first else "  ")
         if choice["moves"]:
             yield from self.wrapped(
                 f"the design moves for it: {'; '.join(choice['moves'])}", "     "
             )
         else:
             yield from self.wrapped("the design stays as drawn", "     ")
+        yield from self.wrapped(f"precedent: {choice['precedent']}", "     ")
+        for line in choice["engineering"]:
+            yield from self.wrapped(f"engineering, context only: {line}", "     ")
         for reason in choice["not_advisable"]:
-            yield from self.wrapped(f"not advisable: {reason}", "     ")
+            yield from self.wrapped(f"engineering gives no value: {reason}", "     ")
+        if choice["tension"]:
+            yield from self.wrapped(choice["tension"], "     ")
+
+    def published(self, head: str, rule: dict[str, Any]) -> Iterator[str]:
+        """Say which whole rule the deck would follow, and how well that rule is known."""
+        changes = "; ".join(
+            f"{c['says'][0].lower()}{c['says'][1:].rstrip('.')}: {c['before']} -> {c['after']}"
+            for c in rule["changes"]
+        )
+        how = f"so changed ({changes})" if changes else "just as drawn"
+        wholly = (
+            "complies wholly with"
+            if rule["complies_wholly"]
+            else f"as far as known (open: {', '.join(rule['open'])}) complies with"
+        )
+        also = f", and with {', '.join(rule['also'])}" if rule["also"] else ""
+        later = "; later than the day of the request" if rule["later"] else ""
+        yield from self.wrapped(
+            f"{head}This deck, {how}, {wholly} the rule of {rule['title']} ({rule['published']}"
+            f"{later}; {rule['standing']}){also}.",
+            "  ",
+        )
 
     def item(self, head: str, item: dict[str, Any], indent: str) -> Iterator[str]:
         yield from self.wrapped(
@@ -168,11 +208,11 @@ class _Text:
 
     def precedents(self, found: dict[str, Any]) -> Iterator[str]:
         if found["permit"]:
-            names = "; ".join(f"{p['rule_set']} {p['cites']} ({p['limit'] or 'permitted'}, {p['standing']})" for p in found["permit"])  # fmt: skip
+            names = "; ".join(_precedent(p) for p in found["permit"])
             yield from self.wrapped(f"already permitted by: {names}", "     ")
         else:
             yield from self.wrapped(
-                f"already permitted by: none of the {found['looked_at']} other rule sets shipped here",
+                f"already permitted by: none of the {found['looked_at']} other published rules shipped here",
                 "     ",
             )
         if found["silent"]:
@@ -204,6 +244,14 @@ class _Text:
             parts = ", ".join(found["not_described"])
             text += f" Nothing is said of {parts}: what they are asked is not counted."
         return f"{text} Nothing unknown is counted as complying."
+
+
+def _precedent(found: dict[str, Any]) -> str:
+    later = ", later than the request" if found["later"] else ""
+    return (
+        f"{found['rule_set']} {found['cites']} ({found['limit'] or 'permitted'}, {found['standing']}, "
+        f"{found['published']}{later})"
+    )
 
 
 def _title(item: dict[str, Any]) -> str:

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.request.template import WORKED_OUT, relief_taken, request_template
+from deckclause.report.request.template import WORKED_OUT, must_choose, request_template
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
@@ -52,7 +52,14 @@ def refresh_request(catalogue: Catalogue, path: Path) -> Refreshed:
     old = read_bytes(path).decode("utf-8-sig")
     design = path.parent / request.tree.data["design"]
     report = relief_report(catalogue, catalogue.design(design), request.tree.data["under"])
-    choice = _same_relief(report, request) or relief_taken(report, str(design))
+    must_choose(report, str(design))
+    choice = _same_relief(report, request)
+    if choice is None:
+        raise InputError.single(
+            str(path),
+            "the relief asked for would no longer do for the design as it is now; deckclause relief "
+            "numbers those that would, and request new --relief N begins anew with one of them",
+        )
     fresh = request_template(
         report, request.kind, request.form, request.local, request.tree.data["design"], choice
     )
@@ -60,12 +67,23 @@ def refresh_request(catalogue: Catalogue, path: Path) -> Refreshed:
 
 
 def _same_relief(report: ReliefReport, request: Request) -> Choice | None:
-    """Return the relief from the very clauses the request has items on, where it would still do."""
+    """Return the relief nearest to what the request asks: the same clauses, the same things moved.
+
+    None where no relief that would do lets out any clause the request has an item on.
+    """
     asked = {_place(item.words) for item in request.items}
-    for choice in report.choices:
-        if {(r.finding.key, r.finding.part) for r in choice.relaxations} == asked:
-            return choice
-    return None
+    moved = set(request.tree.data.get("with_changes") or {})
+
+    def far(choice: Choice) -> tuple[int, int]:
+        lets_out = {(r.finding.key, r.finding.part) for r in choice.relaxations}
+        return len(lets_out ^ asked), len(moved ^ {name for name, _ in choice.moved})
+
+    near = [
+        choice
+        for choice in sorted(report.choices, key=far)
+        if asked & {(r.finding.key, r.finding.part) for r in choice.relaxations}
+    ]
+    return near[0] if near else None
 
 
 def _place(words: dict[str, Any]) -> Place:

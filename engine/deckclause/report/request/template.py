@@ -46,18 +46,14 @@ def request_template(
     form: Form,
     local: LocalSettings | None,
     design_path: str,
-    choice: Choice | None = None,
+    choice: Choice,
 ) -> str:
-    """Return the YAML of a new request for one relief, by default the first not advised against.
-
-    Raises InputError where there is nothing to ask for, or nothing to take by default.
-    """
-    taken = choice or relief_taken(report, design_path)
-    return "\n".join(_Template(report, kind, form, local, design_path, taken).lines()) + "\n"
+    """Return the YAML of a new request for one relief. Raises InputError where none is drafted."""
+    return "\n".join(_Template(report, kind, form, local, design_path, choice).lines()) + "\n"
 
 
-def relief_taken(report: ReliefReport, design_path: str) -> Choice:
-    """Return the relief a request asks for where none is named. Raises InputError where none is."""
+def must_choose(report: ReliefReport, design_path: str) -> None:
+    """Raise InputError where there is nothing to ask for, or no relief that would do."""
     case = report.case
     if not case.failing:
         raise InputError.single(
@@ -68,26 +64,35 @@ def relief_taken(report: ReliefReport, design_path: str) -> Choice:
             design_path,
             "needs no relief on the section: moving the rows is enough (deckclause relief)",
         )
-    if report.default is not None:
-        return report.default
     if not report.choices:
-        raise InputError.single(design_path, "no relief makes this design stand; change the design")
-    told = "; ".join(f"{c.number}: {', '.join(c.not_advisable)}" for c in report.choices)
-    raise InputError.single(
-        design_path,
-        f"engineering gives no value to any relief that would do ({told}). Change the design, or "
-        "name one with --relief N",
-    )
+        guarded = "; ".join(
+            f"{f.key}: {case.never_relax(f.clause)}"
+            for f in case.failing
+            if case.never_relax(f.clause)
+        )
+        if guarded:
+            raise InputError.single(design_path, f"no request is drafted: {guarded}")
+        why = "; ".join(n.reason for n in report.not_offered)
+        told = f" ({why})" if why else ""
+        raise InputError.single(
+            design_path, f"no relief makes this design stand{told}; change the design"
+        )
 
 
 def choice_lines(choice: Choice, case: ReliefCase) -> list[str]:
-    """Say what a relief asks for, what it moves and why it is not advised, one line each."""
+    """Say what a relief asks for and moves, and how it stands on both scales, one line each."""
     asks = [relaxation_text(r, case.vocabulary) for r in choice.relaxations]
-    lines = [f"relief {choice.number}: {asks[0] if asks else 'the design as drawn'}"]
+    rule = choice.published
+    head = f"the whole rule of {rule.title} ({rule.published}): " if rule else ""
+    lines = [f"relief {choice.number}: {head}{asks[0] if asks else 'the design as drawn'}"]
     lines += [f"  and {text}" for text in asks[1:]]
     moves = moves_text(choice, case)
     lines += [f"  moves {text}" for text in moves] or ["  the design stays as drawn"]
-    lines += [f"  not advisable: {reason}" for reason in choice.not_advisable]
+    lines.append(f"  precedent: {choice.precedent}")
+    lines += [f"  engineering: {line}" for line in choice.engineering]
+    lines += [f"  engineering gives no value: {reason}" for reason in choice.not_advisable]
+    if choice.tension:
+        lines.append(f"  {choice.tension}")
     return lines
 
 
