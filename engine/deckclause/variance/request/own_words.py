@@ -16,6 +16,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.status import NOT_APPLICABLE
 from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.clauses import Scalar
 from deckclause.variance.request.build import Request
@@ -164,7 +165,7 @@ class _Known:
         ):
             for finding in case.evaluation.findings:
                 self._words(finding.cites, finding.clause.cites)
-                if finding.status <= 1 and finding.value is None:
+                if finding.status == NOT_APPLICABLE:
                     continue
                 self._words(finding.says, *explainer.steps(finding))
                 self._words(*(e.cites for e in finding.clause.exceptions))
