@@ -27,4 +27,4 @@ def test_the_cell_of_a_least_of_two_is_named() -> None:
     (finding,) = [f for f in evaluation.findings if f.key == "joist_cantilever"]
     (cell,) = Explainer(evaluation, catalogue.vocabulary).cells(finding)
     assert cell.table.name == "joist_overhangs"
-    assert cell.table.cells[cell.place] == finding.most == 41
+    assert cell.cells[0].figure == finding.most == 41

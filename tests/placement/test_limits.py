@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction as F
+from typing import Any
 
 import pytest
 
@@ -11,7 +12,10 @@ from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
 )
-from deckclause.placement.limits import FREE, clause_limits, tighter, wider
+from deckclause.placement.limits import FREE, ClauseLimits, tighter, wider
+from deckclause.placement.limits import clause_limits as limits_of
+from deckclause.reading.branch import OWN, exception, reading
+from deckclause.reading.lower import lower
 from deckclause.rulesets.clauses import (
     ByChoice,
     Clause,
@@ -29,6 +33,7 @@ from deckclause.rulesets.clauses import (
     Test as Check,
 )
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.vocabulary import QuantityDefinition
 
 ROW = Distance("ledger.top_edge", "fasteners.lower_row")
 IS_LEDGER = Check("deck.attachment", options=("ledger",))
@@ -51,6 +56,18 @@ def clause(requirement: Requirement, *exceptions: ClauseException, **more: objec
     )  # fmt: skip
 
 
+QUANTITIES = {
+    name: QuantityDefinition(name, "choice", "", "")
+    for name in ("deck.attachment", "ledger.size", "fasteners.kind")
+}
+
+
+def clause_limits(
+    clause: Clause, part: str, subject: Distance, facts: dict[str, Any]
+) -> ClauseLimits | None:
+    return limits_of(lower(clause, QUANTITIES), part, subject, facts)
+
+
 HANGS = {"deck.attachment": "ledger"}
 
 
@@ -69,7 +86,7 @@ def test_where_it_is_unknown_whether_it_applies_it_holds_but_not_in_any_case() -
 def test_an_exception_that_may_hold_relaxes_nothing() -> None:
     found = clause_limits(clause(at_least(6), unless(SMALL, at_least(4))), "", ROW, HANGS)
     assert found is not None
-    assert [(b.number, b.bounds) for b in found.strict] == [(0, (F(6), None))]
+    assert [(b.branch, b.bounds) for b in found.strict] == [(OWN, (F(6), None))]
     assert found.loose == (F(4), None)
     assert found.missing == ("ledger.size",)
 
@@ -77,7 +94,7 @@ def test_an_exception_that_may_hold_relaxes_nothing() -> None:
 def test_an_exception_that_may_hold_and_asks_more_is_kept() -> None:
     found = clause_limits(clause(at_least(6), unless(SMALL, at_least(8))), "", ROW, HANGS)
     assert found is not None
-    assert [b.number for b in found.strict] == [0, 1]
+    assert [b.branch for b in found.strict] == [OWN, exception(1)]
     assert found.loose == (F(6), None)
 
 
@@ -85,7 +102,7 @@ def test_an_exception_that_holds_governs_alone() -> None:
     facts = {**HANGS, "ledger.size": "2x8"}
     found = clause_limits(clause(at_least(6), unless(SMALL, at_least(4))), "", ROW, facts)
     assert found is not None
-    assert [(b.number, b.bounds) for b in found.strict] == [(1, (F(4), None))]
+    assert [(b.branch, b.bounds) for b in found.strict] == [(exception(1), (F(4), None))]
     assert found.missing == ()
 
 
@@ -125,7 +142,7 @@ def test_every_reading_holds_the_stricter_governs() -> None:
     assert [b.bounds for b in one.strict] == [(F(2), F(2))]
     two = clause_limits(clause(exactly, readings=(stricter,)), "", ROW, HANGS)
     assert two is not None
-    assert [b.number for b in two.strict] == [0, -1]
+    assert [b.branch for b in two.strict] == [OWN, reading(1)]
 
 
 def test_a_figure_that_is_not_prescribed_needs_engineering() -> None:

@@ -7,7 +7,7 @@ of clauses. Each exchange is verified by solving the hybrid.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.compare.drivers import Drivers, find_drivers
@@ -208,7 +208,7 @@ class PlacementRows:
     ) -> tuple[Evaluation, ...]:
         """Return each rule set's evaluation with the worked-out findings after the clauses' own."""
         return tuple(
-            Evaluation(e.ruleset, e.design, (*e.findings, *self.findings(column, topics)))
+            replace(e, findings=(*e.findings, *self.findings(column, topics)))
             for column, e in enumerate(evaluations)
         )
 

@@ -2,55 +2,40 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
+from collections.abc import Iterator
 from fractions import Fraction
+from typing import Any
 
 from deckclause.designs.design import Facts
 from deckclause.designs.geometry import distance_rests_on, missing_for
 from deckclause.evaluate.findings import Evaluation, Finding
-from deckclause.evaluate.plan import clause_group
 from deckclause.evaluate.status import (
-    COMPLIES,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     NOT_APPLICABLE,
 )
-from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, said, scalar_text
+from deckclause.evaluate.traces import Traces
+from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, scalar_text
+from deckclause.reading.forms import Every, OneOf, Within
+from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Step, Trace
 from deckclause.rulesets.clauses import (
     AllOf,
-    Arithmetic,
-    ByChoice,
-    Cases,
-    CellNote,
     Condition,
     Fixed,
     Informs,
-    Lookup,
     NeedsEngineering,
     Provides,
     Scalar,
     Table,
     Test,
     Unmodelled,
-    Value,
     Waived,
 )
-from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
-from deckclause.rulesets.walk import clause_reads, distances, requirement_values
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import clause_tables
 
 RANK = ("confirmed", "derived", "common practice", "memory")
 """Standings from the best founded to the least."""
-
-
-@dataclass(frozen=True, slots=True)
-class CellRead:
-    """A table cell that was read: the table, its keys, the note on it."""
-
-    table: Table
-    keys: tuple[Scalar, ...]
-    place: int
-    note: CellNote | None
 
 
 class Explainer:
@@ -61,35 +46,23 @@ class Explainer:
         self.vocabulary = vocabulary
         self.si = si
         self.words = ClauseWords(vocabulary, si=si)
-        self._facts: dict[tuple[str, str], Facts] = {}
+        self.traces = Traces(evaluation, vocabulary)
+
+    def trace(self, finding: Finding) -> Trace[Outcome]:
+        """Return how the finding came about: gates, exceptions, branches, cells, facts read."""
+        return self.traces.of(finding)
 
     def facts(self, finding: Finding) -> Facts:
         """Return the facts the finding could read: stated, derived, provided and set."""
-        group = clause_group(finding.clause, self.vocabulary.quantities)
-        here = (group, finding.part)
-        if here not in self._facts:
-            self._facts[here] = self._facts_of(group, finding.part)
-        return self._facts[here]
-
-    def _facts_of(self, group: str, part: str) -> Facts:
-        facts = dict(self.evaluation.design.facts(group, part))
-        for other in self.evaluation.findings:
-            requirement = other.clause.requirement
-            known = other.status == COMPLIES and other.value is not None
-            here = other.part in ("", part)
-            if isinstance(requirement, Provides) and known and here and other.value is not None:
-                facts[requirement.quantity] = other.value
-        for setting in self.evaluation.ruleset.settings:
-            facts[setting.quantity] = setting.value
-        return facts
+        return self.traces.facts(finding)
 
     def values_read(self, finding: Finding) -> tuple[tuple[str, str], ...]:
-        """Return name and text of each known value the clause may read."""
+        """Return name and text of each known value that was read on the way to the finding."""
         facts = self.facts(finding)
         quantities = self.vocabulary.quantities
-        names = list(clause_reads(finding.clause))
-        for distance in distances(finding.clause):
-            names += distance_rests_on(distance.start, distance.end, facts)
+        names: list[str] = []
+        for read in self.trace(finding).facts:
+            names += distance_rests_on(*read, facts) if isinstance(read, tuple) else [read]
         return tuple(
             (name, fact_text(facts[name], quantities[name], si=self.si))
             for name in dict.fromkeys(names)
@@ -117,62 +90,35 @@ class Explainer:
         )
 
     def cells(self, finding: Finding) -> tuple[CellRead, ...]:
-        """Return the table cells the governing requirement read."""
-        facts = self.facts(finding)
-        found: list[CellRead] = []
-        for value in requirement_values(finding.requirement):
-            self._value_cells(value, facts, found)
-        return tuple(found)
+        """Return the readings of tables the governing branch's figures rest on."""
+        if not clause_tables(finding.clause):
+            return ()  # most clauses read none, and need not be read again to know it
+        return tuple(read for read in self.trace(finding).cells if read.cells)
 
-    def _value_cells(self, value: Value, facts: Facts, found: list[CellRead]) -> None:
-        if isinstance(value, Lookup):
-            cell = read_cell(value, facts)
-            if cell is not None:
-                found.append(cell)
-        elif isinstance(value, ByChoice):
-            chosen = facts.get(value.quantity)
-            for choice, case in value.cases:
-                if choice == chosen:
-                    self._value_cells(case, facts, found)
-        elif isinstance(value, Cases):
-            for _, case in value.cases:
-                self._value_cells(case, facts, found)
-        elif isinstance(value, Arithmetic):
-            for part in value.parts:
-                self._value_cells(part, facts, found)
+    def _printed(self, finding: Finding) -> list[PrintedCell]:
+        return [cell for read in self.cells(finding) for cell in read.cells]
 
     def standing(self, finding: Finding) -> str:
         """Return the standing of the figure the finding rests on."""
         if finding.setting is not None:
             return finding.setting.standing
         standing = finding.branch.standing(finding.clause)
-        cells = [
-            c.note.standing if c.note and c.note.standing else c.table.standing
-            for c in self.cells(finding)
-        ]
+        cells = [cell.standing for cell in self._printed(finding)]
         return max([standing, *cells], key=RANK.index)
 
     def sources(self, finding: Finding) -> tuple[str, ...]:
         """Return the ids of the sources the finding rests on."""
-        cells = [
-            source
-            for c in self.cells(finding)
-            for source in (c.note.sources if c.note and c.note.sources else c.table.sources)
-        ]
-        return tuple(dict.fromkeys([*finding.clause.sources, *cells]))
+        cells = [source for cell in self._printed(finding) for source in cell.sources]
+        return tuple(dict.fromkeys([*finding.branch.sources(finding.clause), *cells]))
 
     def steps(self, finding: Finding) -> tuple[str, ...]:
         """Return the steps from what was read to the status, a line each."""
         facts = self.facts(finding)
         steps = [self.words.fact(name, facts[name]) for name, _ in self.values_read(finding)]
         steps += self._branch_steps(finding)
-        for cell in self.cells(finding):
-            steps.append(self._cell_step(cell))
-            if cell.note is not None and cell.note.also is not None:
-                other = scalar_text(cell.note.also, finding.kind, finding.unit, si=self.si)
-                steps.append(
-                    f"another figure has been given for this cell: {other}. {cell.note.why}"
-                )
+        for read in self.cells(finding):
+            steps.append(self._cell_step(read))
+            steps += self._other_figures(finding, read)
         steps += self._comparison(finding)
         return tuple(steps)
 
@@ -188,12 +134,40 @@ class Explainer:
             return [f"read the other way, which is stricter here: {finding.says}"]
         return [f"also read as: {reading.says}" for reading in clause.readings]
 
-    def _cell_step(self, cell: CellRead) -> str:
-        keys = []
-        for axis, key in zip(cell.table.axes, cell.keys, strict=True):
-            text = fact_text(key, self.vocabulary.quantities[axis.quantity], si=self.si)
-            keys.append(f"{self.words.called(axis.quantity)} {text}")
-        return f"{cell.table.cites or cell.table.title}, read at {', '.join(keys)}"
+    def _cell_step(self, read: CellRead) -> str:
+        """Say where a table was read: the keys as printed, or the two the value lies between."""
+        table, first = read.table, read.cells[0]
+        keys = [
+            f"{self.words.called(axis.quantity)} {self._key(axis.quantity, key)}"
+            for axis, key in zip(table.axes, first.keys, strict=True)
+        ]
+        where = f"{table.cites or table.title}, read"
+        if read.share is None:
+            return f"{where} at {', '.join(keys)}"
+        *others, last = table.axes
+        low, high = (
+            f"{self._key(last.quantity, c.keys[-1])} ({self._figure(table, c)})" for c in read.cells
+        )
+        at = f" at {', '.join(keys[:-1])}," if others else ""
+        value = self._key(last.quantity, read.entered[-1])
+        return (
+            f"{where}{at} between {self.words.called(last.quantity)} {low} and {high}: "
+            f"{value} lies {read.share} of the way"
+        )
+
+    def _key(self, quantity: str, key: Scalar) -> str:
+        return fact_text(key, self.vocabulary.quantities[quantity], si=self.si)
+
+    def _figure(self, table: Table, cell: PrintedCell) -> str:
+        if isinstance(cell.figure, str):
+            return cell.figure
+        return scalar_text(cell.figure, table.kind, "ft" if table.in_feet else "", si=self.si)
+
+    def _other_figures(self, finding: Finding, read: CellRead) -> Iterator[str]:
+        for note in (cell.note for cell in read.cells):
+            if note is not None and note.also is not None:
+                other = scalar_text(note.also, finding.kind, finding.unit, si=self.si)
+                yield f"another figure has been given for this cell: {other}. {note.why}"
 
     def _why_not_applicable(self, finding: Finding) -> str:
         if isinstance(finding.requirement, Informs):
@@ -211,7 +185,7 @@ class Explainer:
             if isinstance(finding.requirement, Unmodelled):
                 return [f"not modelled: {finding.requirement.reason}"]
             return [f"not known: {question}" for _, question in self.questions(finding)] or [
-                "the figure has not been seen in print; read the code"
+                self._why_open(finding)
             ]
         if isinstance(finding.requirement, Provides) and finding.value is not None:
             return [self._given(finding, finding.requirement.quantity)]
@@ -235,32 +209,37 @@ class Explainer:
         asked = self.words.requirement(finding.clause.requirement)
         return f"{given}, set by {finding.setting.origin.place} in place of the edition's ({asked})"
 
+    def _why_open(self, finding: Finding) -> str:
+        """Say why information is missing where no fact is."""
+        trace = self.trace(finding)
+        if trace.undecided and trace.branch.kind == "own" and not finding.clause.exceptions:
+            ways = [finding.clause.says, *(b.says(finding.clause) for b in trace.undecided)]
+            return f"the words are read in ways that give different values: {' / '.join(ways)}"
+        return "the figure has not been seen in print; read the code"
+
     def engineering_reason(self, finding: Finding) -> str:
         """Say why a finding needs engineering, naming the bound that was passed."""
         requirement = finding.requirement
         if isinstance(requirement, NeedsEngineering):
             return f"engineering: {requirement.reason}"
-        clause = finding.clause
-        facts = self.facts(finding)
-        for name in finding.missing:
-            upstream = self._provider(name) if isinstance(name, str) else None
-            if upstream is not None and upstream is not finding:
-                reason = self.engineering_reason(upstream).removeprefix("engineering: ")
-                return (
-                    f"engineering: the {self.words.called(str(name))} is not given here ({reason})"
-                )
-        for value in requirement_values(requirement):
-            beyond = self._beyond(value, facts)
-            if beyond:
-                return f"engineering: {beyond}"
+        clause, trace = finding.clause, self.trace(finding)
+        beyond = trace.outcome.beyond
+        upstream = self._provider(beyond) if beyond else None
+        if upstream is not None and upstream is not finding:
+            reason = self.engineering_reason(upstream).removeprefix("engineering: ")
+            return f"engineering: the {self.words.called(beyond)} is not given here ({reason})"
+        for read in trace.cells:
+            outside = self._outside(read)
+            if outside:
+                return f"engineering: {outside}"
         scope = clause.scope_says or self.words.condition(clause.scope)
-        if scope and scope != "always":
+        if scope and scope != "always" and trace.governing is None:
             quantities = self.vocabulary.quantities
-            outside = [
-                self._is(quantities[name], facts[name])
-                for name in failing_quantities(clause.scope, facts)
-            ]
-            found = f"{'; '.join(outside)}: " if outside else ""
+            outside = "; ".join(
+                self._is(quantities[name], value)
+                for name, value in (failed(trace.scope) if trace.scope else {}).items()
+            )
+            found = f"{outside}: " if outside else ""
             return f"engineering: {found}outside what the clause covers ({scope})"
         return "engineering: no figure is prescribed for this case"
 
@@ -278,46 +257,31 @@ class Explainer:
                 return other
         return None
 
-    def _beyond(self, value: Value, facts: Facts) -> str:
-        if not isinstance(value, Lookup):
-            return ""
-        for axis in value.table.axes:
-            fact = facts.get(axis.quantity)
-            if isinstance(fact, Fraction) and isinstance(axis.keys[-1], Fraction):
-                definition = self.vocabulary.quantities[axis.quantity]
-                if fact > axis.keys[-1]:
-                    last = fact_text(axis.keys[-1], definition, si=self.si)
-                    return f"the {definition.called} is past the table's last, {last}"
+    def _outside(self, read: CellRead) -> str:
+        """Say which fact lies outside a table, and on which side."""
+        for place in read.outside:
+            axis, value = read.table.axes[place], read.entered[place]
+            first, last = axis.keys[0], axis.keys[-1]
+            name = f"the {self.words.called(axis.quantity)}"
+            if not isinstance(value, Fraction) or isinstance(first, str) or isinstance(last, str):
+                return f"{name} {self._key(axis.quantity, value)} is not in the table"
+            if value > last:
+                return f"{name} is past the table's last, {self._key(axis.quantity, last)}"
+            if value < first:
+                return f"{name} is below the table's first, {self._key(axis.quantity, first)}"
+            return f"{name} {self._key(axis.quantity, value)} is none of the table's"
         return ""
 
 
-def read_cell(lookup: Lookup, facts: Facts) -> CellRead | None:
-    """Find the cell a look-up reads, or None where a fact is unknown or outside the table."""
-    fixed = dict(lookup.fixed)
-    indices: list[int] = []
-    keys: list[Scalar] = []
-    for axis in lookup.table.axes:
-        fact = fixed.get(axis.quantity, facts.get(axis.quantity))
-        index = _index(axis.keys, axis.between, fact)
-        if index is None:
-            return None
-        indices.append(index)
-        keys.append(axis.keys[index])
-    place = lookup.table.position(tuple(indices))
-    return CellRead(lookup.table, tuple(keys), place, lookup.table.note(place))
-
-
-def _index(keys: tuple[Fraction | str, ...], between: str, fact: Scalar | None) -> int | None:
-    if fact is None or isinstance(fact, bool):
-        return None
-    if isinstance(fact, str) or between == "exact":
-        return keys.index(fact) if fact in keys else None
-    numbers = [key for key in keys if isinstance(key, Fraction)]
-    if between == "next_smaller":
-        place = bisect_right(numbers, fact) - 1
-        return place if place >= 0 else None
-    place = bisect_left(numbers, fact)
-    return place if place < len(numbers) else None
+def failed(step: Step) -> dict[str, Any]:
+    """Return the facts whose own tests failed under a truth that came out false, with their values."""
+    found: dict[str, Any] = {}
+    if isinstance(step.node, OneOf | Within) and step.gave is False:
+        found[step.node.fact.name] = step.steps[0].gave
+    elif isinstance(step.node, Every):
+        for part in step.steps:
+            found.update(failed(part))
+    return found
 
 
 def failing_quantities(condition: Condition, facts: Facts) -> tuple[str, ...]:

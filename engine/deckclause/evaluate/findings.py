@@ -161,6 +161,7 @@ class Evaluation:
     ruleset: RuleSet
     design: PreparedDesign
     findings: tuple[Finding, ...]
+    evaluator: Evaluator
 
     @cached_property
     def _by_topic(self) -> dict[str, list[Finding]]:
@@ -197,7 +198,7 @@ def evaluate(design: PreparedDesign, evaluator: Evaluator, vocabulary: Vocabular
     """Apply every clause of a rule set to a design. Raises InputError on a rule set's conflict."""
     rows = evaluator.rows(design)
     findings = tuple(finding_of(row, evaluator, vocabulary) for row in rows)
-    return Evaluation(evaluator.ruleset, design, findings)
+    return Evaluation(evaluator.ruleset, design, findings, evaluator)
 
 
 def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Finding:

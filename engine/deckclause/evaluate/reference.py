@@ -38,6 +38,11 @@ class Given:
     lacking: dict[str, tuple[Missing, ...]] = field(default_factory=dict)
     valued: set[str] = field(default_factory=set)
 
+    @property
+    def known(self) -> dict[str, Any]:
+        """The facts that are known: neither open nor without a figure here."""
+        return {n: v for n, v in self.facts.items() if v is not None and v is not BEYOND}
+
     def of_part(self, facts: Mapping[str, Any]) -> Given:
         """Return a copy for one part, whose own facts count where the whole has none."""
         return Given({**facts, **self.facts}, dict(self.lacking), set(self.valued))

@@ -13,24 +13,22 @@ from fractions import Fraction
 from typing import Any
 
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.explain import RANK, read_cell
 from deckclause.evaluate.plan import clause_group
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.runtime import BEYOND
 from deckclause.evaluate.status import COMPLIES, ENGINEERING_REQUIRED
 from deckclause.placement.constraints import Distance
 from deckclause.placement.limits import (
-    Bounds,
-    Branch,
     ClauseLimits,
     clause_limits,
-    requirement_of,
 )
-from deckclause.rulesets.clauses import ByChoice, Cases, Clause, Limit, Lookup, Value
+from deckclause.reading.bounds import BranchBounds
+from deckclause.reading.forms import OWN, Rule
+from deckclause.rulesets.clauses import Clause, Limit
 from deckclause.rulesets.clauses import Distance as ClauseDistance
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_reads, distances, requirement_values
+from deckclause.rulesets.walk import clause_reads, distances
 
 DOOR = "door."
 BAND_JOIST = "band_joist."
@@ -74,6 +72,7 @@ class PlacementRules:
         self.vocabulary = vocabulary
         self.clauses = tuple(_with_distances(evaluator.ruleset, vocabulary))
         names = {name for _, clause, _ in self.clauses for name in clause_reads(clause)}
+        self._places = {c.key: i for i, c in enumerate(evaluator.ruleset.clauses)}
         quantities = vocabulary.quantities
         self.reads = frozenset(names)
         self.reads_provided = any(
@@ -84,6 +83,10 @@ class PlacementRules:
     def ruleset(self) -> RuleSet:
         """The rule set."""
         return self.evaluator.ruleset
+
+    def rule(self, clause: Clause) -> Rule:
+        """Return a clause of this rule set as lowered."""
+        return self.evaluator.rule(self._places[clause.key])
 
     def limits(self, design: PreparedDesign, axis: str = "vertical") -> tuple[RuleLimit, ...]:
         """Return what applies to a design along one axis, in the rule set's order.
@@ -119,25 +122,23 @@ class PlacementRules:
         group, clause, subject = entry
         for part, facts in _parts(design, group):
             full = known(part, facts)
-            limits = clause_limits(clause, part, subject, full)
+            limits = clause_limits(self.rule(clause), part, subject, full)
             if limits is not None:
-                yield self._as_distances(limits, full, design)
+                yield self._as_distances(limits, design)
 
-    def _as_distances(
-        self, limits: ClauseLimits, facts: dict[str, Any], design: PreparedDesign
-    ) -> RuleLimit:
+    def _as_distances(self, limits: ClauseLimits, design: PreparedDesign) -> RuleLimit:
         start, end = (datum_of(d, limits.part, design) for d in self._datums(limits))
         label = self._label(limits)
-        strict = tuple(
-            _distance(start, end, b.bounds, label, limits.clause, b.number, facts)
-            for b in limits.strict
-        )
+        strict = tuple(_distance(start, end, b, label, limits.clause) for b in limits.strict)
         if any(b.bounds == limits.loose for b in limits.strict):
             loose = tuple(d for d in strict if (d.least, d.most) == limits.loose)[:1]
         elif limits.loose == (None, None):
             loose = ()
         else:
-            loose = (_distance(start, end, limits.loose, label, limits.clause, 0, facts),)
+            own = next((b for b in limits.strict if b.branch == OWN), None)
+            standing = own.standing if own else limits.clause.standing
+            bounds = BranchBounds(OWN, limits.loose, standing)
+            loose = (_distance(start, end, bounds, label, limits.clause),)
         return RuleLimit(limits, strict, loose)
 
     def _datums(self, limits: ClauseLimits) -> tuple[str, str]:
@@ -212,26 +213,10 @@ def provided_facts(
     return found
 
 
-def _distance(
-    start: str,
-    end: str,
-    bounds: Bounds,
-    label: str,
-    clause: Clause,
-    number: int,
-    facts: dict[str, Any],
-) -> Distance:
-    least, most = bounds
-    cites = clause.exceptions[number - 1].cites if number > 0 else clause.cites
-    return Distance(
-        start,
-        end,
-        least,
-        most,
-        label,
-        with_origin(cites or clause.cites, clause),
-        standing_of(clause, Branch(number, bounds), facts),
-    )
+def _distance(start: str, end: str, of: BranchBounds, label: str, clause: Clause) -> Distance:
+    least, most = of.bounds or (None, None)
+    cites = of.branch.cites(clause) or clause.cites
+    return Distance(start, end, least, most, label, with_origin(cites, clause), of.standing)
 
 
 def with_origin(cites: str, clause: Clause) -> str:
@@ -244,30 +229,3 @@ def with_origin(cites: str, clause: Clause) -> str:
         return cites
     act = " ".join(part for part in (origin.ordinance, origin.section) if part)
     return f"{cites}; {origin.place}, {act}" if origin.place else f"{cites}; {act}"
-
-
-def standing_of(clause: Clause, branch: Branch, facts: dict[str, Any]) -> str:
-    """Return the weakest standing among the branch's words and the table cells it reads."""
-    standing = clause.standing
-    if branch.number > 0:
-        standing = clause.exceptions[branch.number - 1].standing
-    elif branch.number < 0:
-        standing = clause.readings[-branch.number - 1].standing
-    found = [standing]
-    for value in requirement_values(requirement_of(clause, branch.number)):
-        found += _cell_standings(value, facts)
-    return max(found, key=RANK.index)
-
-
-def _cell_standings(value: Value, facts: dict[str, Any]) -> Iterator[str]:
-    if isinstance(value, Lookup):
-        cell = read_cell(value, facts)
-        if cell is not None:
-            yield cell.note.standing if cell.note and cell.note.standing else cell.table.standing
-    elif isinstance(value, ByChoice):
-        for choice, case in value.cases:
-            if choice == facts.get(value.quantity):
-                yield from _cell_standings(case, facts)
-    elif isinstance(value, Cases):
-        for _, case in value.cases:
-            yield from _cell_standings(case, facts)

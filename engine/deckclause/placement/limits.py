@@ -13,38 +13,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from deckclause.evaluate.plain import Known, OutsideTables, figure, truth
-from deckclause.evaluate.runtime import BEYOND, FORBIDDEN, Special
 from deckclause.evaluate.status import (
     COMPLIES,
-    DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     Status,
 )
-from deckclause.rulesets.clauses import (
-    Clause,
-    Informs,
-    Limit,
-    NeedsEngineering,
-    Requirement,
-    Subject,
-    Unmodelled,
-    Waived,
-)
+from deckclause.reading.bounds import Bounds, BoundsReader, BranchBounds
+from deckclause.reading.exact import Facts
+from deckclause.reading.fold import branches
+from deckclause.reading.forms import OWN, Branch, Fact, Rule, Span, exception
+from deckclause.reading.forms import Subject as SubjectForm
+from deckclause.rulesets.clauses import Clause, Distance, Subject
 from deckclause.rulesets.problems import InputError, Problem
 
-Bounds = tuple[Fraction | None, Fraction | None]
-"""Least and most; None where open."""
 FREE: Bounds = (None, None)
-
-
-@dataclass(frozen=True, slots=True)
-class Branch:
-    """One way a clause may govern: 0 its own words, n its n-th exception, -n its n-th reading."""
-
-    number: int
-    bounds: Bounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +44,7 @@ class ClauseLimits:
     clause: Clause
     part: str
     subject: Subject
-    strict: tuple[Branch, ...]
+    strict: tuple[BranchBounds, ...]
     loose: Bounds
     missing: tuple[str, ...] = ()
     status: Status = COMPLIES
@@ -73,102 +56,120 @@ class ClauseLimits:
         return self.status is not COMPLIES
 
 
-def clause_limits(clause: Clause, part: str, subject: Subject, facts: Known) -> ClauseLimits | None:
+def clause_limits(rule: Rule, part: str, subject: Subject, facts: Facts) -> ClauseLimits | None:
     """Return what a clause asks of a subject; None where it does not apply or does not limit it.
 
     Raises InputError where two exceptions fire together, as the evaluator does.
     """
-    missing: list[str] = []
-    try:
-        applies = truth(clause.applies, facts, missing)
-        if applies is False:
-            return None
-        scope = truth(clause.scope, facts, missing)
-        if scope is False and applies:
-            reason = f"outside what the clause covers ({clause.scope_says or 'its scope'})"
-            return _shut(clause, part, subject, ENGINEERING_REQUIRED, reason, missing)
-        fired, unknown = _exceptions(clause, facts, missing)
-    except OutsideTables as outside:
-        reason = f"{outside.quantity.replace('.', ' ').replace('_', ' ')} has no figure here"
-        return _shut(clause, part, subject, ENGINEERING_REQUIRED, reason, missing)
-    found = _Gathered(clause, part, subject, facts, missing)
-    numbers = [fired] if clause.exceptions else [0, *(-n for n in _count(clause.readings))]
-    for number in numbers:
-        found.add(number, sure=applies is True)
-    for number in unknown:
-        found.allow(number)
-    if scope is None:
+    reader = BoundsReader(rule, _form(subject, rule), facts)
+    applies = reader.gate(rule.applies)
+    if applies.holds is False:
+        return None
+    scope = reader.gate(rule.scope)
+    if scope.holds is False and applies.holds:
+        reason = f"outside what the clause covers ({rule.clause.scope_says or 'its scope'})"
+        return _shut(rule.clause, part, subject, reason, reader)
+    fired, unknown, beyond = _exceptions(rule, reader)
+    for quantity in filter(None, (applies.beyond, scope.beyond, beyond)):
+        reason = f"{quantity.replace('.', ' ').replace('_', ' ')} has no figure here"
+        return _shut(rule.clause, part, subject, reason, reader)
+    found = _Gathered(part, subject, reader)
+    for branch in [fired] if rule.exceptions else branches(rule):
+        found.add(branch, sure=applies.holds is True)
+    for branch in unknown:
+        found.allow(branch)
+    if scope.holds is None:
         found.open("whether the clause covers this is not known")
     return found.result()
 
 
-def _count(items: tuple[Any, ...]) -> range:
-    return range(1, len(items) + 1)
+def _form(subject: Subject, rule: Rule) -> SubjectForm:
+    """Return a subject as the rule's own limits name it."""
+    if isinstance(subject, Distance):
+        return Span(subject.start, subject.end)
+    asked = (getattr(rule.ask(branch), "subject", None) for branch in branches(rule))
+    return next(f for f in asked if isinstance(f, Fact) and f.name == subject)
 
 
-def _exceptions(clause: Clause, facts: Known, missing: list[str]) -> tuple[int, list[int]]:
-    """Return the exception that fires (0 for none) and those that may."""
-    fired, unknown = 0, []
-    for number, exception in enumerate(clause.exceptions, 1):
-        holds = truth(exception.when, facts, missing)
-        if holds is None:
-            unknown.append(number)
-        elif holds and fired:
-            raise InputError(
-                Problem(
-                    clause.origin.file,
-                    clause.exceptions[n - 1].line,
-                    f"{clause.key}: exceptions {fired} and {number} both fire",
-                )
-                for n in (fired, number)
-            )
-        elif holds:
-            fired = number
-    return fired, unknown
+def _exceptions(rule: Rule, reader: BoundsReader) -> tuple[Branch, list[Branch], str]:
+    """Return the branch that governs, the exceptions that may, and what has no figure here."""
+    fired = OWN
+    unknown: list[Branch] = []
+    for number, (when, _) in enumerate(rule.exceptions, 1):
+        gate, branch = reader.gate(when), exception(number)
+        if gate.beyond:
+            return fired, unknown, gate.beyond
+        if gate.holds is None:
+            unknown.append(branch)
+        elif gate.holds and fired != OWN:
+            raise _conflict(rule.clause, fired.number, number)
+        elif gate.holds:
+            fired = branch
+    return fired, unknown, ""
+
+
+def _conflict(clause: Clause, *numbers: int) -> InputError:
+    one, two = numbers
+    return InputError(
+        Problem(
+            clause.origin.file,
+            clause.exceptions[n - 1].line,
+            f"{clause.key}: exceptions {one} and {two} both fire",
+        )
+        for n in numbers
+    )
 
 
 def _shut(
-    clause: Clause, part: str, subject: Subject, status: Status, reason: str, missing: list[str]
+    clause: Clause, part: str, subject: Subject, reason: str, reader: BoundsReader
 ) -> ClauseLimits:
     return ClauseLimits(
-        clause, part, subject, (), FREE, tuple(dict.fromkeys(missing)), status, reason
+        clause, part, subject, (), FREE, names(reader), ENGINEERING_REQUIRED, reason
     )
+
+
+def names(reader: BoundsReader) -> tuple[str, ...]:
+    """Return the quantities a reader found unknown, each once."""
+    return tuple(name for name in reader.lacking if isinstance(name, str))
 
 
 class _Gathered:
     """Gathers the branches of one clause."""
 
-    def __init__(
-        self, clause: Clause, part: str, subject: Subject, facts: Known, missing: list[str]
-    ) -> None:
-        self.clause, self.part, self.subject = clause, part, subject
-        self.facts, self.missing = facts, missing
-        self.strict: list[Branch] = []
+    def __init__(self, part: str, subject: Subject, reader: BoundsReader) -> None:
+        self.part, self.subject, self.reader = part, subject, reader
+        self.strict: list[BranchBounds] = []
         self.loose: Bounds = FREE
         self.status, self.reason = COMPLIES, ""
         self.speaks = False
 
-    def add(self, number: int, *, sure: bool) -> None:
+    def add(self, branch: Branch, *, sure: bool) -> None:
         """Add a branch that governs; one that only may apply holds, but not in any case."""
-        bounds = self._bounds(number)
+        found = self._read(branch)
         if self.status is not COMPLIES and not sure:
             self.status = INFORMATION_MISSING
-        if bounds is not None and bounds != FREE and not self._implied(bounds):
-            self.strict.append(Branch(number, bounds))
-            if sure:
-                self.loose = tighter(self.loose, bounds)
+        if found is not None and self._adds(found) and sure:
+            self.loose = tighter(self.loose, found.bounds or FREE)
 
-    def allow(self, number: int) -> None:
+    def allow(self, branch: Branch) -> None:
         """Reckon with an exception that may hold: what it asks more holds, what less does not."""
         before = self.status
-        bounds = self._bounds(number)
+        found = self._read(branch)
         if self.status != before:
             self.status = INFORMATION_MISSING
-        if bounds is None:
-            return
-        self.loose = wider(self.loose, bounds)
-        if bounds != FREE and not self._implied(bounds):
-            self.strict.append(Branch(number, bounds))
+        if found is not None:
+            self.loose = wider(self.loose, found.bounds or FREE)
+            self._adds(found)
+
+    def _adds(self, found: BranchBounds) -> bool:
+        """Hold a branch's bounds too, unless they are open or those held already imply them."""
+        bounds = found.bounds or FREE
+        if bounds == FREE or any(
+            tighter(b.bounds or FREE, bounds) == b.bounds for b in self.strict
+        ):
+            return False
+        self.strict.append(found)
+        return True
 
     def open(self, reason: str) -> None:
         """Note that the limits do not tell everything."""
@@ -180,71 +181,23 @@ class _Gathered:
         if not self.speaks and self.status is COMPLIES:
             return None
         return ClauseLimits(
-            self.clause,
+            self.reader.rule.clause,
             self.part,
             self.subject,
             tuple(self.strict),
             self.loose,
-            tuple(dict.fromkeys(self.missing)),
+            names(self.reader),
             self.status,
             self.reason,
         )
 
-    def _implied(self, bounds: Bounds) -> bool:
-        return any(tighter(b.bounds, bounds) == b.bounds for b in self.strict)
-
-    def _bounds(self, number: int) -> Bounds | None:
-        """Return a branch's bounds; None where it gives none, with the reason noted."""
-        requirement = requirement_of(self.clause, number)
-        if isinstance(requirement, Waived | Informs):
-            self.speaks = True
-            return FREE
-        if isinstance(requirement, NeedsEngineering):
-            self._no_figure(ENGINEERING_REQUIRED, requirement.reason)
-            return None
-        if isinstance(requirement, Unmodelled):
-            self._no_figure(INFORMATION_MISSING, f"not modelled: {requirement.reason}")
-            return None
-        if not isinstance(requirement, Limit) or requirement.subject != self.subject:
-            return None
-        self.speaks = True
-        try:
-            return self._figures(requirement)
-        except OutsideTables as outside:
-            self._no_figure(ENGINEERING_REQUIRED, f"{outside.quantity} has no figure here")
-            return None
-
-    def _figures(self, limit: Limit) -> Bounds | None:
-        values = (limit.exactly or limit.least, limit.exactly or limit.most)
-        found: list[Fraction | None] = []
-        for value in values:
-            one = None if value is None else figure(value, self.facts, self.missing)
-            if value is not None and not isinstance(one, Fraction):
-                self._no_figure(*_why_no_figure(one))
-                return None
-            found.append(one)
-        return found[0], found[1]
-
-    def _no_figure(self, status: Status, reason: str) -> None:
-        if status > self.status:
-            self.status, self.reason = status, reason
-
-
-def _why_no_figure(value: Special | None) -> tuple[Status, str]:
-    if value is BEYOND:
-        return ENGINEERING_REQUIRED, "no figure is prescribed for this case"
-    if value is FORBIDDEN:
-        return DOES_NOT_COMPLY, "the table says not permitted"
-    if value is None:
-        return INFORMATION_MISSING, "what the figure depends on is not known"
-    return INFORMATION_MISSING, "the figure has not been seen in print; read the code"
-
-
-def requirement_of(clause: Clause, number: int) -> Requirement:
-    """Return the requirement of a branch."""
-    if number > 0:
-        return clause.exceptions[number - 1].requirement
-    return clause.readings[-number - 1].requirement if number < 0 else clause.requirement
+    def _read(self, branch: Branch) -> BranchBounds | None:
+        """Read a branch's bounds; None where it gives none, with the reason noted."""
+        found = self.reader.branch_bounds(branch)
+        if found.status is not None and found.status > self.status:
+            self.status, self.reason = found.status, found.reason
+        self.speaks = self.speaks or found.bounds is not None or found.is_about_subject
+        return None if found.bounds is None else found
 
 
 def tighter(one: Bounds, two: Bounds) -> Bounds:

@@ -256,10 +256,10 @@ def _spacing(
         if item.is_incomplete:
             raise _Wanting(item.status, item.missing, f"{item.clause.cites}: {item.reason}")
     bounds = [
-        (branch.bounds[1], item.clause.cites)
+        (branch.most, item.clause.cites)
         for item in limits
         for branch in item.strict
-        if branch.bounds[1] is not None
+        if branch.most is not None
     ]
     if not bounds:
         words = "this rule set sets no greatest spacing of the fasteners"

@@ -22,8 +22,8 @@ def spacing_limits(
         **provided.get(field, {}),
     }
     found = (
-        clause_limits(clause, field, SPACING, facts)
-        for clause in rules.ruleset.clauses
+        clause_limits(rules.evaluator.rule(index), field, SPACING, facts)
+        for index, clause in enumerate(rules.ruleset.clauses)
         if SPACING in subjects(clause)
     )
     return tuple(item for item in found if item is not None)

@@ -13,16 +13,16 @@ from typing import Any, Literal
 
 from deckclause.designs.design import Design, Part
 from deckclause.designs.dressed_sizes import dressed_size
-from deckclause.evaluate.plain import figure, truth
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import INFORMATION_MISSING
+from deckclause.evaluate.status import DOES_NOT_COMPLY, INFORMATION_MISSING
 from deckclause.placement.constraints import Distance
 from deckclause.placement.from_design import ROWS, DesignBoards, boards_of
 from deckclause.placement.from_rules import PlacementRules, RuleLimit
 from deckclause.placement.steps import Excluded, StepRow, step_row
-from deckclause.rulesets.clauses import Clause, Limit, MustBe, NotPermitted
+from deckclause.reading.exact import ExactReader
+from deckclause.reading.fold import every
+from deckclause.reading.forms import OWN, Fact, Holds, Limits, Member, Rule, Span
 from deckclause.rulesets.vocabulary import QuantityDefinition
-from deckclause.rulesets.walk import requirement_reads
 
 Stand = Literal["top", "bottom"] | Fraction
 """How the joists meet the ledger: tops level, bottoms level, or so far below its top (inches)."""
@@ -145,7 +145,8 @@ class _Limits:
 
     def __init__(self, tables: SizeTables, rules: PlacementRules) -> None:
         self.tables, self.rules = tables, rules
-        self.on_sizes = tuple(c for c in rules.ruleset.clauses if _is_on_sizes(c))
+        lowered = (rules.evaluator.rule(i) for i in range(len(rules.ruleset.clauses)))
+        self.on_sizes = tuple(rule for rule in lowered if _is_on_sizes(rule))
         self.reads_joists = bool({"joists.size", "joists.depth"} & rules.reads)
         self._known: dict[tuple[str, str, str], tuple[RuleLimit, ...]] = {}
 
@@ -178,45 +179,22 @@ class _Limits:
         return max(self._known.values(), key=len, default=())
 
 
-def _is_on_sizes(clause: Clause) -> bool:
+def _is_on_sizes(rule: Rule) -> bool:
     """Whether a clause asks only about the sizes of ledger, band joist and joists."""
-    requirement = clause.requirement
-    if not isinstance(requirement, Limit | MustBe | NotPermitted):
+    if rule.exceptions or not isinstance(rule.own, Limits | Member | Holds):
         return False
-    if isinstance(requirement, Limit) and not isinstance(requirement.subject, str):
-        return False
-    reads = set(requirement_reads(requirement))
-    return bool(reads) and reads <= SIZE_FACTS and not clause.exceptions
+    facts = {fact.name for fact in every(Fact, rule.own)}
+    return bool(facts) and facts <= SIZE_FACTS and not any(every(Span, rule.own))
 
 
-def _size_not_allowed(clauses: Iterable[Clause], design: PreparedDesign) -> Excluded | None:
-    for clause in clauses:
-        reads = set(requirement_reads(clause.requirement))
-        group = "joists" if any(name.startswith("joists.") for name in reads) else ""
+def _size_not_allowed(rules: Iterable[Rule], design: PreparedDesign) -> Excluded | None:
+    """Return the clause that excludes the sizes; an unknown never does."""
+    for rule in rules:
+        group = "joists" if any(f.name.startswith("joists.") for f in every(Fact, rule.own)) else ""
         parts = design.design.values(group) if group else ()
-        facts = design.facts(group, parts[0].name) if parts else design.facts()
-        if truth(clause.applies, facts, []) is False or _keeps(clause, facts):
-            continue
-        return Excluded(clause.says.rstrip("."), clause.cites)
+        reader = ExactReader(design.facts(group, parts[0].name) if parts else design.facts())
+        applies, _, _ = reader.decided(rule.applies)
+        fails = reader.branch(OWN, rule.own).outcome.status is DOES_NOT_COMPLY
+        if applies is not False and fails:
+            return Excluded(rule.clause.says.rstrip("."), rule.clause.cites)
     return None
-
-
-def _keeps(clause: Clause, facts: dict[str, Any]) -> bool:
-    """Whether the sizes keep a clause; an unknown never excludes a size."""
-    requirement = clause.requirement
-    if isinstance(requirement, MustBe):
-        return truth(requirement.condition, facts, []) is not False
-    if isinstance(requirement, NotPermitted):
-        return truth(requirement.condition, facts, []) is not True
-    assert isinstance(requirement, Limit)
-    assert isinstance(requirement.subject, str)
-    fact = facts.get(requirement.subject)
-    if fact is None:
-        return True
-    if requirement.one_of is not None:
-        return fact in requirement.one_of
-    least = requirement.exactly or requirement.least
-    most = requirement.exactly or requirement.most
-    low, high = (None if b is None else figure(b, facts, []) for b in (least, most))
-    above = not isinstance(low, Fraction) or fact >= low
-    return above and (not isinstance(high, Fraction) or fact <= high)

@@ -365,7 +365,7 @@ class Reader(ABC, Generic[Result]):
         with self._apart():
             return self._clause(rule)
 
-    def _decided(self, node: forms.Truth) -> tuple[bool | None, Step, str]:
+    def decided(self, node: forms.Truth) -> tuple[bool | None, Step, str]:
         """Read what is decided before anything is asked; the quantity that has no figure, if any."""
         mark = len(self._steps)
         try:
@@ -376,11 +376,11 @@ class Reader(ABC, Generic[Result]):
         return holds, self._last(), beyond
 
     def _clause(self, rule: Rule) -> Trace[Result]:
-        holds, applies, beyond = self._decided(rule.applies)
+        holds, applies, beyond = self.decided(rule.applies)
         if beyond or holds is not True:
             outcome = self._stopped(holds, NOT_APPLICABLE, beyond)
             return Trace(rule, outcome, OWN, applies)
-        holds, scope, beyond = self._decided(rule.scope)
+        holds, scope, beyond = self.decided(rule.scope)
         if beyond or holds is not True:
             outcome = self._stopped(holds, ENGINEERING_REQUIRED, beyond)
             return Trace(rule, outcome, OWN, applies, scope)
@@ -401,7 +401,7 @@ class Reader(ABC, Generic[Result]):
         fired, unknown = 0, []
         steps: list[Step] = []
         for number, (when, _) in enumerate(rule.exceptions, 1):
-            holds, step, beyond = self._decided(when)
+            holds, step, beyond = self.decided(when)
             steps.append(step)
             if beyond:
                 outcome = self.settled(ENGINEERING_REQUIRED, beyond)

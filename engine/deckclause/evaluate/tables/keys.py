@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from deckclause.evaluate.explain import read_cell
 from deckclause.evaluate.tables.families import Facts
 from deckclause.evaluate.words import fact_text
 from deckclause.quantities import DimensionError, QuantityError, parse_quantity
-from deckclause.rulesets.clauses import Axis, Lookup, Scalar, Table
+from deckclause.reading.special import key_place
+from deckclause.rulesets.clauses import Axis, Scalar, Table
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
+
+NEXT = {"interpolate": "next_larger"}
+"""A cell is named by a key as printed: between two, by the larger."""
 
 
 def matching_tables(ruleset: RuleSet, word: str) -> tuple[Table, ...]:
@@ -97,12 +100,11 @@ def _key(axis: Axis, text: str, definition: QuantityDefinition) -> Scalar:
         raise InputError.single(
             f"{_short(axis)}={text}", f"{str(fault).rstrip('.')}. Its columns: {options}."
         ) from None
-    alone = Table(axis.quantity, "", (axis,), axis.keys)
-    read = read_cell(Lookup(alone), {axis.quantity: value})
-    if read is None:
+    place = key_place(axis.keys, NEXT.get(axis.between, axis.between), value)
+    if place < 0:
         message = f"the table has no column for it. Its columns: {options}."
         raise InputError.single(f"{_short(axis)}={text}", message)
-    return read.keys[0]
+    return axis.keys[place]
 
 
 def _choice(axis: Axis, text: str, options: str) -> str:

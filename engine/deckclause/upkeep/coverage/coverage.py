@@ -159,7 +159,7 @@ def _add(
         entry.branches.add(finding.branch)
         entry.statuses.add(finding.status)
         if clause_tables(finding.clause):
-            for cell in explainer.cells(finding):
+            for cell in (cell for read in explainer.cells(finding) for cell in read.cells):
                 coverage.cells.setdefault(cell.table.name, set()).add(cell.place)
 
 
