@@ -81,7 +81,7 @@ def test_an_interpolated_figure_is_shown_between_the_two_printed(edition: str) -
     assert finding.most == 38
     explainer = Explainer(evaluation, catalogue.vocabulary)
     text = "\n".join(explainer.steps(finding))
-    assert "between joists span 12 ft (3 ft) and 14 ft (3 ft 4 in)" in text
+    assert "span 12 ft (3 ft) and 14 ft (3 ft 4 in)" in text
     (read,) = explainer.cells(finding)
     assert [cell.figure for cell in read.cells] == [36, 40]
     assert read.share == Fraction(1, 2)

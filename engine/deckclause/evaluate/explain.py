@@ -15,7 +15,8 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
 )
 from deckclause.evaluate.traces import Traces
-from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, scalar_text
+from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, said, scalar_text
+from deckclause.reading.bounds import STANDINGS
 from deckclause.reading.forms import Every, OneOf, Within
 from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Step, Trace
 from deckclause.rulesets.clauses import (
@@ -31,10 +32,10 @@ from deckclause.rulesets.clauses import (
     Unmodelled,
     Waived,
 )
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.walk import clause_tables
 
-RANK = ("confirmed", "derived", "common practice", "memory")
+RANK = STANDINGS
 """Standings from the best founded to the least."""
 
 
