@@ -21,6 +21,7 @@ from deckclause.choosing.search import CostOf, Search
 from deckclause.choosing.tables import ClauseTable, clause_tables
 from deckclause.cli.main import run
 from deckclause.designs.design import Design
+from deckclause.designs.together.whole import worked_out
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -85,9 +86,13 @@ def test_the_least_is_that_of_trying_every_combination_whole(
     results: list[dict[tuple[str, int], Any]] = []
     for values in combinations:
         choice = dict(zip((v.quantity for v in chosen), values, strict=True))
-        ready = catalogue.prepare(with_choice(deck, choice))
+        whole_deck = with_choice(deck, choice)
         found: dict[tuple[str, int], Any] = {}
-        for evaluator in evaluators:
+        asked = [(e, catalogue.prepare(whole_deck)) for e in evaluators]
+        together = catalogue.coherence()
+        assert together is not None
+        asked.append((together, catalogue.prepare(worked_out(whole_deck))))
+        for evaluator, ready in asked:
             for index, _, result in evaluator.rows(ready):
                 found.setdefault((evaluator.ruleset.name, index), []).append(result)
         results.append(found)
@@ -322,3 +327,15 @@ def test_an_option_said_to_be_barred_alone_is_in_no_combination(
         named = {(name, clause.topic) for name, clause, _ in excluded.by}
         undecided = {(u.ruleset, u.finding.topic) for u in forced.undecided}
         assert not forced.solutions or set(forced.still_fails) & named or undecided & named
+
+
+def test_sizes_that_would_not_hold_together_are_never_chosen(
+    catalogue: Catalogue, whole: Design
+) -> None:
+    """A 2x10 joist hangs 2 in below a 2x8 ledger, where no hanger is seated."""
+    chosen = variables(whole, catalogue.vocabulary, keep=("ledger", "joists.spacing"))
+    answer = choose(catalogue, whole, ["Tarn Hollow@2025-03-01"], chosen)
+    for solution in answer.solutions:
+        assert solution.choice["joists.size"] in ("2x6", "2x8")
+    barred = [e for e in answer.excluded if e.option == "2x10" and e.quantity == "joists.size"]
+    assert any(name == "holds-together" for e in barred for name, _, _ in e.by)

@@ -10,16 +10,19 @@ from deckclause.choosing.lumber import TakeOff, least_lumber, take_off
 from deckclause.choosing.members import Choice, Variable, with_choice
 from deckclause.choosing.prices import PriceList
 from deckclause.choosing.search import Cost, CostOf, Search, conflicting
-from deckclause.choosing.tables import ClauseTable, clause_tables
+from deckclause.choosing.tables import ClauseTable, Verdict, clause_tables
 from deckclause.designs.design import Design
+from deckclause.designs.together.whole import states_whole_deck, worked_out
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, Finding, evaluate
+from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
 )
+from deckclause.evaluate.together import holds_together
 from deckclause.rulesets.clauses import Clause, Scalar
 
 MEMBER_TERMS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -112,44 +115,75 @@ def choose(
     evaluated on every combination of those it depends on. Raises InputError for a name that is none.
     """
     evaluators = [catalogue.evaluator(name) for name in names]
+    asked = tuple(e.ruleset.name for e in evaluators)
     tables = clause_tables(design, chosen, evaluators, catalogue.prepare)
+    together = catalogue.coherence()
+    if together is not None:  # whatever is chosen must hold together, in every town
+
+        def prepare(deck: Design) -> PreparedDesign:
+            return catalogue.prepare(worked_out(deck))
+
+        tables = (*tables, *clause_tables(design, chosen, [together], prepare))
     cost = _cost(design, chosen, prices)
     search = Search(chosen, tables, cost)
     kinds = [v.quantity for v in chosen if v.quantity not in FINISHING]
     best = search.best(1 + NEXT_BEST, kinds)
     solutions = tuple(_solution(design, choice, prices) for choice in best)
-    by_ruleset = {
-        e.ruleset.name: [t for t in tables if t.ruleset == e.ruleset.name] for e in evaluators
-    }
-    conflicts = () if best else conflicting(chosen, by_ruleset, cost)
+    always = [t for t in tables if t.ruleset not in asked]
+    by_ruleset = {name: [t for t in tables if t.ruleset == name] for name in asked}
+    conflicts = () if best else conflicting(chosen, by_ruleset, always, cost)
     evaluations: tuple[Evaluation, ...] = ()
     if best:
         ready = catalogue.prepare(with_choice(design, best[0]))
         evaluations = tuple(evaluate(ready, e, catalogue.vocabulary) for e in evaluators)
+        stands = holds_together(catalogue, ready) if states_whole_deck(ready.design) else None
+        evaluations = evaluations if stands is None else (*evaluations, stands)
     return Chosen(
         design,
-        tuple(e.ruleset.name for e in evaluators),
+        asked,
         tuple(chosen),
         solutions,
         _excluded(chosen, tables, best[0] if best else None),
-        _undecided(_topics_of(chosen, evaluators), evaluations),
+        _undecided(
+            _topics_of(chosen, [*evaluators, *([together] if together else [])]), evaluations
+        ),
         conflicts,
         evaluations,
         _still_failing(evaluations),
         _unpriced(solutions, prices),
-        _unsure(tables, best[0]) if best else frozenset(),
+        _unsure(tables, best[0], evaluations) if best else frozenset(),
     )
 
 
-def _unsure(tables: Sequence[ClauseTable], best: Choice) -> frozenset[str]:
-    """Return the choices that a clause depending on them leaves open."""
+def _unsure(
+    tables: Sequence[ClauseTable], best: Choice, evaluations: Sequence[Evaluation]
+) -> frozenset[str]:
+    """Return the choices that a clause leaves open: one that depends on them, or on their topic.
+
+    A table that was not seen depends on nothing; what it would decide is known from the same topic
+    under the other rule sets.
+    """
+    open_statuses = (ENGINEERING_REQUIRED, INFORMATION_MISSING)
+    topics = {f.topic for e in evaluations for f in e.findings if f.status in open_statuses}
     return frozenset(
         name
         for table in tables
-        if table.verdicts[tuple(best[n] for n in table.scope)].status
-        in (ENGINEERING_REQUIRED, INFORMATION_MISSING)
+        if table.clause.topic in topics
+        or table.verdicts[tuple(best[n] for n in table.scope)].status in open_statuses
         for name in table.scope
+        if _deciding(table, name)
     )
+
+
+def _deciding(table: ClauseTable, name: str) -> bool:
+    """Tell whether a choice changes what the clause comes to, the others as they are."""
+    place = table.scope.index(name)
+    seen: dict[tuple[Scalar, ...], Verdict] = {}
+    for values, verdict in table.verdicts.items():
+        others = (*values[:place], *values[place + 1 :])
+        if seen.setdefault(others, verdict) != verdict:
+            return True
+    return table.undecided_throughout
 
 
 def _cost(design: Design, chosen: Sequence[Variable], prices: PriceList | None) -> CostOf:

@@ -175,19 +175,23 @@ def _allowed_by_scope(tables: Sequence[ClauseTable]) -> dict[tuple[str, ...], fr
 
 
 def conflicting(
-    chosen: Sequence[Variable], by_ruleset: Mapping[str, Sequence[ClauseTable]], cost: CostOf
+    chosen: Sequence[Variable],
+    by_ruleset: Mapping[str, Sequence[ClauseTable]],
+    always: Sequence[ClauseTable],
+    cost: CostOf,
 ) -> tuple[tuple[str, ...], ...]:
     """Return every smallest set of rule sets that no combination satisfies together.
 
-    None is returned twice, and none holds another.
+    None is returned twice, and none holds another; `always` is asked beside each of them. An empty
+    set alone tells that even without any rule set there is none.
     """
     names = list(by_ruleset)
     found: list[tuple[str, ...]] = []
-    for size in range(1, len(names) + 1):
+    for size in range(len(names) + 1):
         for some in combinations(names, size):
             if any(set(smaller) <= set(some) for smaller in found):
                 continue
-            tables = [table for name in some for table in by_ruleset[name]]
+            tables = [*always, *(table for name in some for table in by_ruleset[name])]
             if not Search(chosen, tables, cost).feasible():
                 found.append(some)
     return tuple(found)

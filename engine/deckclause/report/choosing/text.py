@@ -21,6 +21,7 @@ from deckclause.quantities import length_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.stars import from_memory
 from deckclause.rulesets.clauses import Clause, Scalar
+from deckclause.rulesets.files import HOLDS_TOGETHER
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -65,6 +66,9 @@ class ChosenText:
         )
         for names in self.chosen.conflicts:
             titles = [rule_set_title(n) for n in names]
+            if not titles:
+                yield from self._wrapped("With none of them would the deck hold together.", "  ")
+                continue
             if len(titles) == 1:
                 yield from self._wrapped(f"{titles[0]} alone allows none of them.", "  ")
             else:
@@ -114,15 +118,13 @@ class ChosenText:
             yield ""
             yield "STILL FAILS, WHATEVER IS CHOSEN"
             for name, topic in chosen.still_fails:
-                yield from self._wrapped(
-                    f"{self._title(topic)}, under {rule_set_title(name)}", "  "
-                )
+                yield from self._wrapped(f"{self._title(topic)}, under {_title(name)}", "  ")
         print_open = [u for u in chosen.undecided if not u.missing]
         if print_open:
             yield ""
             yield "NOT DECIDED: there the size is chosen by the other rule sets alone"
             for words, names in _together(
-                (self._why_open(u), rule_set_title(u.ruleset)) for u in print_open
+                (self._why_open(u), _title(u.ruleset)) for u in print_open
             ):
                 yield from self._wrapped(f"{'; '.join(names)}: {words}", "  ")
         asked = sorted({name for u in chosen.undecided for name in u.missing})
@@ -155,7 +157,7 @@ class ChosenText:
             for why, names in _together(
                 (
                     f"{_gerund(why)} {self._title(clause.topic).lower()} ({_cites(clause)})",
-                    rule_set_title(name),
+                    _title(name),
                 )
                 for name, clause, why in excluded.by
             )
@@ -349,3 +351,8 @@ def _round(value: Fraction) -> int:
 
 def _money(value: Fraction | None) -> str:
     return "" if value is None else f"{float(value):,.2f}"
+
+
+def _title(name: str) -> str:
+    """Name a rule set, or what is asked of every deck whatever the rule set."""
+    return "every rule set (statics and fit)" if name == HOLDS_TOGETHER else rule_set_title(name)
