@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.fingerprint import fingerprint
 from deckclause.rulesets.library import RuleLibrary
@@ -97,6 +98,15 @@ def test_minus_is_a_sum_with_the_others_turned(tmp_path: Path) -> None:
     plain = f"clauses:\n  - key: a{FROST}{limit}{turned}\n"
     minus = f"clauses:\n  - key: a{FROST}{limit}{{minus: [9 in, {{reads: bolts.spacing}}, 2 in]}}\n"
     same(tmp_path, plain, minus)
+
+
+def test_minus_is_read_aloud_as_less(tmp_path: Path) -> None:
+    limit = "    limit: site.frost_depth\n    at_most: "
+    body = f"clauses:\n  - key: a{FROST}{limit}{{minus: [9 in, {{reads: bolts.spacing}}, 2 in]}}\n"
+    (clause,), _ = read(tmp_path, body)
+    words = ClauseWords(RuleLibrary.open(tmp_path).vocabulary).requirement(clause.requirement)
+    assert words.startswith("site frost depth at most 9 in less ")
+    assert words.endswith(" less 2 in")
 
 
 def test_minus_of_one_part_is_refused(tmp_path: Path) -> None:

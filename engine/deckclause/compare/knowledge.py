@@ -25,7 +25,7 @@ class State(StrEnum):
     CHANGED = "changed"
     """What is asked differs, as both are held here."""
     SAME = "same"
-    """Read in both, and the same."""
+    """Read in both, and the same; or one and the same text, as a place's and its edition's is."""
     AS_FAR_AS_KNOWN = "same as far as known"
     """The same as held here; one side at least is carried unread or from memory."""
     CANNOT_BE_TOLD = "cannot be told"
@@ -42,6 +42,8 @@ class TopicState:
     state: State
     unread: tuple[bool, bool]
     untold: tuple[bool, bool]
+    one_text: bool = False
+    """Whether both have the very clauses of one edition: a place adopts it whatever it says."""
 
     @property
     def read(self) -> bool:
@@ -60,16 +62,24 @@ def topic_states(diff: RuleDiff, topics: Sequence[str]) -> tuple[TopicState, ...
         if any(sides):
             not_read = _any(unread, sides)
             not_told = _any(untold, sides)
+            one_text = _one_text(diff, sides)
             if topic in changed:
                 state = State.CHANGED
+            elif one_text:
+                state = State.SAME
             elif any(not_told) or topic in lacking:
                 state = State.CANNOT_BE_TOLD
             elif any(not_read):
                 state = State.AS_FAR_AS_KNOWN
             else:
                 state = State.MOVED if topic in moved else State.SAME
-            found.append(TopicState(topic, state, not_read, not_told))
+            found.append(TopicState(topic, state, not_read, not_told, one_text))
     return tuple(found)
+
+
+def _one_text(diff: RuleDiff, sides: Sides) -> bool:
+    one, two = ([(c.key, c.origin) for c in side] for side in sides)
+    return diff.one.edition == diff.two.edition and one == two
 
 
 def _any(asks: Callable[[Clause], bool], sides: Sides) -> tuple[bool, bool]:

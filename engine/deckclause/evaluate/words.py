@@ -246,6 +246,13 @@ class ClauseWords:
         return self._arithmetic(value, definition)
 
     def _arithmetic(self, value: Arithmetic, definition: QuantityDefinition) -> str:
+        if value.operation == "sum" and any(map(_taken, value.parts[1:])):
+            text = self.value(value.parts[0], definition)
+            for part in value.parts[1:]:
+                taken = _taken(part)
+                word, shown = ("less", taken) if taken is not None else ("+", part)
+                text = f"{text} {word} {self.value(shown, definition)}"
+            return text
         plain = QuantityDefinition(definition.name, "ratio", "", "")
         product = value.operation == "product"
         words = [
@@ -294,3 +301,12 @@ class ClauseWords:
             if bound is not None:
                 words.append(f"{word} {self.value(bound, definition)}")
         return f"{subject} {' and '.join(words)}"
+
+
+def _taken(part: Value) -> Value | None:
+    """Return what a part of a sum takes away, where it is minus one times something."""
+    if isinstance(part, Arithmetic) and part.operation == "product" and len(part.parts) == 2:
+        first, second = part.parts
+        if isinstance(first, Fixed) and first.value == -1:
+            return second
+    return None

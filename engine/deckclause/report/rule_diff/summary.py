@@ -119,12 +119,15 @@ def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
     states = topic_states(diff, tuple(vocabulary.topics))
     counted = Counter(entry.state for entry in states)
     read = sum(entry.read for entry in states if entry.state == State.CHANGED)
+    same = "read on both sides"
+    if diff.one.edition == diff.two.edition:
+        same = "being the text of one edition"
     changed = "none known to have changed"
     if counted[State.CHANGED]:
         changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
     return (
         f"What is known, of {len(states)} topics either speaks on: {changed}; "
-        f"{counted[State.SAME]} the same, read on both sides; {counted[State.MOVED]} moved only; "
+        f"{counted[State.SAME]} the same, {same}; {counted[State.MOVED]} moved only; "
         f"{counted[State.AS_FAR_AS_KNOWN]} the same as far as known, one side unread or from "
         f"memory; {counted[State.CANNOT_BE_TOLD]} cannot be told, as one side is not wholly held."
     )
@@ -132,6 +135,8 @@ def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
 
 def unread_lines(diff: RuleDiff) -> Iterator[str]:
     """Yield, for a rule set most of which nobody has read, that this cannot show what changed."""
+    if diff.one.edition == diff.two.edition:
+        return  # whatever the edition says, both have it
     for part in (unread_part(diff.one), unread_part(diff.two)):
         count = (
             f"{part.unread} of its {part.clauses} clauses are carried from "
