@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction as F
 
+from deckclause.answers.section_scene import SectionDrawing, scene
+from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.layout import lay_out
 from deckclause.placement.ledger_line import clear_of_joists, joist_lines
 from deckclause.placement.steps import step_table
 from deckclause.report.drawing.draw_elevation import ElevationDrawing
+from deckclause.report.drawing.draw_section import draw_section
 from deckclause.report.drawing.draw_steps import StepChart
-from deckclause.report.drawing.section_scene import SectionDrawing
-from deckclause.report.drawing.title_block import TitleBlock
+from deckclause.report.drawing.draw_two_sections import draw_two_sections
 from placement.trade_limits import clauses_2012, provider_2012, section
 from placement.trade_lines import ledger_line
 
@@ -55,3 +57,13 @@ def elevation_drawing(length: int = 300, spacing: int = 15) -> ElevationDrawing:
 
 def step_chart(wanted: F | None = F(3)) -> StepChart:
     return StepChart(BLOCK, step_table(provider_2012, SIZES, SIZES, SIZES), wanted)
+
+
+def drawn(asked: SectionDrawing) -> str:
+    """Work a section out and draw it."""
+    return draw_section(scene(asked))
+
+
+def drawn_two(left: SectionDrawing, right: SectionDrawing) -> str:
+    """Work two sections out and draw them on one sheet."""
+    return draw_two_sections(scene(left), scene(right))

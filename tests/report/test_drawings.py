@@ -21,15 +21,16 @@ from deckclause.placement.constraints import Distance
 from deckclause.placement.layout import lay_out
 from deckclause.placement.steps import Excluded, step_row
 from deckclause.report.drawing.draw_elevation import ElevationDrawing, draw_elevation
-from deckclause.report.drawing.draw_section import draw_section
 from deckclause.report.drawing.draw_steps import StepChart, draw_steps
-from deckclause.report.drawing.draw_two_sections import differs, draw_two_sections, paired
+from deckclause.report.drawing.draw_two_sections import differs, paired
 from deckclause.report.drawing.png import NoRendererError, can_render, png_of
 from deckclause.report.drawing.title_block import ALWAYS
 from placement.trade_lines import ledger_line
 from report.scenes import (
     BLOCK,
     ROW_DEPTHS,
+    drawn,
+    drawn_two,
     elevation_drawing,
     relieved,
     section_drawing,
@@ -40,10 +41,10 @@ GOLDEN = Path(__file__).parent / "golden"
 SPACE = "{http://www.w3.org/2000/svg}"
 
 DRAWINGS: dict[str, Callable[[], str]] = {
-    "section": lambda: draw_section(section_drawing()),
-    "section_impossible": lambda: draw_section(section_drawing("2x12", "2x10", F(0), None)),
-    "section_rows_asked": lambda: draw_section(section_drawing(rows=(F(2), F(5)))),
-    "two_rule_sets": lambda: draw_two_sections(section_drawing(drop=F(3, 2)), relieved()),
+    "section": lambda: drawn(section_drawing()),
+    "section_impossible": lambda: drawn(section_drawing("2x12", "2x10", F(0), None)),
+    "section_rows_asked": lambda: drawn(section_drawing(rows=(F(2), F(5)))),
+    "two_rule_sets": lambda: drawn_two(section_drawing(drop=F(3, 2)), relieved()),
     "elevation": lambda: draw_elevation(elevation_drawing()),
     "elevation_impossible": lambda: draw_elevation(impossible_elevation()),
     "steps": lambda: draw_steps(step_chart()),
@@ -58,10 +59,10 @@ def impossible_elevation() -> ElevationDrawing:
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_the_drawing_is_as_approved(name: str) -> None:
     path = GOLDEN / f"{name}.svg"
-    drawn = DRAWINGS[name]()
+    sheet = DRAWINGS[name]()
     if os.environ.get("APPROVE_DRAWINGS"):
-        path.write_text(drawn, encoding="utf-8")
-    assert drawn == path.read_text(encoding="utf-8"), f"{name} changed; see this file's heading"
+        path.write_text(sheet, encoding="utf-8")
+    assert sheet == path.read_text(encoding="utf-8"), f"{name} changed; see this file's heading"
 
 
 @pytest.mark.parametrize("name", DRAWINGS)
@@ -111,8 +112,8 @@ def overlaps(svg: str) -> list[tuple[str, str]]:
 def test_no_lettering_covers_another_on_any_section(ledger: str, band: str) -> None:
     for drop in (F(0), F(1, 4), F(3, 4), F(2), F(5)):
         for joist in ("2x6", "2x10", None):
-            drawn = draw_section(section_drawing(ledger, band, drop, joist))
-            assert overlaps(drawn) == [], (drop, joist)
+            sheet = drawn(section_drawing(ledger, band, drop, joist))
+            assert overlaps(sheet) == [], (drop, joist)
 
 
 @pytest.mark.parametrize("name", DRAWINGS)
@@ -130,8 +131,8 @@ def test_hostile_words_stay_words() -> None:
     drawing = section_drawing()
     block = replace(drawing.block, title=nasty, place=nasty, rule_set=nasty, cautions=(nasty,))
     clauses = tuple(replace(c, label=nasty, cites=nasty) for c in drawing.clauses)
-    drawn = draw_section(replace(drawing, block=block, clauses=clauses))
-    tags = {node.tag.removeprefix(SPACE) for node in ET.fromstring(drawn).iter()}
+    sheet = drawn(replace(drawing, block=block, clauses=clauses))
+    tags = {node.tag.removeprefix(SPACE) for node in ET.fromstring(sheet).iter()}
     assert "script" not in tags
 
 
@@ -140,8 +141,8 @@ def test_the_section_lists_each_limit_with_its_clause_and_standing() -> None:
     assert "Table R507.2.1 note d · confirmed" in words
     assert "at least 6-1/2 in: lower row below ledger top" in words
     unknown = replace(section_drawing().clauses[0], cites="", standing="")
-    drawn = draw_section(replace(section_drawing(), clauses=(unknown,)))
-    assert "no section cited · standing not stated" in letters(drawn)
+    sheet = drawn(replace(section_drawing(), clauses=(unknown,)))
+    assert "no section cited · standing not stated" in letters(sheet)
 
 
 def test_an_impossible_section_draws_no_rows_and_says_why() -> None:
@@ -154,7 +155,7 @@ def test_an_impossible_section_draws_no_rows_and_says_why() -> None:
 def test_an_unknown_floor_is_said() -> None:
     drawing = section_drawing()
     bare = replace(drawing.section, floor_build_up=None, decking=None)
-    words = " ".join(letters(draw_section(replace(drawing, section=bare))))
+    words = " ".join(letters(drawn(replace(drawing, section=bare))))
     assert "Step-down not told" in words
     assert "step-down" not in words
 
@@ -162,7 +163,7 @@ def test_an_unknown_floor_is_said() -> None:
 def test_a_deck_above_the_floor_steps_up() -> None:
     drawing = section_drawing(drop=F(0), joist=None)
     high = replace(drawing.section, floor_build_up=F(1, 2), decking=F(3, 2))
-    words = " ".join(letters(draw_section(replace(drawing, section=high))))
+    words = " ".join(letters(drawn(replace(drawing, section=high))))
     assert "Step up from floor to deck: 1 in." in words
 
 
@@ -179,7 +180,7 @@ def test_a_deck_above_the_floor_steps_up() -> None:
 )
 def test_nonsense_is_refused(change: dict[str, object], message: str) -> None:
     with pytest.raises(SectionError, match=message):
-        draw_section(replace(section_drawing(), **change))  # type: ignore[arg-type]
+        drawn(replace(section_drawing(), **change))  # type: ignore[arg-type]
 
 
 def test_limits_that_differ_are_marked_and_paired() -> None:
@@ -187,7 +188,7 @@ def test_limits_that_differ_are_marked_and_paired() -> None:
     assert [a.label for a, b in pairs if a and differs((a, b))] == ["band joist bottom edge"]
     only = Distance("ledger.top_edge", "fasteners.upper_row", F(1), None, "one side only")
     lone = replace(relieved(), clauses=(*relieved().clauses, only))
-    words = letters(draw_two_sections(section_drawing(), lone))
+    words = letters(drawn_two(section_drawing(), lone))
     assert "differs: one side only" in words
     assert "no such limit in this rule set" in words
 

@@ -7,9 +7,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from deckclause.report.drawing.draw_section import draw_section
 from deckclause.report.drawing.section_boards import LAG_SCREW, THROUGH_BOLT
-from report.scenes import section_drawing
+from report.scenes import drawn, section_drawing
 from report.test_drawings import letters
 
 ROWS = (F(2), F(5))
@@ -18,7 +17,7 @@ ROWS = (F(2), F(5))
 def _parts(kind: str) -> dict[str, int]:
     """What a fastener's kind adds to the two rows of the section with none known."""
     drawing = section_drawing(rows=ROWS)
-    with_kind, without = (draw_section(replace(drawing, fasteners=k)) for k in (kind, ""))
+    with_kind, without = (drawn(replace(drawing, fasteners=k)) for k in (kind, ""))
     return {
         tag: with_kind.count(f"<{tag}") - without.count(f"<{tag}") for tag in ("rect", "polygon")
     }
@@ -37,7 +36,7 @@ def test_a_section_as_proposed_dimensions_the_value_asked_for(row: F) -> None:
         d for d in drawing.clauses if {d.start, d.end} == {"ledger.top_edge", "fasteners.lower_row"}
     ]
     assert limits
-    words = letters(draw_section(replace(drawing, proposed=tuple(limits[:1]))))
+    words = letters(drawn(replace(drawing, proposed=tuple(limits[:1]))))
     assert words.count("asked for") == 1
     assert ("5 in" if row == 5 else "5-1/4 in") in words
     assert any("as proposed" in w for w in words)

@@ -6,10 +6,11 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from deckclause.answers.section_scene import scene
+from deckclause.answers.sections import section_drawing
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.placement.from_rules import PlacementRules
 from deckclause.placement.place import place
-from deckclause.report.drawing.draw_from_design import section_drawing
 from deckclause.report.drawing.draw_section import draw_section
 from support.designs import changed
 
@@ -35,7 +36,9 @@ def drawings() -> dict[str, str]:
             catalogue, ledger__below_band_joist=DROP, band_joist__directly_supported_by=bearing
         )
         design = catalogue.prepare(replace(asked.design, name=title))
-        found[file] = draw_section(section_drawing(title, place(design, rules), DAY))
+        found[file] = draw_section(
+            scene(section_drawing(title, place(design, rules), catalogue.vocabulary, DAY))
+        )
     return found
 
 

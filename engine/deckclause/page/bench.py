@@ -155,11 +155,14 @@ class Bench:
 
     def drawn(self, comparison: Comparison, rule_set: str) -> Drawn:
         """Draw the section under one of the rule sets: the one named, or else the last."""
+        from deckclause.answers.sections import sections_answer
         from deckclause.report.drawing.design_drawings import section_drawings
 
-        by_name = {e.ruleset.name: e for e in comparison.evaluations}
+        by_name = {e.ruleset.name: e for e in comparison.evaluators}
         name = rule_set if rule_set in by_name else list(by_name)[-1]
-        drawn = section_drawings([by_name[name]], self.catalogue.vocabulary)
+        drawn = section_drawings(
+            sections_answer(comparison.design, [by_name[name]], self.catalogue.vocabulary)
+        )
         if not drawn.drawings:
             return Drawn(name, "", drawn.missing)
         return Drawn(name, drawn.drawings[0].svg, drawn.drawings[0].description)

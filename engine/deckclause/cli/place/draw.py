@@ -46,9 +46,9 @@ def run(options: argparse.Namespace) -> int:
 
     An existing file is never overwritten.
     """
+    from deckclause.answers.sections import NothingToDraw
     from deckclause.placement.boards import SectionError
     from deckclause.placement.ledger_line import LayoutError
-    from deckclause.report.drawing.draw_from_design import NothingToDraw
 
     path: Path = options.output
     if path.suffix.lower() not in FORMS:
@@ -70,6 +70,8 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
+    from deckclause.answers.section_scene import scene
+    from deckclause.answers.sections import section_drawing
     from deckclause.placement.layout_answer import layout_of
     from deckclause.placement.place import place
     from deckclause.report.drawing import draw_from_design as source
@@ -89,10 +91,11 @@ def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
     if sheet == "elevation":
         answer = layout_of(design, rules[0], splices_unknown=options.splices_unknown)
         return draw_elevation(source.elevation_drawing(name, answer, day))
-    sections = [source.section_drawing(name, place(design, r), day) for r in rules]
+    words = catalogue.vocabulary
+    scenes = [scene(section_drawing(name, place(design, r), words, day)) for r in rules]
     if sheet == "two":
-        return draw_two_sections(sections[0], sections[1])
-    return draw_section(sections[0])
+        return draw_two_sections(scenes[0], scenes[1])
+    return draw_section(scenes[0])
 
 
 def _counted(sheet: str, count: int) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deckclause.answers.sections import sections_answer
 from deckclause.compare.comparison import Comparison
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.document import Block, Heading, Paragraph
@@ -13,7 +14,9 @@ from deckclause.report.drawing.elevation_drawings import elevation_blocks
 
 def comparison_drawings(catalogue: Catalogue, comparison: Comparison) -> Iterator[Block]:
     """Yield the section and the elevation, or why there is none."""
-    drawn = section_drawings(comparison.evaluations, catalogue.vocabulary)
+    drawn = section_drawings(
+        sections_answer(comparison.design, comparison.evaluators, catalogue.vocabulary)
+    )
     yield Heading(1, "The section", "drawings", wide=bool(drawn.drawings))
     yield from drawn.drawings
     if drawn.missing:

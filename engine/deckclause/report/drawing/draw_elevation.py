@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.clear_stretches import closed_intervals
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.layout import Fastener, Layout
@@ -26,7 +27,7 @@ from deckclause.report.drawing.drafting import (
     stack,
 )
 from deckclause.report.drawing.svg import Node, document, element, render
-from deckclause.report.drawing.title_block import TitleBlock, scale_bar, title_block
+from deckclause.report.drawing.title_block import scale_bar, title_block
 
 MARGIN, WIDTH = 24.0, 1240.0
 STRIP = Fraction(144)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from deckclause.answers.section_scene import Scene
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.drawing.drafting import (
@@ -29,20 +30,19 @@ from deckclause.report.drawing.section_frame import (
     width,
 )
 from deckclause.report.drawing.section_gauges import gauges
-from deckclause.report.drawing.section_scene import Scene, SectionDrawing, scene
 from deckclause.report.drawing.svg import Node, document, render
 from deckclause.report.drawing.title_block import scale_bar, title_block
 
 MARGIN, KEY_WIDTH = 24.0, 356.0
 
 
-def draw_section(drawing: SectionDrawing) -> str:
+def draw_section(shown: Scene) -> str:
     """Return the section sheet as SVG text.
 
-    Raises SectionError where the boards cannot stand or the drop is left open. A section that
-    breaks a limit is drawn with the sums that say why, never with rows where none may be.
+    A section that breaks a limit is drawn with the sums that say why, never with rows where none
+    may be.
     """
-    shown = scene(drawing)
+    drawing = shown.drawing
     frame = frame_of(shown, MARGIN, 64)
     numbers = numbered(drawing.clauses)
     right = MARGIN + PANEL_WIDTH + 20

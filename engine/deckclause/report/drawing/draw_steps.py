@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.steps import Range, StepRow
 from deckclause.report.drawing.drafting import (
@@ -22,7 +23,7 @@ from deckclause.report.drawing.drafting import (
     wrapped,
 )
 from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import TitleBlock, title_block
+from deckclause.report.drawing.title_block import title_block
 
 MARGIN, SIDE, HEAD = 24.0, 92.0, 96.0
 CELL, LINE = 236.0, 22.0

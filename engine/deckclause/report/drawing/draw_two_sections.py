@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from deckclause.answers.section_scene import Scene, SectionDrawing
+from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.constraints import Distance
 from deckclause.report.drawing.drafting import (
     PAPER,
@@ -25,21 +27,20 @@ from deckclause.report.drawing.draw_section import (
     worked_out,
 )
 from deckclause.report.drawing.section_frame import PANEL_WIDTH, PER_INCH, frame_of
-from deckclause.report.drawing.section_scene import SectionDrawing, scene
 from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import TitleBlock, scale_bar, title_block
+from deckclause.report.drawing.title_block import scale_bar, title_block
 
 BETWEEN = 36.0
 COLUMNS = (0.30, 0.35, 0.35)
 
 
-def draw_two_sections(left: SectionDrawing, right: SectionDrawing) -> str:
+def draw_two_sections(one: Scene, two: Scene) -> str:
     """Return both sections on one sheet as SVG text, with one list of limits below.
 
     A limit has one number on both sides: the same datums and the same label are the same limit.
-    Raises SectionError as `draw_section` does.
     """
-    scenes = (scene(left), scene(right))
+    scenes = (one, two)
+    left, right = one.drawing, two.drawing
     pairs = paired(left.clauses, right.clauses)
     step = PANEL_WIDTH + BETWEEN
     frames = [frame_of(s, MARGIN + i * step, 84) for i, s in enumerate(scenes)]

@@ -10,6 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from deckclause.answers.place_and_day import place_and_day
+from deckclause.answers.sheet import TitleBlock
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.prepare import PreparedDesign
@@ -20,11 +22,9 @@ from deckclause.placement.layout_answer import LayoutAnswer, layout_of
 from deckclause.placement.ledger_line import LayoutError
 from deckclause.placement.schedule import COLUMNS
 from deckclause.quantities import length_text
-from deckclause.report.comparison.place_and_day import place_and_day
 from deckclause.report.document import Block, Cell, Drawing, Grid, Paragraph
 from deckclause.report.drawing.draw_elevation import draw_elevation
 from deckclause.report.drawing.draw_from_design import elevation_drawing
-from deckclause.report.drawing.title_block import TitleBlock
 from deckclause.report.placing.layout_text import KIND_WORDS, line_lines, reasons, rows_lines
 from deckclause.rulesets.vocabulary import Vocabulary
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
+from deckclause.answers.section_scene import Scene
 from deckclause.placement.boards import (
     BAND_BOTTOM,
     BAND_TOP,
@@ -28,7 +29,6 @@ from deckclause.report.drawing.drafting import (
     stack,
 )
 from deckclause.report.drawing.section_frame import SECTION, THICKNESS, Frame, width
-from deckclause.report.drawing.section_scene import Scene
 from deckclause.report.drawing.svg import Node, element
 
 JOIST_RUN = 122.0

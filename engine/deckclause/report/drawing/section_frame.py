@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from deckclause.report.drawing.section_scene import Scene
+from deckclause.answers.section_scene import Scene
 
 PER_INCH = 26.0
 LABEL, LANES, GAUGE, GAP, SECTION = 104.0, 50.0, 88.0, 22.0, 372.0

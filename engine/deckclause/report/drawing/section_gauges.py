@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.answers.section_scene import Scene
 from deckclause.placement.boards import (
     BAND_BOTTOM,
     BAND_TOP,
@@ -26,7 +27,6 @@ from deckclause.report.drawing.drafting import (
     stack,
 )
 from deckclause.report.drawing.section_frame import GAUGE, LANES, Frame
-from deckclause.report.drawing.section_scene import Scene
 from deckclause.report.drawing.svg import Node
 
 STRIP = 42.0

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from deckclause.answers.sheet import TitleBlock
 from deckclause.engineering.cautions import for_topic
 from deckclause.report.drawing.drafting import lettering, line, paragraph, rect, stack
 from deckclause.report.drawing.svg import Node
@@ -21,17 +21,6 @@ LEDGER = " ".join(c.short for c in for_topic("ledger") if c.key != "not_a_design
 """The engineering cautions of what every sheet shows, a ledger and its fasteners; that it is no
 design stands first among `ALWAYS`.
 """
-
-
-@dataclass(frozen=True, slots=True)
-class TitleBlock:
-    """What a drawing says of itself. `date` is printed as given; cautions add to the standing ones."""
-
-    title: str
-    place: str
-    rule_set: str
-    date: str
-    cautions: tuple[str, ...] = ()
 
 
 def title_block(

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from deckclause.answers.place_values import place_values
+from deckclause.answers.sections import sections_answer
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
@@ -254,7 +255,9 @@ class RequestBlocks:
     def drawings(self) -> Iterator[Block]:
         """Yield the section drawings and the ledger in elevation, or why there is none."""
         proposed = {(f.key, f.part) for _, f in self.findings}
-        drawn = section_drawings((self.case.evaluation,), self.vocabulary, proposed)
+        drawn = section_drawings(
+            sections_answer(self.case.design, (self.case.evaluator,), self.vocabulary, proposed)
+        )
         yield from drawn.drawings
         if drawn.missing:
             yield Paragraph(drawn.missing, "note")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.answers import Ask, Conflict, Extreme
 from deckclause.placement.boards import (
     BAND_TOP,
@@ -19,7 +20,6 @@ from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance, exact_length_text, fixed
 from deckclause.placement.solve import solve
 from deckclause.placement.zones import PermittedZones, permitted_zones, tidy_rows
-from deckclause.report.drawing.title_block import TitleBlock
 
 
 @dataclass(frozen=True, slots=True)
