@@ -8,12 +8,13 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, INFORMATION_MISSING
 from support.designs import changed
+from support.regenerate import HOW
 from support.write_exception_drawings import CASES, DOCS, DROP, RULE_SET, drawings
 
 
 def test_the_drawings_are_current() -> None:
     kept = {file: (DOCS / f"{file}.svg").read_text(encoding="utf-8") for file in CASES}
-    assert kept == drawings(), "in tests/, run python -m support.write_exception_drawings"
+    assert kept == drawings(), HOW
 
 
 @pytest.mark.parametrize(

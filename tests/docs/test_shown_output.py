@@ -7,16 +7,25 @@ from pathlib import Path
 
 import pytest
 
-from support.shown_output import ROOT, blocks, output_of, pages
+from support.regenerate import HOW
+from support.shown_output import ROOT, WIDTH, blocks, pages, prompt, shown
 
 SHOWN = [(page, command, shown) for page in pages() for command, shown in blocks(page)]
 
 
 @pytest.mark.parametrize(
-    ("page", "command", "shown"), SHOWN, ids=[f"{p.name}: {c}" for p, c, _ in SHOWN]
+    ("page", "command", "block"), SHOWN, ids=[f"{p.name}: {c}" for p, c, _ in SHOWN]
 )
-def test_shown_output_is_current(page: Path, command: str, shown: str) -> None:
-    assert shown == output_of(command), "run python tests/support/shown_output.py"
+def test_shown_output_is_current(page: Path, command: str, block: str) -> None:
+    assert block == shown(command), HOW
+
+
+def test_a_block_shows_its_command_and_fits_the_site() -> None:
+    for page, command, block in SHOWN:
+        typed = block[: len(prompt(command))]
+        assert typed == prompt(command), f"{page.name}: {HOW}"
+        assert typed.replace("\\\n", " ").split() == ["$", *command.split()]
+        assert all(len(line) <= WIDTH for line in block.splitlines()), (page.name, command)
 
 
 def test_the_readme_shows_output() -> None:

@@ -1,28 +1,24 @@
-"""Write docs/validation.md from the outside checks. Run: python tests/published/write_validation.py.
+"""Write docs/validation.md from the outside checks. Run by tests/support/regenerate.py.
 
 The page is never typed: a test fails when it differs from what the checks give.
 """
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
+
+from deckclause.engineering.sources import SOURCES
+from published.engineering_checks.every_group import sections
+from published.engineering_checks.records import Group, Record
+from published.shipped_tables import section
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "validation.md"
 
-if __name__ == "__main__":
-    sys.path.insert(0, str(ROOT / "tests"))
-
-from deckclause.engineering.sources import SOURCES  # noqa: E402
-from published.engineering_checks.every_group import sections  # noqa: E402
-from published.engineering_checks.records import Group, Record  # noqa: E402
-from published.shipped_tables import section  # noqa: E402
-
 HEAD = """# Validation: published values met and missed
 
-This page is written by `python tests/published/write_validation.py` from the same checks the
-tests run. Do not edit it; a test fails when it is out of date.
+This page is written by `python tests/support/regenerate.py` from the same checks the tests
+run. Do not edit it; a test fails when it is out of date.
 
 How to read it:
 
@@ -81,8 +77,3 @@ def _table(records: tuple[Record, ...]) -> list[str]:
         verdict = "met" if r.met else "**missed**"
         rows.append(f"| {r.item} | {r.printed} | {r.computed} | {verdict} |")
     return rows
-
-
-if __name__ == "__main__":
-    PAGE.write_text(page(), encoding="utf-8")
-    print(f"wrote {PAGE.relative_to(ROOT)}")

@@ -1,6 +1,7 @@
 """Output shown in the README and the docs: found, run, compared, and rewritten on request.
 
-`python tests/support/shown_output.py` rewrites every block from a real run.
+Each block begins with the command that made it. `python tests/support/regenerate.py` rewrites every
+block from a real run.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ ROOT = Path(__file__).resolve().parents[2]
 BLOCK = re.compile(
     r"(<!-- output: (?P<command>.+?) -->\n```text\n)(?P<shown>.*?)(```\n<!-- end -->)", re.DOTALL
 )
-WIDTH = "96"
+WIDTH = 88
+"""Columns of shown output: what a block of the site has room for."""
 
 
 def pages() -> list[Path]:
@@ -40,7 +42,7 @@ def output_of(command: str) -> str:
     before, width = Path.cwd(), os.environ.get("COLUMNS")
     stream = io.StringIO()
     os.chdir(ROOT)
-    os.environ["COLUMNS"] = WIDTH
+    os.environ["COLUMNS"] = str(WIDTH)
     try:
         with contextlib.redirect_stdout(stream):
             run(words[1:])
@@ -53,14 +55,32 @@ def output_of(command: str) -> str:
     return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"
 
 
+def shown(command: str) -> str:
+    """Return what a block shows: the command as it is typed, then what it prints."""
+    return prompt(command) + output_of(command)
+
+
+def prompt(command: str) -> str:
+    r"""Write a command as it is typed, in lines of at most WIDTH, each but the last ended by a backslash.
+
+    An option stands on one line with its value.
+
+    >>> print(prompt('deckclause compare deck.yaml --under "Tarn Hollow@2024-02-01"'), end="")
+    $ deckclause compare deck.yaml --under "Tarn Hollow@2024-02-01"
+    """
+    lines = ["$"]
+    word = r"""(?:"[^"]*"|'[^']*'|[^\s"'])+"""
+    for part in re.findall(rf"--?\w\S*(?: (?!-){word})?|{word}", command):
+        if len(lines[-1]) + len(part) + 3 > WIDTH:
+            lines[-1] += " \\"
+            lines.append("   ")
+        lines[-1] += f" {part}"
+    return "\n".join(lines) + "\n"
+
+
 def rewrite(page: Path) -> None:
     """Rewrite the blocks of a page from real runs."""
     text = page.read_text(encoding="utf-8")
-    fresh = BLOCK.sub(lambda m: m[1] + output_of(m["command"]) + m[4], text)
+    fresh = BLOCK.sub(lambda m: m[1] + shown(m["command"]) + m[4], text)
     if fresh != text:
         page.write_text(fresh, encoding="utf-8")
-
-
-if __name__ == "__main__":
-    for one in pages():
-        rewrite(one)

@@ -1,4 +1,4 @@
-"""The concordance page: topic by edition, where each says it. `python tests/support/write_concordance.py`."""
+"""The concordance page: topic by edition, where each says it. Written by support/regenerate.py."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from deckclause.rulesets.names import rule_set_title
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "concordance.md"
 HEAD = """# Concordance
 
-Where each edition speaks of a topic, from the rule files; `*` marks clauses from memory, unverified. A dash: the rule set has no clause. `deckclause rules concordance TOPIC` adds the figures. Written by `python tests/support/write_concordance.py`.
+Where each edition speaks of a topic, from the rule files; `*` marks clauses from memory, unverified. A dash: the rule set has no clause. `deckclause rules concordance TOPIC` adds the figures. Written by `python tests/support/regenerate.py`.
 """
 
 
@@ -29,7 +29,7 @@ def concordance() -> str:
             for ruleset in sets:
                 clauses = ruleset.topic_clauses(topic.name)
                 cites = dict.fromkeys(
-                    c.cites + ("*" if c.standing == "memory" else "") for c in clauses
+                    c.cites + (r"\*" if c.standing == "memory" else "") for c in clauses
                 )
                 cells.append("; ".join(cites) or "-")
             if set(cells) != {"-"}:
@@ -44,7 +44,3 @@ def concordance() -> str:
                 "",
             ]
     return "\n".join(lines)
-
-
-if __name__ == "__main__":
-    PAGE.write_text(concordance(), encoding="utf-8")

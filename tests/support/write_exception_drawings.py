@@ -1,4 +1,4 @@
-"""The guide's drawings of one exception. `python -m support.write_exception_drawings` in tests/."""
+"""The guide's drawings of one exception. Written by support/regenerate.py."""
 
 from __future__ import annotations
 
@@ -40,8 +40,3 @@ def drawings() -> dict[str, str]:
             scene(section_drawing(title, place(design, rules), catalogue.vocabulary, DAY))
         )
     return found
-
-
-if __name__ == "__main__":
-    for file, svg in drawings().items():
-        (DOCS / f"{file}.svg").write_text(svg, encoding="utf-8")

@@ -33,6 +33,7 @@ from deckclause.upkeep.coverage.outcome import ClauseRunner
 from deckclause.upkeep.coverage.shipped import boundary_texts, shipped_coverage
 from deckclause.upkeep.coverage.variants import variants
 from deckclause.upkeep.lint.context import LintContext
+from support.regenerate import HOW
 
 CATALOGUE = Catalogue.open()
 VOCABULARY = CATALOGUE.vocabulary
@@ -45,8 +46,8 @@ def test_every_shipped_case_comes_to_what_it_says(path: Path, name: str, cases: 
     runner = ClauseRunner(CATALOGUE.evaluator(name), VOCABULARY.quantities)
     wrong = [case for case in cases if not case.holds(runner)]
     assert not wrong, (
-        f"{path.name}: {len(wrong)} come out otherwise. If the rules were meant to change, run "
-        f"`deckclause rules boundary-designs --write`. First: {wrong[0]}"
+        f"{path.name}: {len(wrong)} come out otherwise. If the rules were meant to change, "
+        f"{HOW}. First: {wrong[0]}"
     )
 
 
@@ -54,7 +55,7 @@ def test_every_shipped_case_comes_to_what_it_says(path: Path, name: str, cases: 
 def test_shipped_files_are_what_is_generated(name: str) -> None:
     texts, _ = boundary_texts(CATALOGUE, (name,))
     for path, text in texts.items():
-        assert path.read_text() == text, "run `deckclause rules boundary-designs --write`"
+        assert path.read_text() == text, HOW
 
 
 def test_all_that_designs_can_exercise_is_exercised() -> None:

@@ -69,7 +69,9 @@ def steps_lines(
     report: StepsReport, vocabulary: Vocabulary, width: int, *, proofs: bool = False
 ) -> Iterator[str]:
     """Yield the report, cautions at the end; with `proofs`, the sum behind each figure."""
-    yield f"{report.name}: {report.measure}, by sizes of lumber; {stand_text(report.stand)}"
+    yield from _wrapped(
+        f"{report.name}: {report.measure}, by sizes of lumber; {stand_text(report.stand)}", width
+    )
     for words in report.taken:
         yield from _wrapped(words, width)
     if report.wanted is not None and report.told:
@@ -108,7 +110,7 @@ def _table(report: StepsReport, table: StepTable, width: int) -> Iterator[str]:
         for band in dict.fromkeys(r.band_joist_size for r in whole):
             rows = [r for r in whole if r.band_joist_size == band]
             body.append([ledger, band, drop_text(rows), *(cell_text(report, r) for r in rows)])
-    heads = ["ledger", "band joist", "drop of ledger", *(f"{j} joists" for j in joists)]
+    heads = ["ledger", "band\njoist", "drop of\nledger", *(f"{j}\njoists" for j in joists)]
     each = max(12, (width - 24 - 2 * len(heads)) // (len(joists) + 1))
     yield from tabulate(
         body, heads, disable_numparse=True, maxcolwidths=[None, None, *([each] * (len(heads) - 2))]
