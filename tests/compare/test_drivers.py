@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from fractions import Fraction
 from itertools import combinations
@@ -16,7 +17,8 @@ from deckclause.compare.hybrid import HybridRunner
 from deckclause.compare.outcome import Outcome, outcome_of
 from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.findings import TopicOutcome, evaluate
+from deckclause.evaluate.findings import Evaluation, evaluate
+from deckclause.evaluate.traces import Traces
 from deckclause.rulesets.vocabulary import Topic
 from oracle.random_designs import random_facts
 from support.designs import changed
@@ -48,11 +50,13 @@ def test_the_band_joist_relief_drives_2012_to_2015(catalogue: Catalogue) -> None
     ]
 
 
-def of(outcome: TopicOutcome, topic: Topic) -> Outcome:
-    return outcome_of(outcome.findings, topic, spoken=outcome.status_words == "not applicable")
+def of(evaluation: Evaluation, topic: Topic, traces: Traces) -> Outcome:
+    outcome = evaluation.outcome(topic.name)
+    spoken = outcome.status_words == "not applicable"
+    return outcome_of(outcome.findings, topic, traces, spoken=spoken)
 
 
-@pytest.mark.parametrize("seed", range(0, 60))
+@pytest.mark.parametrize("seed", range(int(os.environ.get("DRIVER_DESIGNS", "60"))))
 def test_every_driver_turns_the_outcome_and_none_is_larger_than_needed(
     catalogue: Catalogue, seed: int
 ) -> None:
@@ -71,11 +75,12 @@ def test_every_driver_turns_the_outcome_and_none_is_larger_than_needed(
     evaluators = catalogue.evaluator(one), catalogue.evaluator(two)
     evaluations = [evaluate(design, e, catalogue.vocabulary) for e in evaluators]
     topics = catalogue.vocabulary.topics
+    traces = [Traces(e, catalogue.vocabulary) for e in evaluations]
     for topic, definition in topics.items():
         runner = HybridRunner(*evaluators, design, catalogue.vocabulary, topic)
         swapped = HybridRunner(*reversed(evaluators), design, catalogue.vocabulary, topic)
         # with nothing exchanged the hybrid is the first rule set, with all exchanged the second
-        first, second = (of(e.outcome(topic), definition) for e in evaluations)
+        first, second = (of(e, definition, t) for e, t in zip(evaluations, traces, strict=True))
         assert runner.outcome() == swapped.outcome(frozenset(swapped.keys)) == first, topic
         assert swapped.outcome() == runner.outcome(frozenset(runner.keys)) == second, topic
         found, other = find_drivers(runner), find_drivers(swapped)

@@ -22,6 +22,7 @@ from deckclause.evaluate.findings import Finding, evaluate
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
 from deckclause.impact.search import mixed_ruleset
+from deckclause.rulesets.clauses import AllOf
 from deckclause.rulesets.problems import InputError
 from support.designs import changed
 
@@ -35,7 +36,26 @@ RANKS = (
 )
 
 
-def plain_outcome(findings: list[Finding], answered_by: tuple[str, ...]) -> Any:
+def plain_bound(finding: Finding, facts: dict[str, Any]) -> str:
+    """The first test of the clause's range that the facts leave, as the rule file has it."""
+    waiting: list[Any] = [finding.clause.scope]
+    while waiting:
+        test = waiting.pop(0)
+        if isinstance(test, AllOf):
+            waiting = [*test.parts, *waiting]
+            continue
+        fact = facts.get(test.quantity)
+        if test.options is not None and fact not in test.options:
+            return f"{test.quantity} {test.options}"
+        low, high = (getattr(bound, "value", None) for bound in (test.low, test.high))
+        if (low is not None and fact < low) or (high is not None and fact > high):
+            return f"{test.quantity} {low} {high}"
+    return "always, or past a table"
+
+
+def plain_outcome(
+    findings: list[Finding], answered_by: tuple[str, ...], facts: dict[str, Any]
+) -> Any:
     """The definition, in plain words: worst status by part; there, figures, measure, what lacks."""
     by_part: dict[str, list[Finding]] = {}
     for finding in findings:
@@ -45,11 +65,13 @@ def plain_outcome(findings: list[Finding], answered_by: tuple[str, ...]) -> Any:
         worst = max((f.status_words for f in found), key=RANKS.index)
         if worst in ("not applicable", "not regulated"):
             continue
-        told[part] = (worst, *_content(worst, found, answered_by))
+        told[part] = (worst, *_content(worst, found, answered_by, facts))
     return told or (["not applicable"] if findings else [])
 
 
-def _content(worst: str, found: list[Finding], answered_by: tuple[str, ...]) -> Iterator[Any]:
+def _content(
+    worst: str, found: list[Finding], answered_by: tuple[str, ...], facts: dict[str, Any]
+) -> Iterator[Any]:
     here = [f for f in found if f.status_words == worst]
     bounded = [f for f in here if f.least is not None or f.most is not None]
     for value in sorted({str(f.value) for f in bounded}):
@@ -63,6 +85,8 @@ def _content(worst: str, found: list[Finding], answered_by: tuple[str, ...]) -> 
                 yield "answer", str(finding.value)
         elif worst in ("complies", "does not comply") and finding not in bounded:
             yield "asks", repr(finding.requirement), str(finding.value)
+        if worst == "engineering required":
+            yield "bound", plain_bound(finding, facts)
         if worst == "information missing":
             lacks = sorted(map(str, finding.missing)) or ["not seen"]
             yield (
@@ -161,10 +185,17 @@ def _mixed(
     mixed = mixed_ruleset(one.ruleset, two.ruleset, runner.pair.needed(topic), chosen)
     evaluator = make_ready(compile_ruleset(mixed, vocabulary.quantities), vocabulary.quantities)
     try:
-        findings = [f for f in evaluate(design, evaluator, vocabulary).findings if f.topic == topic]
+        every = evaluate(design, evaluator, vocabulary).findings
+        findings = [f for f in every if f.topic == topic]
     except InputError:
         return "contradicts itself"
     if not findings:
         return "nothing asked"  # silent, or no rule applies
-    outcome = normal(plain_outcome(findings, vocabulary.topics[topic].answered_by))
+    known = {**design.facts(), **design.facts("joists", "")}
+    known |= {
+        f.requirement.quantity: f.value
+        for f in every
+        if type(f.requirement).__name__ == "Provides" and f.value is not None
+    }
+    outcome = normal(plain_outcome(findings, vocabulary.topics[topic].answered_by, known))
     return "nothing asked" if outcome == ("not applicable",) else outcome

@@ -6,6 +6,7 @@ import json
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,7 @@ from deckclause.compare.outcome import outcome_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.status import NOT_APPLICABLE
+from deckclause.evaluate.traces import Traces
 from support.designs import EXAMPLES
 
 WHOLE = EXAMPLES / "whole-deck-12x16.yaml"
@@ -57,18 +59,16 @@ def test_each_change_of_outcome_rests_on_the_facts_named(catalogue: Catalogue) -
             s: evaluate(catalogue.prepare(mixed(one, two, s)), evaluator, catalogue.vocabulary)
             for s in subsets
         }
+        traces = {s: Traces(e, catalogue.vocabulary) for s, e in whole.items()}
         changed = {o.topic.name: o for o in found.outcomes if o.rule_set == name}
         for topic, definition in catalogue.vocabulary.topics.items():
 
             def of(
-                some: frozenset[str], topic: str = topic, definition: object = definition
+                some: frozenset[str], topic: str = topic, definition: Any = definition
             ) -> object:
                 outcome = whole[some].outcome(topic)  # noqa: B023
-                return outcome_of(
-                    outcome.findings,
-                    definition,
-                    spoken=outcome.status == NOT_APPLICABLE,  # type: ignore[arg-type]
-                )
+                spoken = outcome.status == NOT_APPLICABLE
+                return outcome_of(outcome.findings, definition, traces[some], spoken=spoken)  # noqa: B023
 
             first, second = of(frozenset()), of(frozenset(keys))
             assert (first != second) == (topic in changed), topic

@@ -24,6 +24,7 @@ from deckclause.evaluate.status import (
 )
 from deckclause.evaluate.together import PART as TOGETHER
 from deckclause.evaluate.together import holds_together
+from deckclause.evaluate.traces import Traces
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 if TYPE_CHECKING:
@@ -127,8 +128,9 @@ def compare(
     spoken |= {s.topic for e in evaluators for s in e.ruleset.struck}
     chosen_pairs = [(i - 1, i) for i in range(1, len(names))] if pairs is None else list(pairs)
     both = {(a, b): RulePair(evaluators[a], evaluators[b]) for a, b in chosen_pairs}
+    traces = tuple(Traces(e, vocabulary) for e in evaluations)
     rows = tuple(
-        _row(vocabulary, topic, design, both, evaluations, placement)
+        _row(vocabulary, topic, design, both, evaluations, traces, placement)
         for topic in wanted
         if (topic in spoken or topics) and vocabulary.topics[topic].part != TOGETHER
     )
@@ -162,6 +164,7 @@ def _row(
     design: PreparedDesign,
     pairs: dict[tuple[int, int], RulePair],
     evaluations: tuple[Evaluation, ...],
+    traces: tuple[Traces, ...],
     placement: PlacementRows | None,
 ) -> ComparisonRow:
     outcomes = tuple(e.outcome(topic) for e in evaluations)
@@ -170,7 +173,8 @@ def _row(
         compared = tuple(placement.compared(column, topic) for column in range(len(outcomes)))
     else:
         compared = tuple(
-            outcome_of(o.findings, definition, spoken=o.status == NOT_APPLICABLE) for o in outcomes
+            outcome_of(o.findings, definition, traced, spoken=o.status == NOT_APPLICABLE)
+            for o, traced in zip(outcomes, traces, strict=True)
         )
 
     def drivers(a: int, b: int) -> Drivers:

@@ -16,6 +16,7 @@ from deckclause.designs.design import Design, Facts
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation, TopicOutcome, evaluate
 from deckclause.evaluate.status import NOT_APPLICABLE
+from deckclause.evaluate.traces import Traces
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Topic
 
@@ -129,6 +130,7 @@ class _Mixes:
         self._designs = (one, two)
         self.everything = frozenset(a.key for a in apart)
         self._known: dict[frozenset[str], Evaluation] = {}
+        self._traces: dict[frozenset[str], Traces] = {}
         self._topics = {c.topic for c in self._evaluator.ruleset.clauses}
 
     def spoken(self, topic: Topic) -> bool:
@@ -144,8 +146,11 @@ class _Mixes:
 
     def outcome(self, topic: Topic, exchanged: frozenset[str] = frozenset()) -> Outcome:
         """Return what a topic comes to."""
-        found = self.evaluation(exchanged).outcome(topic.name)
-        return outcome_of(found.findings, topic, spoken=found.status == NOT_APPLICABLE)
+        evaluation = self.evaluation(exchanged)
+        if exchanged not in self._traces:
+            self._traces[exchanged] = Traces(evaluation, self._catalogue.vocabulary)
+        found, traces = evaluation.outcome(topic.name), self._traces[exchanged]
+        return outcome_of(found.findings, topic, traces, spoken=found.status == NOT_APPLICABLE)
 
 
 class _OnTopic:

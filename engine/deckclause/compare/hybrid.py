@@ -13,6 +13,7 @@ from deckclause.compare.outcome import (
     CONTRADICTS_ITSELF,
     Outcome,
     Piece,
+    bounds_left,
     piece,
     settled,
 )
@@ -20,8 +21,9 @@ from deckclause.compare.rule_diff.pair import Entry, RulePair
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.reading.exact import ExceptionsConflict
-from deckclause.reading.forms import Branch
+from deckclause.reading.status import ENGINEERING_REQUIRED
 from deckclause.reading.trace import Outcome as Came
+from deckclause.reading.trace import Trace
 from deckclause.rulesets.vocabulary import Vocabulary
 
 _NOTHING = Piece()
@@ -103,19 +105,21 @@ class HybridRunner:
         """Return a clause that is the same on both sides."""
         return self._entries[key][0]
 
-    def piece_of(self, entry: Entry, branch: Branch, came: Came) -> Piece:
-        """Return what one clause's outcome adds to the topic."""
+    def piece_of(self, entry: Entry, trace: Trace[Came]) -> Piece:
+        """Return what one clause's reading adds to the topic."""
         if entry.topic != self.topic:
             return _NOTHING
+        came, engineering = trace.outcome, trace.outcome.status is ENGINEERING_REQUIRED
         clause = self.pair.sides[entry.side].ruleset.clauses[entry.index]
         return piece(
             came.status,
-            branch.requirement(clause),
+            trace.branch.requirement(clause),
             (came.value, came.least, came.most),
             came.missing,
             gives=entry.provides,
             topic=self.vocabulary.topics[self.topic],
             key=entry.key,
+            bounds=bounds_left(trace) if engineering else frozenset(),
         )
 
 
@@ -130,7 +134,7 @@ class _OnFacts:
         self._outcomes: dict[tuple[int, bool], Outcome] = {}
         base: dict[str, Piece] = {}
         for entry, part, trace in facts.results:
-            base = _joined(base, {part: runner.piece_of(entry, trace.branch, trace.outcome)})
+            base = _joined(base, {part: runner.piece_of(entry, trace)})
         for key in same:
             base = _joined(base, self._run(runner.same_entry(key)))
         self._joined: list[dict[int, dict[str, Piece]]] = [{0: base}]
@@ -167,7 +171,7 @@ class _OnFacts:
             return total
         for place in self.facts.places(entry.group):
             trace = self.facts.trace_of(entry, place)
-            piece_of = self.runner.piece_of(entry, trace.branch, trace.outcome)
+            piece_of = self.runner.piece_of(entry, trace)
             total = _joined(total, {place.part: piece_of})
         return total
 

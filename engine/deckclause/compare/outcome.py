@@ -30,6 +30,9 @@ from deckclause.evaluate.status import (
     NOT_REGULATED,
     worst,
 )
+from deckclause.evaluate.traces import Traces
+from deckclause.reading.forms import Node, OneOf, Within
+from deckclause.reading.trace import Step, Trace
 from deckclause.rulesets.vocabulary import Topic
 from deckclause.rulesets.walk import is_unmodelled
 
@@ -41,6 +44,8 @@ NOT_STATED = "not stated"
 NOT_SEEN = "not seen"
 NOT_MODELLED = "not modelled"
 
+Bound = tuple[str, str, str]
+"""(quantity, from, to): a bound that a deck left; empty texts where there is none on that side."""
 Asks = frozenset[Any]
 """Requirements without a figure, as asked: options, conditions."""
 
@@ -55,7 +60,7 @@ class PartOutcome:
     answers: tuple[Any, ...] = ()
     """Values given that answer the topic's own question."""
     lacks: frozenset[Lack] = frozenset()
-    bounds: frozenset[Any] = frozenset()
+    bounds: frozenset[Bound] = frozenset()
     """Which bounds of the rule were left, where it needs engineering."""
 
 
@@ -108,7 +113,7 @@ class Piece:
     asks: Asks = frozenset()
     answers: frozenset[Any] = frozenset()
     lacks: frozenset[Lack] = frozenset()
-    bounds: frozenset[Any] = frozenset()
+    bounds: frozenset[Bound] = frozenset()
 
     def joined(self, other: Piece) -> Piece:
         """Return the two together: the graver status counts, and what comes with it."""
@@ -148,7 +153,7 @@ def piece(
     gives: str,
     topic: Topic,
     key: str,
-    bounds: frozenset[Any] = frozenset(),
+    bounds: frozenset[Bound] = frozenset(),
 ) -> Piece:
     """Return what one clause's result adds to its topic.
 
@@ -220,22 +225,25 @@ def settled(pieces: Pieces, *, spoken: bool) -> Outcome:
     return Outcome(worst([part.status for _, part in parts]), parts)
 
 
-def outcome_of(findings: Iterable[Finding], topic: Topic, *, spoken: bool = False) -> Outcome:
-    """Return the outcome of a topic's findings.
+def outcome_of(
+    findings: Iterable[Finding], topic: Topic, traces: Traces, *, spoken: bool = False
+) -> Outcome:
+    """Return the outcome of a topic's findings; `traces` reads again those that need engineering.
 
     `spoken` tells that the rule set has clauses on the topic: with no finding, the design states
     that it has no such part, and the topic is not applicable.
     """
     pieces: dict[str, Piece] = {}
     for finding in findings:
-        adds = piece_of(finding, topic)
+        adds = piece_of(finding, topic, traces)
         before = pieces.get(finding.part)
         pieces[finding.part] = adds if before is None else before.joined(adds)
     return settled(pieces, spoken=spoken)
 
 
-def piece_of(finding: Finding, topic: Topic) -> Piece:
+def piece_of(finding: Finding, topic: Topic, traces: Traces) -> Piece:
     """Return what one finding adds to its topic."""
+    engineering = finding.status == ENGINEERING_REQUIRED
     return piece(
         finding.status,
         finding.requirement,
@@ -244,4 +252,40 @@ def piece_of(finding: Finding, topic: Topic) -> Piece:
         gives=provided_quantity(finding.clause),
         topic=topic,
         key=finding.key,
+        bounds=bounds_left(traces.of(finding)) if engineering else frozenset(),
     )
+
+
+def bounds_left(trace: Trace[Any]) -> frozenset[Bound]:
+    """Return which bounds of a rule a deck left, so that the rule needs engineering here.
+
+    The tests of its scope that came out false, with their bounds; the axes of a table past whose
+    keys it was entered; the quantity no clause could give. A rule that always asks for an engineer
+    has left none.
+    """
+    found: set[Bound] = set()
+    if trace.scope is not None and trace.scope.gave is False:
+        found |= {_test(s) for s in trace.scope.walk() if s.gave is False and is_test(s.node)}
+    for read in trace.cells:
+        axes = (read.table.axes[n] for n in read.outside)
+        found |= {(axis.quantity, str(axis.keys[0]), str(axis.keys[-1])) for axis in axes}
+    if trace.outcome.beyond:
+        found.add((trace.outcome.beyond, "", ""))
+    return frozenset(found)
+
+
+def _test(step: Step) -> Bound:
+    """Write a test as the bounds or options it holds a fact to, as read."""
+    node = step.node
+    assert isinstance(node, Within | OneOf)
+    if isinstance(node, OneOf):
+        return node.fact.name, ", ".join(map(str, node.options)), ""
+    figures = [str(s.gave) for s in step.steps[1:]]
+    low = figures.pop(0) if node.low is not None and figures else ""
+    high = figures.pop(0) if node.high is not None and figures else ""
+    return node.fact.name, low, high
+
+
+def is_test(node: Node) -> bool:
+    """Tell a test of one fact from what joins several."""
+    return isinstance(node, Within | OneOf)
