@@ -73,11 +73,30 @@ MOST_SHOWN = 8
 
 
 def option_key(option: Option, quantities: Mapping[str, QuantityDefinition]) -> str:
-    """Name an option by what it makes of the design, so that an answer on it stays with it."""
-    return ", ".join(
-        f"{c.quantity} {fact_text(c.after, quantities[c.quantity])}"
-        for c in sorted(option.changes, key=lambda c: c.move.order)
-    )
+    """Name an option by what it changes, so that an answer on it stays when a measure moves a little.
+
+    A measure is named alone; a size or kind with what it becomes.
+    """
+    named = []
+    for change in sorted(option.changes, key=lambda c: c.move.order):
+        words = fact_text(change.after, quantities[change.quantity])
+        named.append(change.quantity if change.move.step else f"{change.quantity} {words}")
+    return ", ".join(named)
+
+
+def option_keys(
+    options: Iterable[Option], quantities: Mapping[str, QuantityDefinition]
+) -> tuple[str, ...]:
+    """Name options, each differently: where two change the same measures the later one is counted."""
+    keys: list[str] = []
+    for option in options:
+        key, number = option_key(option, quantities), 1
+        named = key
+        while named in keys:
+            number += 1
+            named = f"{key} ({number})"
+        keys.append(named)
+    return tuple(keys)
 
 
 def step_size(change: Change) -> Fraction:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from functools import cached_property
 
+from deckclause.answers.place_values import act_text
+from deckclause.engineering.ledger_joint.joint import Result
 from deckclause.evaluate.words import fact_text
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.from_design import ROWS, section_facts, stated_distances
@@ -18,6 +20,7 @@ from deckclause.report.request.summary import label
 from deckclause.report.rule_sets.sources_block import source_rows
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.variance.calculation import Calculation
 from deckclause.variance.context import Context, find_context
 from deckclause.variance.request.build import Request
 
@@ -51,6 +54,7 @@ class RequestAnnexes:
             yield Bullets(self.explainer.steps(finding))
             yield Paragraph(f"Engineering beside it, for context only (basis: {context.basis}):")
             yield Bullets(context.lines)
+        yield from sheet_blocks(self.blocks.calculation)
         sums = self._sums()
         if sums:
             yield Paragraph("The section as sums, rows free to move, before any relief:")
@@ -69,6 +73,12 @@ class RequestAnnexes:
             (source, self.explainer.standing(finding))
             for _, finding in self.blocks.findings
             for source in self.explainer.sources(finding)
+        ]
+        used += [
+            (source, precedent.standing)
+            for found in self.blocks.found_precedents
+            for precedent in found.permit
+            for source in precedent.sources
         ]
         request = self.request
         used += [(s, request.kind.standing) for s in request.kind.sources]
@@ -101,6 +111,61 @@ class RequestAnnexes:
         """Return the cautions of the request and of its engineering context."""
         engineering = (text for context in self.context for text in context.cautions)
         return tuple(dict.fromkeys([*IN_WORDS, *engineering]))
+
+
+def sheet_blocks(found: Calculation | None) -> Iterator[Block]:
+    """Yield a calculation sheet: what is assumed, each step with its figures, what is left to judge."""
+    if found is None:
+        return
+    yield Heading(2, "Calculation sheet of the ledger, for context")
+    if found.sheet is None:
+        yield Paragraph("Not worked out: " + "; ".join(found.why_none) + ".")
+        return
+    sheet = found.sheet
+    yield Paragraph(
+        "Worked out in floating point as context for an engineer. No ratio here makes the deck comply or "
+        "fail under any rule.", "note"
+    )  # fmt: skip
+    names = tuple(a.name for a in sheet.arrangements)
+    rows: list[Row] = []
+    for number, step in enumerate(sheet.steps, 1):
+        inputs = "; ".join(f"{i.symbol} = {i.value} ({i.origin})" for i in step.inputs)
+        factors = "; ".join(f.line() for f in step.factors)
+        told = [f"{step.section}. {step.formula}.", inputs, factors, step.limits]
+        rows.append(
+            (
+                Cell(str(number)),
+                Cell(step.title),
+                Cell("\n".join(t for t in told if t)),
+                *(Cell(_result(step.result(name))) for name in names),
+                Cell(step.standing.value),
+            )
+        )
+    headers = (
+        "No.",
+        "Step",
+        "Section, formula, inputs",
+        *(n.capitalize() for n in names),
+        "Standing",
+    )
+    yield Grid("Steps", headers, tuple(rows), shares=(4, 14, 34, 19, 19, 10))
+    yield Paragraph("Assumed:")
+    yield Bullets(tuple(f"{a[0].upper()}{a[1:].rstrip('.')}." for a in sheet.assumptions))
+    yield Paragraph("Left out:")
+    yield Bullets(tuple(f"{a[0].upper()}{a[1:]}." for a in sheet.left_out))
+    yield Paragraph("What an engineer must still judge:")
+    yield Bullets(tuple(f"{a[0].upper()}{a[1:]}." for a in sheet.to_judge))
+
+
+def _result(result: Result) -> str:
+    if result.no_value:
+        return f"{result.no_value}. {result.text}"
+    if result.ratio is None:
+        return result.text
+    return (
+        f"{result.text}. Load {result.demand_lb:.0f} lb over {result.capacity_lb:.0f} lb: ratio "
+        f"{result.ratio:.2f}"
+    )
 
 
 def design_grid(request: Request, vocabulary: Vocabulary) -> Grid:
@@ -138,8 +203,14 @@ def _rows(
     facts: Mapping[str, Scalar | None], request: Request, vocabulary: Vocabulary
 ) -> Iterator[Row]:
     moved = request.tree.data.get("with_changes") or {}
+    settings = {s.quantity: s for s in request.case.evaluator.ruleset.settings}
     for name, value in facts.items():
         text = fact_text(value, vocabulary.quantities[name])
+        set_here = settings.get(name)
+        if set_here is not None and set_here.value != value:
+            own = text
+            text = fact_text(set_here.value, vocabulary.quantities[name])
+            text += f" (set by {set_here.origin.place}, {act_text(set_here)}; the design file's {own} is not used)"
         if name in moved:
             text += " (set differently for this request)"
         yield Cell(label(name, vocabulary)), Cell(text)

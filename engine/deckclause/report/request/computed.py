@@ -26,8 +26,12 @@ from deckclause.report.document import (
 from deckclause.report.drawing.design_drawings import section_drawings
 from deckclause.report.drawing.elevation_drawings import elevation_blocks
 from deckclause.report.requirement_words import requirement_sentence
-from deckclause.variance.options import MOST_SHOWN, Option, option_key
+from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.variance.calculation import Calculation, relief_calculation
+from deckclause.variance.later import judged
+from deckclause.variance.options import MOST_SHOWN, Option, option_keys
 from deckclause.variance.precedents import Precedents, find_precedents
+from deckclause.variance.relax import missed
 from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.check import ITEM_GROUND, ground_of
 from deckclause.variance.search import find_changes
@@ -95,7 +99,10 @@ class RequestBlocks:
         self._said.append("kind")
         kind = self.request.kind
         clauses = self.case.evaluator.ruleset.topic_clauses(kind.topic) if kind.topic else ()
-        power = "; ".join(f"{c.cites} ({c.standing})" for c in clauses) or "not in this rule set"
+        power = (
+            "; ".join(f"{c.cites} ({c.standing})" for c in clauses)
+            or "stands in no rule looked at here; name it from the adopted law"
+        )
         yield from self.standings_said()
         yield Facts((("Kind", kind.title), ("Decided by", kind.decided_by), ("Power", power)))
 
@@ -119,7 +126,7 @@ class RequestBlocks:
         yield Facts(
             (
                 ("Code as adopted", ruleset.title),
-                ("Edition", ruleset.edition),
+                ("Edition", self.catalogue.evaluator(ruleset.edition).ruleset.title),
                 ("Amendments", "\n".join(acts) or "none"),
             )
         )
@@ -192,7 +199,8 @@ class RequestBlocks:
 
     @cached_property
     def _options(self) -> tuple[Option, ...]:
-        return find_changes(self.request.as_designed).options[:MOST_SHOWN]
+        case = self.request.as_designed
+        return judged(case, find_changes(case)).options[:MOST_SHOWN]
 
     def alternatives(self) -> Iterator[Block]:
         """Yield the changes of the design that avoid relief, each evaluated."""
@@ -208,15 +216,18 @@ class RequestBlocks:
         quantities = self.vocabulary.quantities
         reasons = self.request.tree.data.get("why_not") or {}
         rows: list[tuple[Cell, ...]] = []
-        for number, option in enumerate(self._options, 1):
+        keys = option_keys(self._options, quantities)
+        for number, (option, key) in enumerate(zip(self._options, keys, strict=True), 1):
             words = "; ".join(
                 f"{c.move.says.rstrip('.')}: {fact_text(c.before, quantities[c.quantity])} to "
                 f"{fact_text(c.after, quantities[c.quantity])}"
                 for c in option.changes
             )
-            state = "nothing fails" if option.is_settled else "nothing fails as far as known"
+            if option.brings:
+                words += f". It brings: {'; '.join(option.brings)}"
+            state = _evaluated(option, self.vocabulary)
             step = "as designed" if option.keeps_step else "another"
-            why = reasons.get(option_key(option, quantities)) or Unwritten("why not")
+            why = reasons.get(key) or Unwritten("why not")
             row = (Cell(str(number)), Cell(words), Cell(state), Cell(step), Cell(why))
             rows.append(row[: len(headers)])
         if not rows:
@@ -226,30 +237,47 @@ class RequestBlocks:
         yield Grid(caption, headers, tuple(rows), shares=shares)
 
     @cached_property
-    def _precedents(self) -> tuple[Precedents, ...]:
+    def calculation(self) -> Calculation | None:
+        """The calculation sheet of the ledger as asked for; None where nothing asked is on it."""
+        relaxations = [r for _, f in self.findings if (r := missed(f)) is not None]
+        return relief_calculation(self.case.evaluation, self.vocabulary, relaxations)
+
+    @cached_property
+    def found_precedents(self) -> tuple[Precedents, ...]:
+        """Who permits each item."""
         findings = [f for _, f in self.findings]
         return find_precedents(self.case, findings)
 
     def precedents(self) -> Iterator[Block]:
         """Yield who already permits each item, and who is silent."""
-        for (item, _), found in zip(self.findings, self._precedents, strict=True):
+        for (item, _), found in zip(self.findings, self.found_precedents, strict=True):
             yield Heading(2, self.item_title(item))
             rows = tuple(
                 (
-                    Cell(p.ruleset),
+                    Cell(p.title),
+                    Cell(f"{p.published}{', later than this request' if p.later else ''}"),
                     Cell(p.cites),
                     Cell(bounds_text(p.least, p.most, p.kind, p.unit) or "permitted"),
                     Cell(p.standing),
+                    Cell(", ".join(p.sources)),
                 )
                 for p in found.permit
             )
             if rows:
-                headers = ("Rule set", "Section", "Limit", "Standing")
-                yield Grid("Rule sets that permit the value of the design", headers, rows)
+                headers = (
+                    "Published rule",
+                    "Of",
+                    "Section",
+                    "Limit",
+                    "Standing",
+                    "Source (Annex C)",
+                )
+                caption = "Published rules that permit the value of the design"
+                yield Grid(caption, headers, rows, shares=(28, 10, 20, 14, 12, 16))
             else:
                 yield Paragraph(_none_permits(found))
             if found.silent:
-                names = ", ".join(found.silent)
+                names = ", ".join(self.catalogue.evaluator(n).ruleset.title for n in found.silent)
                 yield Paragraph(f"Silent on it, which is no precedent: {names}.", "note")
 
     def drawings(self) -> Iterator[Block]:
@@ -261,7 +289,10 @@ class RequestBlocks:
         yield from drawn.drawings
         if drawn.missing:
             yield Paragraph(drawn.missing, "note")
-        yield from elevation_blocks(self.catalogue, (self.case.evaluation,))
+        # where no elevation can be drawn the words why are for the drafter, not for the reader
+        for block in elevation_blocks(self.catalogue, (self.case.evaluation,)):
+            if not (isinstance(block, Paragraph) and block.tone == "note"):
+                yield block
 
     def calculations_pointer(self) -> Iterator[Block]:
         """Say where the calculation sheets stand."""
@@ -341,6 +372,19 @@ def _act(finding: Finding) -> str:
     return f"; {act_words(origin.place, origin.ordinance)}" if origin.ordinance else ""
 
 
+def _evaluated(option: Option, vocabulary: Vocabulary) -> str:
+    """Say what the change comes to: under this rule set, and under later editions' tables."""
+    said = [
+        "nothing fails" if option.is_settled else "nothing fails as far as known",
+        *option.remarks,
+    ]
+    later: dict[str, list[str]] = {}
+    for verdict in option.later:
+        later.setdefault(vocabulary.topics[verdict.topic].title, []).append(verdict.title[-4:])
+    said += [f"{title} fails under {', '.join(years)}" for title, years in later.items()]
+    return "; ".join(said)
+
+
 def _none_permits(found: Precedents) -> str:
     """Say that no rule set looked at permits it, and what each kind of them says instead."""
     told = [
@@ -352,6 +396,6 @@ def _none_permits(found: Precedents) -> str:
         if names
     ]  # fmt: skip
     return (
-        f"None of the {found.looked_at} other rule sets shipped with this tool permits it: "
-        f"{', '.join(told)}. Others were not looked at."
+        f"None of the {found.looked_at} other published rules looked at permits it: {', '.join(told)}. "
+        "Others were not looked at."
     )

@@ -171,7 +171,7 @@ class _Document:
             if f.in_item and (f.name in self.wanted or self._written_anywhere(f))
         ]  # fmt: skip
         if shown or in_items:
-            yield Heading(1, "Further statements", "further")
+            yield Heading(1, "Other statements of the applicant", "further")
         if shown:
             yield Facts(tuple((f.title, self.told(f)) for f in shown))
         yield from self.items(in_items)

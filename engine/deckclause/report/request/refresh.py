@@ -8,6 +8,7 @@ back and held against the answers before anything is told or written.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -203,6 +204,7 @@ class _Mender:
         begin = old.tree.line(("request",)) - 1
         first, last = self.old._top(0), old.end(len(old.items) - 1)
         changes, why = old.span("with_changes"), old.span("why_not")
+        again = old.span("look_again")
         changed = fresh.span("with_changes")
         assert changed is not None
         written = fresh.lines[slice(*changed)]
@@ -213,7 +215,7 @@ class _Mender:
                 yield from self._head()
             if number == first:
                 yield from self._items()
-            if first <= number < last:
+            if first <= number < last or (again and again[0] <= number < again[1]):
                 continue
             if changes and changes[0] <= number < changes[1]:
                 if number == changes[0]:
@@ -226,8 +228,9 @@ class _Mender:
             if why is None and number == old.tree.line(("items",)) - 1:
                 yield from self._why_not()
             yield self._mended(number, line)
-            if changes is None and number == old.tree.line(("rule_set_digest",)) - 1:
-                yield from written
+            if number == old.tree.line(("rule_set_digest",)) - 1:
+                yield from self._to_look_at()
+                yield from written if changes is None else ()
         yield from self._kept_as_comments()
 
     def _head(self) -> Iterator[str]:
@@ -322,6 +325,14 @@ class _Mender:
         if self._differs() and self.old.tree.data.get("summary"):
             yield "summary"
 
+    def _to_look_at(self) -> Iterator[str]:
+        """Yield what is to be read again, with what was still to be read before."""
+        before = self.old.tree.data.get("look_again") or ()
+        names = tuple(dict.fromkeys([*before, *self._look_again()]))
+        if names:
+            yield "look_again:"
+            yield from (f"  - {json.dumps(name, ensure_ascii=False)}" for name in names)
+
     def _stale(self, numbers: list[int]) -> Iterator[str]:
         for number in numbers:
             count = len(list(_answered(self.old.items[number])))
@@ -366,7 +377,7 @@ class _Mender:
 
 _SETTINGS = (
     "request", "kind", "form", "local", "under", "design", "design_digest", "rule_set_digest",
-    "state", "with_changes", "why_not",
+    "state", "with_changes", "why_not", "look_again",
 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind
 from deckclause.variance.case import ReliefCase
-from deckclause.variance.options import MOST_SHOWN, option_key
+from deckclause.variance.options import MOST_SHOWN, option_keys
 from deckclause.variance.relief import Choice, ReliefReport
 from deckclause.variance.request.check import HARDSHIP, wanted_fields
 from deckclause.variance.request.fields import ITEMS, Field, fields
@@ -235,14 +235,15 @@ class _Template:
         quantities = self.case.vocabulary.quantities
         yield from WHY_NOT.splitlines()
         yield "why_not:"
-        for number, option in enumerate(options, 1):
+        keys = option_keys(options, quantities)
+        for number, (option, key) in enumerate(zip(options, keys, strict=True), 1):
             words = "; ".join(
                 f"{c.move.says.rstrip('.')}, {fact_text(c.before, quantities[c.quantity])} -> "
                 f"{fact_text(c.after, quantities[c.quantity])}"
                 for c in option.changes
             )
             yield f"  {WORKED_OUT} {number}. {words}."
-            yield f"  {_quoted(option_key(option, quantities))}:"
+            yield f"  {_quoted(key)}:"
 
 
 def _local_comments(local: LocalSettings) -> Iterator[str]:

@@ -13,7 +13,14 @@ from deckclause.rulesets.relief import Form, LegalTest, LocalSettings, ReliefKin
 from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.fields import ITEMS, fields
 from deckclause.variance.request.model import ATTACHMENT_KINDS
+from deckclause.variance.request.own_words import disagreements
 
+NO_ANSWER = re.compile(
+    r"^\W*(tbd|t\.b\.d\.|tba|to be (determined|confirmed|done|announced)|n/?a|n\.a\.|not applicable|none|"
+    r"todo|to do|xxx+|see (above|below)|pending|unknown|\?+|-+|\.+)?\W*$",
+    re.IGNORECASE,
+)
+"""What stands in a field for want of an answer."""
 HARDSHIP = "items.hardship"
 WAIVING = re.compile(r"\bwaiv(e|er|ed|ing)\b", re.IGNORECASE)
 ITEM_GROUND = "items.ground"
@@ -99,7 +106,7 @@ def _missing(request: Request) -> Iterator[Lack]:
         field = known[name]
         if field.in_item:
             for item in request.items:
-                if not request.written(name, item):
+                if not is_answer(request.written(name, item)):
                     yield Lack(name, item.number, field.asks, wanted_by)
         elif not _is_given(request, name):
             yield Lack(name, 0, field.asks, wanted_by)
@@ -109,6 +116,17 @@ def _is_given(request: Request, name: str) -> bool:
     value = request.written(name)
     if name.startswith("declarations."):
         return str(value).lower() in ("yes", "true")
+    return is_answer(value)
+
+
+def is_answer(value: object) -> bool:
+    """Tell whether something written is an answer: `TBD`, `n/a` and a dash are none.
+
+    >>> is_answer("TBD"), is_answer("n/a"), is_answer("Not applicable: no beam bears on it.")
+    (False, False, True)
+    """
+    if isinstance(value, str):
+        return not NO_ANSWER.match(value.strip())
     return bool(value)
 
 
@@ -119,6 +137,9 @@ def _against(request: Request) -> Iterator[str]:
     yield from _wording(request)
     yield from _grounds(request)
     yield from _evidence(request)
+    yield from (d.words for d in disagreements(request, written_texts(request)))
+    for name in request.tree.data.get("look_again") or ():
+        yield f"{name} was not looked at since the design or the rules changed; read it, then take it out of look_again"
     facts = section_facts(request.case.design)
     if facts.get("deck.attachment") == "ledger" and not solve(stated_distances(facts)).is_feasible:
         yield (

@@ -140,6 +140,10 @@ class RequestFile(Entry):
     with_changes: dict[str, str] = Field(
         default_factory=dict, description="Measures set differently from the design file."
     )
+    look_again: list[str] = Field(
+        default_factory=list,
+        description="Answers to be read again since the design or the rules changed.",
+    )
     date: Words = Field(default=None, description="The date of the request.")
     why_not: dict[str, Words] = Field(
         default_factory=dict,

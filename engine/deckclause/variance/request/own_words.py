@@ -108,10 +108,18 @@ class _Known:
             for group, part in _parts(case.design.design):
                 self._facts(case.design.facts(group, part))
         self._findings()
-        self._engine_words()
+        self._is_deep = False
+
+    def _deepen(self) -> None:
+        """Work out alternatives, precedents and the sheet: slow, so only once a figure asks for it."""
+        if not self._is_deep:
+            self._is_deep = True
+            self._engine_words()
 
     def why_not(self, mention: Mention) -> str:
         """Say why a figure is none the engine knows; nothing where it is one."""
+        if mention.key not in self.figures:
+            self._deepen()
         if mention.key in self.figures:
             return ""
         if mention.kind == "section":
@@ -135,6 +143,7 @@ class _Known:
         for named in NAMED:
             if named.kind != mention.kind or not _names(named, text, mention):
                 continue
+            self._deepen()
             own: set[Key] = set().union(*(self.by_quantity.get(q, set()) for q in named.quantities))
             if own and mention.key not in own:
                 told = " or ".join(sorted(str(_text(k)) for k in own))

@@ -1,0 +1,138 @@
+"""The applicant's own figures held against the design and the findings.
+
+A contradiction planted in free text is found in every case; none is claimed in clean words. A
+figure or section the engine knows of something else (27 in is the greatest spacing here) is found
+only where the words name the thing it is said of. The
+figures are read off the request's own design (a 2x10 band joist on a mudsill, 2x10 ledger, 2x10
+joists, 1/2 in bolts at 16 in, rows at 2 and 6 in, ledger 2-1/2 in down, 11 ft 6 in of joist span,
+25 psf of snow in the file and 30 psf by the county's act, 42 in of frost by it).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from deckclause.cli.main import run
+from deckclause.variance.request.build import Request, read_request
+from deckclause.variance.request.check import is_answer
+from deckclause.variance.request.own_words import disagreements
+from variance.decks import catalogue
+from variance.requests import EXAMPLE
+
+WRONG_LENGTHS = (
+    "4-1/8 in", "1-5/16 in", "8-3/16 in", '7/8"', "0.6 in", "3-7/16 inches", "28-5/8 in", "9 ft 7 in",
+    "13 ft", "5'-5\"", "21 1/2 in", "17 in", "33-1/4 in", "1/16 in", "10 ft 10 in",
+)  # fmt: skip
+SENTENCES = ("The bolts stand {} from the edge.", "We ask for {} in this one case only.")
+WRONG = (
+    *(s.format(n) for n in WRONG_LENGTHS for s in SENTENCES),
+    "The 2x12 ledger carries the load.",
+    "A 2x6 ledger board is enough.",
+    "The 2x4 joists hang level.",
+    "The 2x14 band joist is sound.",
+    "It bears on a 6x6 post.",
+    "The ground snow load is 70 psf.",
+    "With a snow load of 15 psf nothing is near its limit.",
+    "The frost depth is 12 in.",
+    "Frost line at 60 in, by the county.",
+    "The live load of 85 psf is covered.",
+    "Each bolt carries 9,999 lb.",
+    "Each bolt carries 123 pounds, far below its value.",
+    "Soil bearing of 3,700 psf was found.",
+    "Section R999.4 permits it.",
+    "Table R301.99(7) lists it.",
+    "By Table R507.2.1 note z it may stand nearer.",
+    "The joist span is 2 in.",
+    "The bolt spacing is 2 in.",
+    "As R311.77.5 of the sister code says.",
+    "The deck stands 77 in above grade.",
+)
+CLEAN = (
+    *(
+        s.format(n)
+        for n in (
+            "2 in",
+            "6 in",
+            "6-1/2 in",
+            "1/2 in",
+            "2-1/2 in",
+            "9-1/4 in",
+            "16 in",
+            "11 ft 6 in",
+            "11'-6\"",
+            "7/16 in",
+        )
+        for s in SENTENCES
+    ),
+    "The 2x10 ledger carries the load.",
+    "The 2x10 joists hang level with the ledger's top.",
+    "The 2x10 band joist is sound and dry.",
+    "The county's frost depth is 42 in.",
+    "The ground snow load is 30 psf.",
+    "Bolts of 1/2 in diameter at a bolt spacing of 16 in.",
+    "The joist span is 11 ft 6 in.",
+    "Half-inch bolts, hot-dip galvanized, two rows.",
+    "It cannot be met without cutting the house's floor.",
+    "Photographs A1 to A4 were taken on 4 May 2025.",
+    "The owner has lived here for 12 years.",
+    "Nothing hangs below the ledger.",
+    "The row moves by half an inch.",
+    "See attachment A1, sheet 3 of 5.",
+    "Lot 7, block 12, parcel 06-114.",
+    "Telephone 555-0100.",
+    "Two hold-down devices tie the deck to the floor.",
+    "The deck was drawn by J. Doe, licence 12345.",
+    "An engineer will look at each bolt before decking.",
+    "No beam bears on the ledger.",
+    "The 1/2 in bolts pass through 7/16 in of sheathing.",
+    "The ledger stands 2-1/2 in below the band joist's top.",
+    "The upper row is 2 in below the ledger's top.",
+    "The lower row is 6 in below the ledger's top.",
+    "The decking is 1 in thick.",
+    "Subfloor and finish of 3/4 in each.",
+    "The clause asks for at least 6-1/2 in; we ask for 6 in.",
+    "It is short by 1/2 in.",
+    "The house is of 1987.",
+    "Cost is not pleaded.",
+)
+
+
+@pytest.fixture(scope="module")
+def request_read(tmp_path_factory: pytest.TempPathFactory) -> Request:
+    folder: Path = tmp_path_factory.mktemp("words")
+    design = folder / "deck.yaml"
+    design.write_text(
+        EXAMPLE.read_text()
+        .replace("below_band_joist: 3 in", "below_band_joist: 2-1/2 in")
+        .replace("lower_row_below_ledger_top: 6-1/2 in", "lower_row_below_ledger_top: 6 in")
+    )
+    path = folder / "request.yaml"
+    asked = ["request", "new", str(design), "--under", "Quillmere County@2019-08-01"]
+    assert run([*asked, "--keep-rows", "-o", str(path)]) == 0
+    return read_request(catalogue(), path)
+
+
+def test_a_planted_contradiction_is_found_in_each_of_fifty(request_read: Request) -> None:
+    assert len(WRONG) == 50
+    texts = [(f"planted {number}", 0, text) for number, text in enumerate(WRONG)]
+    found = {d.field for d in disagreements(request_read, iter(texts))}
+    missed = [text for name, _, text in texts if name not in found]
+    assert missed == []
+
+
+def test_nothing_is_claimed_of_fifty_clean_sentences(request_read: Request) -> None:
+    assert len(CLEAN) == 50
+    texts = [("items.proposal", 1, text) for text in CLEAN]
+    assert [d.words for d in disagreements(request_read, iter(texts))] == []
+
+
+@pytest.mark.parametrize("said", ["TBD", "tbd.", "n/a", "N.A.", "-", "to be determined", "???", ""])
+def test_what_stands_for_want_of_an_answer_is_none(said: str) -> None:
+    assert not is_answer(said)
+
+
+@pytest.mark.parametrize("said", ["No.", "None of the joists is notched.", "A1", "14 Mill Lane"])
+def test_short_answers_are_answers(said: str) -> None:
+    assert is_answer(said)
