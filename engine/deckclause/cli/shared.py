@@ -44,7 +44,12 @@ def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:
             names += [n for n, p in catalogue.files.rulesets.items() if folder in p[0].parents]
         else:
             meaning = catalogue.resolve(name)
-            names.append(meaning if isinstance(meaning, str) else meaning.label)
+            if isinstance(meaning, str):
+                names.append(meaning)
+            elif "@" in name:
+                names += catalogue.register.ways(name)  # all codes that may be used that day
+            else:
+                names.append(meaning.label)
     return list(dict.fromkeys(names))
 
 

@@ -32,7 +32,9 @@ class Catalogue:
         self._vocabulary: Vocabulary | None = None
         self._register: Register | None = None
         self._evaluators: dict[str, Evaluator] = {}
-        self._in_force: dict[tuple[str, tuple[str, ...]], Compiled] = {}
+        self._in_force: dict[
+            tuple[str, tuple[str, ...], tuple[str, ...], tuple[str, ...]], Compiled
+        ] = {}
 
     @classmethod
     def open(cls, root: Path | None = None, *, cached: bool = True) -> Catalogue:
@@ -119,26 +121,38 @@ class Catalogue:
 
         from deckclause.rulesets.named import named
 
-        compiled = self._compiled(meaning.edition, meaning.amendments)
+        compiled = self._compiled(
+            meaning.edition, meaning.amendments, meaning.ground, meaning.lets_fall
+        )
         asked = replace(compiled, ruleset=named(compiled.ruleset, meaning))
         return make_ready(asked, self.vocabulary.quantities)
 
-    def _compiled(self, edition: str, amendments: tuple[str, ...]) -> Compiled:
+    def _compiled(
+        self,
+        edition: str,
+        amendments: tuple[str, ...],
+        ground: tuple[str, ...] = (),
+        lets_fall: tuple[str, ...] = (),
+    ) -> Compiled:
         """Return what is in force, ready: kept by its edition and amendments, not place or day."""
-        if (edition, amendments) in self._in_force:
-            return self._in_force[edition, amendments]
+        asked = (edition, amendments, ground, lets_fall if ground else ())
+        if asked in self._in_force:
+            return self._in_force[asked]
         text = self.files.text_digest(edition)  # and of every edition it carries from
         changes = self.files.digest_of(*map(self.files.amendment_path, amendments))
+        if ground:
+            kept = self.files.digest_of(*map(self.files.amendment_path, ground))
+            changes = digest(changes, kept, *asked[3])
         where = self.files.name(self.files.root)  # the files a clause is said to stand in
         key = self._key("ruleset", where, edition, self.vocabulary.digest, text, changes)
         found = self.cache.load(key)
         if not isinstance(found, Compiled):
             from deckclause.evaluate.compile import compile_ruleset
 
-            ruleset = self.library.layered(edition, amendments).ruleset
+            ruleset = self.library.in_force(*asked).ruleset
             found = compile_ruleset(ruleset, self.vocabulary.quantities)
             self.cache.store(key, found)
-        self._in_force[edition, amendments] = found
+        self._in_force[asked] = found
         return found
 
     def design(self, path: Path) -> PreparedDesign:

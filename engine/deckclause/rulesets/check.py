@@ -22,6 +22,22 @@ def check_shape(tree: Tree, model: type[BaseModel]) -> None:
         raise InputError(shape_problems(tree, model, fault)) from None
 
 
+def entry_problems(
+    tree: Tree, path: tuple[str | int, ...], data: Any, model: type[BaseModel]
+) -> list[Problem]:
+    """Return the faults of one entry of a file against `model`; none where it holds to it."""
+    try:
+        model.model_validate({} if data is None else data)
+    except ValidationError as fault:
+        names = sorted(_field_names(model))
+        return [
+            Problem(tree.file, tree.line(where), _message(error, where, names))
+            for error in fault.errors(include_url=False)
+            for where in [(*path, *data_path(data, error["loc"]))]
+        ]
+    return []
+
+
 def shape_problems(tree: Tree, model: type[BaseModel], fault: ValidationError) -> Iterator[Problem]:
     """Turn pydantic's errors into problems with lines and suggestions."""
     names = sorted(_field_names(model))
@@ -60,6 +76,11 @@ def _message(error: Any, path: tuple[str | int, ...], names: list[str]) -> str:
         return f"{where}: '{error['input']}' is not one of the choices.{suggestion(str(error['input']), options)}"
     if kind == "value_error":
         return f"{where}: {error['msg'].removeprefix('Value error, ')}"
+    if kind == "string_pattern_mismatch" and r"\d{4}-\d{2}-\d{2}" in error["ctx"]["pattern"]:
+        draft = ", or draft" if "draft" in error["ctx"]["pattern"] else ""
+        return f"{where}: '{error['input']}' is not a date; write it as 2024-05-01{draft}"
+    if kind == "list_type":
+        return f"{where}: a list is needed; write it as [{error['input']}], or one entry a line"
     if kind == "string_pattern_mismatch":
         return f"{where}: '{error['input']}' is not of the form needed ({error['ctx']['pattern']})"
     return f"{where}: {error['msg'][0].lower()}{error['msg'][1:]}"

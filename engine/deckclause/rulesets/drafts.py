@@ -32,7 +32,17 @@ class Draft:
         return (self.name,)
 
     @property
-    def left_out_words(self) -> tuple[str, ...]:
+    def told(self) -> tuple[str, ...]:
+        """Nothing: a draft lies within no place."""
+        return ()
+
+    @property
+    def lets_fall(self) -> tuple[str, ...]:
+        """Nothing: a draft follows no code."""
+        return ()
+
+    @property
+    def ground(self) -> tuple[str, ...]:
         """Nothing: a draft lies within no place."""
         return ()
 

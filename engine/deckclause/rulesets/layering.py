@@ -52,12 +52,27 @@ def layer_amendment(
             f"edition: amends {edition}, but stands on {base.ruleset.edition} here",
             tree.line(("edition",)),
         )
+    content = files.digest_of(files.amendment_path(name))
+    return layered_tree(vocabulary, base, tree, label, content)
+
+
+def layered_tree(
+    vocabulary: Vocabulary,
+    base: LoadedRuleSet,
+    tree: Tree,
+    label: str,
+    content: str,
+    kind: str = "amendment",
+) -> LoadedRuleSet:
+    """Return `base` with an amendment's tree layered on; `content` is the digest of its file.
+
+    Raises InputError with every fault of the changes.
+    """
     layering = _Layering(vocabulary, base, tree)
     layering.run()
     if layering.values.problems:
         raise InputError(layering.values.problems)
-    content = files.digest_of(files.amendment_path(name))
-    return layering.result(label, content)
+    return layering.result(label, content, kind)
 
 
 class _Layering:
@@ -230,12 +245,12 @@ class _Layering:
                 fresh = self.translator.clause(raw, path, self._origin(change, path))
                 self.clauses[key] = replace(fresh, fingerprint=fingerprint(raw, self.raw_tables))
 
-    def result(self, label: str, content: str) -> LoadedRuleSet:
+    def result(self, label: str, content: str, kind: str) -> LoadedRuleSet:
         data = self.tree.data
         base = self.base.ruleset
         layer = Layer(
             data["amendment"],
-            "amendment",
+            kind,
             data["title"],
             content,
             data["ordinance"],

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from deckclause.rulesets.drafts import Draft, amendment_named, draft_of
 from deckclause.rulesets.files import HOLDS_TOGETHER, RuleFiles, default_root, find_files
+from deckclause.rulesets.ground import Staying, layer_ground, staying
 from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.named import named
 from deckclause.rulesets.names import name_as_given
@@ -72,20 +73,48 @@ class RuleLibrary:
         meaning = self.resolve(name)
         if isinstance(meaning, str):
             return self._base(meaning)
-        loaded = self.layered(meaning.edition, meaning.amendments)
+        loaded = self.in_force(
+            meaning.edition, meaning.amendments, meaning.ground, meaning.lets_fall
+        )
         ruleset = named(loaded.ruleset, meaning)
         return LoadedRuleSet(ruleset, loaded.raw_clauses, loaded.raw_tables)
 
-    def layered(self, edition: str, amendments: tuple[str, ...]) -> LoadedRuleSet:
+    def in_force(
+        self,
+        edition: str,
+        amendments: tuple[str, ...],
+        ground: tuple[str, ...] = (),
+        lets_fall: tuple[str, ...] = (),
+    ) -> LoadedRuleSet:
         """Return an edition with amendments in order: what is in force, wherever and whenever.
+
+        Of `ground`, nearest first, only the values of the ground stay that nothing nearer sets.
+        Raises InputError where an amendment cannot be layered.
+        """
+        stays: tuple[Staying, ...] = ()
+        if ground:
+            stays = staying(self.files, self.vocabulary, amendments, ground, lets_fall)
+        return self.layered(edition, amendments, stays)
+
+    def layered(
+        self, edition: str, amendments: tuple[str, ...], stays: tuple[Staying, ...] = ()
+    ) -> LoadedRuleSet:
+        """Return an edition with the values of the ground that stay, then amendments in order.
 
         Raises InputError where one cannot be layered.
         """
-        if not amendments:
+        chain = (edition, *(f"{name}: {' '.join(kept)}" for name, kept in stays), *amendments)
+        if not amendments and not stays:
             return self._base(edition)
-        chain = (edition, *amendments)
+        if not amendments:
+            if chain not in self._loaded:
+                below = self.layered(edition, (), stays[1:])
+                self._loaded[chain] = layer_ground(
+                    self.files, self.vocabulary, below, stays[0], f"{edition} at the place"
+                )
+            return self._loaded[chain]
         if chain not in self._loaded:
-            below = self.layered(edition, amendments[:-1])
+            below = self.layered(edition, amendments[:-1], stays)
             label = f"{edition} with {', '.join(amendments)}"
             self._loaded[chain] = layer_amendment(
                 self.files, self.vocabulary, below, amendments[-1], label

@@ -20,6 +20,4 @@ def named(base: RuleSet, meaning: InForce | Draft) -> RuleSet:
     else:
         refuse_draft_in_force(meaning.label, [(x.name, x.adopted) for x in base.layers])
         title = f"{meaning.place}, {meaning.day}: {base.title}"
-    return replace(
-        base, name=meaning.label, title=title, kind="place", left_out=meaning.left_out_words
-    )
+    return replace(base, name=meaning.label, title=title, kind="place", left_out=meaning.told)

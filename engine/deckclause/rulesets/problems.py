@@ -37,6 +37,10 @@ class OutputError(InputError):
     """What was asked for was worked out, but cannot be written: the disk is full or failing."""
 
 
+OPPOSITE = ("at_l", "at_m")
+"""Beginnings of names that bound from opposite sides."""
+
+
 def suggestion(word: str, known: Iterable[str]) -> str:
     """Name the nearest known word, or a few that would be right.
 

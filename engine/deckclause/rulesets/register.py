@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from deckclause.rulesets.check import check_shape
+from deckclause.rulesets.check import entry_problems
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
@@ -20,11 +21,32 @@ class Adoption:
     amendments: tuple[str, ...]
     ordinance: str
     begins: date
+    """Its first day in force; where that is not known, a day it was seen in force."""
     ends: date | None
+    first_day_known: bool = True
+    sunset: bool = False
+    """Whether it ends by its own terms."""
+    emergency: bool = False
+    announced: tuple[date, ...] = ()
+    """Days it was announced for and put back from."""
+    either: str = ""
+    """While the code before may be used as well: on which condition."""
+    path: str = ""
+    """One of several ways to comply that may not be mixed."""
+    decides: str = ""
+    """Which day decides: application, complete drawings, permit, work."""
+    transition: str = ""
+    lets_fall: tuple[str, ...] = ()
+    """Earlier rules knowingly given up: clause keys or quantities."""
 
     def holds(self, day: date) -> bool:
         """Tell whether the adoption is in force on a day."""
         return self.begins <= day and (self.ends is None or day < self.ends)
+
+    @property
+    def way(self) -> str:
+        """What tells it from another in force on the same day."""
+        return self.path or self.edition
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +58,8 @@ class Place:
     says: str
     invented: bool
     adoptions: tuple[Adoption, ...]
+    local: str = ""
+    """How far places within it may depart from its code; "" where that is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +83,18 @@ class InForce:
     adoption: Adoption
     left_out: tuple[LeftOut, ...] = ()
     """What larger places have in force that day on another edition."""
+    ground: tuple[str, ...] = ()
+    """Amendments of larger places and earlier codes whose values of the ground stay, nearest first."""
+    ways: tuple[str, ...] = ()
+    """Where several codes or paths are in force that day: what each is called."""
+    asked: str = ""
+    """The one of them that was asked for by name."""
+    notes: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:
         """The name of the rule set it resolves to."""
-        return f"{self.place}@{self.day.isoformat()}"
+        return f"{self.place}@{self.day.isoformat()}" + (f"/{self.asked}" if self.asked else "")
 
     @property
     def left_out_words(self) -> tuple[str, ...]:
@@ -71,35 +102,56 @@ class InForce:
         return tuple(
             f"the amendments of {outer.place} ({outer.ordinance or ', '.join(outer.amendments)}) are "
             f"not taken on: they amend {outer.edition}, and {self.place} stands on {self.edition} on "
-            f"{self.day}"
+            f"{self.day}; its values of the ground (frost, snow, soil) stay"
             for outer in self.left_out
         )
+
+    @property
+    def lets_fall(self) -> tuple[str, ...]:
+        """Earlier rules knowingly given up: clause keys or quantities."""
+        return self.adoption.lets_fall
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """All a reader must be told of how it comes to be in force."""
+        return (*self.notes, *self.left_out_words)
 
 
 @dataclass(frozen=True, slots=True)
 class Register:
-    """Every place by name."""
+    """Every place by name. `faults` are of places that could not be read; the others can be asked."""
 
     places: dict[str, Place]
+    faults: tuple[tuple[str, Problem], ...] = ()
 
     def place(self, name: str) -> Place:
         """Find a place, whatever the case of its letters and with - or _ for a blank.
 
-        Raises InputError where there is none.
+        Raises InputError where there is none, or its lines in the register are at fault.
         """
+        wanted = alike(name)
+        own = [problem for place, problem in self.faults if alike(place) == wanted]
+        if own:
+            raise InputError(own)
         if name in self.places:
             return self.places[name]
-        wanted = alike(name)
         for place in self.places.values():
             if alike(place.name) == wanted:
                 return place
         raise InputError.single(
-            name, f"is not a place in the register.{suggestion(name, self.places)}"
+            name,
+            f"is not a place in the register.{suggestion(name, self.places)} A rules folder of "
+            "your own is named with --rules",
         )
 
     def resolve(self, text: str) -> InForce:
-        """Resolve `Place@2024-05-01`. Raises InputError naming the nearest adoptions."""
-        name, _, day_text = text.partition("@")
+        """Resolve `Place@2024-05-01`, or `Place@2024-05-01/WAY` where several codes are in force.
+
+        Raises InputError naming the nearest adoptions. Without WAY the newest code, or the first
+        path, is meant; the others are told.
+        """
+        name, _, rest = text.partition("@")
+        day_text, _, way = rest.partition("/")
         place = self.place(name)
         try:
             day = date.fromisoformat(day_text.strip())
@@ -107,20 +159,38 @@ class Register:
             raise InputError.single(
                 text, f"'{day_text}' is not a date; write it as {place.name}@2024-05-01"
             ) from None
-        return self._in_force(place, day)
+        return self._in_force(place, day, way.strip())
 
-    def _in_force(self, place: Place, day: date) -> InForce:
+    def ways(self, text: str) -> tuple[str, ...]:
+        """Return the names to ask for all that `Place@date` means: one, or one for each way.
+
+        Raises InputError as `resolve` does.
+        """
+        found = self.resolve(text)
+        if found.asked or len(found.ways) < 2:
+            return (found.label,)
+        return tuple(f"{found.label}/{way}" for way in found.ways)
+
+    def _in_force(self, place: Place, day: date, way: str) -> InForce:
         outer = self._outer(place)
-        holder = next((p for p in (place, *outer) if p.adoptions), place)
-        adoption = next((a for a in holder.adoptions if a.holds(day)), None)
-        if adoption is None:
+        holder = _holder(place, outer, day)
+        holding = [a for a in holder.adoptions if a.holds(day)]
+        if not holding:
             raise InputError.single(f"{place.name}@{day}", _nothing_in_force(holder, day))
+        ways = tuple(a.way for a in holding)
+        if way and way not in ways:
+            raise InputError.single(
+                f"{place.name}@{day}/{way}",
+                f"'{way}' is not in force there that day.{suggestion(way, ways)}",
+            )
+        chosen = next((a for a in holding if a.way == way), None)
+        adoption = chosen or (holding[0] if holding[0].path else holding[-1])
         amendments: list[str] = []
         left_out: list[LeftOut] = []
         for larger in reversed(outer):
             if larger is holder:
                 continue
-            held = next((a for a in larger.adoptions if a.holds(day)), None)
+            held = next((a for a in reversed(larger.adoptions) if a.holds(day)), None)
             if held is None or not held.amendments:
                 continue
             if held.edition == adoption.edition:
@@ -128,16 +198,83 @@ class Register:
             else:
                 left_out.append(LeftOut(larger.name, held.edition, held.amendments, held.ordinance))
         amendments += adoption.amendments
+        ground = [a for a in _ground((place, *outer), day) if a not in amendments]
         return InForce(
-            place.name, day, adoption.edition, tuple(amendments), adoption, tuple(left_out)
-        )
+            place.name, day, adoption.edition, tuple(amendments), adoption, tuple(left_out),
+            tuple(dict.fromkeys(ground)), ways if len(ways) > 1 else (), way if chosen else "",
+            tuple(_notes(place, holder, adoption, holding, day)),
+        )  # fmt: skip
 
     def _outer(self, place: Place) -> list[Place]:
         outer = []
         while place.within:
-            place = self.places[place.within]
+            place = self.place(place.within)
             outer.append(place)
         return outer
+
+
+def _holder(place: Place, outer: list[Place], day: date) -> Place:
+    """Return the place whose own adoption decides: before a first adoption, the larger place's."""
+    for candidate in (place, *outer):
+        begun = any(a.begins <= day for a in candidate.adoptions)
+        unknown = any(not a.first_day_known for a in candidate.adoptions[:1])
+        if begun or (candidate.adoptions and unknown):
+            return candidate
+    return next((p for p in (place, *outer) if p.adoptions), place)
+
+
+def _ground(places: tuple[Place, ...], day: date) -> Iterator[str]:
+    """Yield the amendments whose values of the ground may stay: nearest place, newest code first."""
+    for place in places:
+        for adoption in reversed(place.adoptions):
+            if adoption.begins <= day and not adoption.path:
+                yield from reversed(adoption.amendments)
+
+
+def _notes(
+    place: Place, holder: Place, adoption: Adoption, holding: list[Adoption], day: date
+) -> Iterator[str]:
+    """Say what must be known of how an adoption came to be in force and what stands beside it."""
+    if holder is not place:
+        told = "has adopted nothing by then" if place.adoptions else "has no code of its own"
+        yield f"{place.name} {told}; the rules of {holder.name} stand there"
+    if not adoption.first_day_known:
+        yield (
+            f"the day {adoption.edition} came into force in {holder.name} is not known; it was seen "
+            f"in force on {adoption.begins}. Check with the office"
+        )
+    others = [a for a in holding if a is not adoption]
+    if others and adoption.path:
+        names = ", ".join(a.path for a in others)
+        yield (
+            f"'{adoption.path}' is one of {len(holding)} ways to comply in {holder.name}; the others: "
+            f"{names}. One of them is kept wholly: they may not be mixed"
+        )
+    elif others:
+        newest = max(holding, key=lambda a: a.begins)
+        condition = f" ({newest.either})" if newest.either else ""
+        for other in others:
+            ends = min(a.ends for a in holding if a.ends)
+            yield (
+                f"{other.edition} is in force in {holder.name} beside {adoption.edition} until "
+                f"{ends}, and either may be used{condition}; ask for it as "
+                f"{place.name}@{day}/{other.way}"
+            )
+    for later in holder.adoptions:
+        passed = [d for d in later.announced if d <= day]
+        if passed and later.begins > day:
+            yield (
+                f"{later.edition} was announced for {passed[-1]} and put back; it is in force from "
+                f"{later.begins}"
+            )
+    if adoption.emergency:
+        yield f"{adoption.ordinance or adoption.edition} is an emergency ordinance"
+    if adoption.sunset and adoption.ends:
+        yield f"{adoption.ordinance or adoption.edition} ends by its own terms on {adoption.ends}"
+    if adoption.decides:
+        yield f"in {holder.name} the day of the {adoption.decides} decides which code holds"
+    if adoption.transition:
+        yield adoption.transition
 
 
 def alike(name: str) -> str:
@@ -152,6 +289,12 @@ def alike(name: str) -> str:
 def _nothing_in_force(place: Place, day: date) -> str:
     before = [a for a in place.adoptions if a.ends is not None and a.ends <= day]
     after = [a for a in place.adoptions if a.begins > day]
+    unknown = next((a for a in place.adoptions if not a.first_day_known and a.begins > day), None)
+    if unknown is not None:
+        return (
+            f"what was in force in {place.name} on {day} is not known: {unknown.edition} was seen in "
+            f"force on {unknown.begins}, and its first day was not seen"
+        )
     words = f"nothing is in force in {place.name} on {day}"
     if before:
         last = max(before, key=lambda a: a.ends or a.begins)
@@ -165,55 +308,98 @@ def _nothing_in_force(place: Place, day: date) -> str:
 
 
 def read_register(files: RuleFiles) -> Register:
-    """Read register.yaml; an absent file is an empty register. Raises InputError with every fault."""
-    from deckclause.rulesets.register_models import RegisterFile
+    """Read register.yaml; an absent file is an empty register.
+
+    A place whose lines are at fault is left out and its faults kept; the others can be asked.
+    Raises InputError where the file itself cannot be read.
+    """
+    from deckclause.rulesets.register_models import PlaceField
 
     path = files.register_path
     if not path.is_file():
         return Register({})
     tree = parse_tree(files.content(path), files.name(path))
-    check_shape(tree, RegisterFile)
+    entries = _entries(tree)
     places: dict[str, Place] = {}
-    problems: list[Problem] = []
-    for name, data in tree.data["places"].items():
-        try:
-            places[name] = _place(name, data)
-        except ValueError as fault:
-            problems.append(Problem(tree.file, tree.line(("places", name)), f"{name}: {fault}"))
-    problems += _register_problems(tree, places, files)
-    if problems:
-        raise InputError(problems)
-    return Register(places)
+    faults: list[tuple[str, Problem]] = []
+    for name, data in entries.items():
+        problems = entry_problems(tree, ("places", name), data, PlaceField)
+        if not problems:
+            try:
+                places[name] = _place(name, data or {})
+            except ValueError as fault:
+                line = tree.line(("places", name))
+                problems = [Problem(tree.file, line, f"{name}: {fault}")]
+        faults += [(name, problem) for problem in problems]
+    faults += _register_problems(tree, places, files)
+    at_fault = {name for name, _ in faults}
+    kept = {name: place for name, place in places.items() if name not in at_fault}
+    return Register(kept, tuple(dict.fromkeys(faults)))
+
+
+def _entries(tree: Tree) -> dict[str, Any]:
+    """Return the places as written. Raises InputError where there are none to be read."""
+    if not isinstance(tree.data, dict):
+        raise InputError.single(
+            tree.file, "holds no mapping; `places:` is needed, a place each line"
+        )
+    for key in tree.data:
+        if key != "places":
+            near = suggestion(str(key), ["places"])
+            raise InputError.single(
+                tree.file, f"'{key}' is not a known key.{near}", tree.line((key,))
+            )
+    entries = tree.data.get("places")
+    if not isinstance(entries, dict):
+        raise InputError.single(
+            tree.file, "places: places by name are needed", tree.line(("places",))
+        )
+    return entries
 
 
 def _place(name: str, data: dict[str, Any]) -> Place:
-    adoptions = tuple(
-        Adoption(
-            entry["edition"],
-            tuple(entry.get("amendments") or ()),
-            entry.get("ordinance") or "",
-            date.fromisoformat(entry["from"]),
-            date.fromisoformat(entry["until"]) if entry.get("until") else None,
-        )
-        for entry in data.get("adoptions") or []
-    )
+    adoptions = tuple(_adoption(entry) for entry in data.get("adoptions") or [])
     return Place(
         name,
         data.get("within") or "",
         data.get("says") or "",
         str(data.get("invented", "")) == "true",
         tuple(sorted(adoptions, key=lambda a: a.begins)),
+        data.get("local") or "",
     )
 
 
-def _register_problems(tree: Tree, places: dict[str, Place], files: RuleFiles) -> list[Problem]:
-    problems: list[Problem] = []
+def _adoption(entry: dict[str, Any]) -> Adoption:
+    ends = entry.get("until") or entry.get("sunset")
+    return Adoption(
+        entry["edition"],
+        tuple(entry.get("amendments") or ()),
+        entry.get("ordinance") or "",
+        date.fromisoformat(entry.get("from") or entry["seen_in_force"]),
+        date.fromisoformat(ends) if ends else None,
+        first_day_known=bool(entry.get("from")),
+        sunset=bool(entry.get("sunset")),
+        emergency=str(entry.get("emergency", "")) == "true",
+        announced=tuple(date.fromisoformat(day) for day in entry.get("announced") or ()),
+        either=entry.get("either") or "",
+        path=entry.get("path") or "",
+        decides=entry.get("decides") or "",
+        transition=entry.get("transition") or "",
+        lets_fall=tuple(entry.get("lets_fall") or ()),
+    )
+
+
+def _register_problems(
+    tree: Tree, places: dict[str, Place], files: RuleFiles
+) -> list[tuple[str, Problem]]:
+    problems: list[tuple[str, Problem]] = []
     spelt: dict[str, str] = {}
+    named = tree.data["places"]
     for name, place in places.items():
         line = tree.line(("places", name))
 
         def fault(message: str, line: int = line, name: str = name) -> None:
-            problems.append(Problem(tree.file, line, f"{name}: {message}"))
+            problems.append((name, Problem(tree.file, line, f"{name}: {message}")))
 
         twin = spelt.setdefault(alike(name), name)
         if twin != name:
@@ -221,28 +407,43 @@ def _register_problems(tree: Tree, places: dict[str, Place], files: RuleFiles) -
                 f"is spelt like '{twin}' (line {tree.line(('places', twin))}) but for capitals, "
                 "hyphens or blanks, so that one would answer for the other; name one otherwise"
             )
-        if place.within and place.within not in places:
+        if place.within and place.within not in named:
             fault(
-                f"within: '{place.within}' is not in the register.{suggestion(place.within, places)}"
+                f"within: '{place.within}' is not in the register.{suggestion(place.within, named)}"
             )
         elif _circle(places, name):
             fault(f"within: goes round in a circle ({' within '.join(_circle(places, name))})")
-        for adoption in place.adoptions:
-            if adoption.ends is not None and adoption.ends <= adoption.begins:
-                fault(f"the adoption of {adoption.begins} ends before it begins")
-            if adoption.edition not in files.rulesets:
-                near = suggestion(adoption.edition, files.rulesets)
-                fault(f"there is no edition '{adoption.edition}'.{near}")
-            for amendment in adoption.amendments:
-                if amendment not in files.amendments:
-                    near = suggestion(amendment, files.amendments)
-                    fault(f"there is no amendment '{amendment}'.{near}")
-        for one, two in zip(place.adoptions, place.adoptions[1:], strict=False):
-            if one.ends is None or one.ends > two.begins:
-                fault(
-                    f"the adoptions of {one.begins} and {two.begins} overlap; end one with `until`"
-                )
+        for message in _adoption_faults(place, files):
+            fault(message)
     return problems
+
+
+def _adoption_faults(place: Place, files: RuleFiles) -> Iterator[str]:
+    for adoption in place.adoptions:
+        if adoption.ends is not None and adoption.ends <= adoption.begins:
+            yield f"the adoption of {adoption.begins} ends before it begins"
+        if adoption.edition not in files.rulesets:
+            near = suggestion(adoption.edition, files.rulesets)
+            yield f"there is no edition '{adoption.edition}'.{near}"
+        for amendment in adoption.amendments:
+            if amendment not in files.amendments:
+                near = suggestion(amendment, files.amendments)
+                yield f"there is no amendment '{amendment}'.{near}"
+        if late := [day for day in adoption.announced if day >= adoption.begins]:
+            yield (
+                f"the adoption of {adoption.begins} says it was announced for {late[0]}; only days "
+                "before its first day in force were put back from"
+            )
+    for one, two in zip(place.adoptions, place.adoptions[1:], strict=False):
+        overlap = one.ends is None or one.ends > two.begins
+        if not overlap:
+            continue
+        paths = one.path and two.path and one.path != two.path
+        if not paths and not (two.either and one.ends is not None and one.way != two.way):
+            yield (
+                f"the adoptions of {one.begins} and {two.begins} overlap; end one with `until` (or "
+                "say with `either` that both may be used until then, or give each its `path`)"
+            )
 
 
 def _circle(places: dict[str, Place], name: str) -> list[str]:

@@ -14,7 +14,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.schema_check import SchemaChecker, load_schemas, plain_data
 from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.upkeep.amending.append import with_changes
-from deckclause.upkeep.amending.rebase import CARRIED, CHANGED_BASE, NOT_CARRIED, rebased
+from deckclause.upkeep.amending.carry import CARRIED, CHANGED_BASE, NOT_CARRIED, rebased
 
 
 @pytest.fixture
@@ -219,14 +219,30 @@ def test_register_enters_it_round_trip_and_signs_the_draft(
     assert "already" in capsys.readouterr().err
 
 
-def test_register_ends_what_was_in_force(rules: Path) -> None:
+def test_register_ends_what_was_in_force_and_loses_nothing_in_silence(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     here = ["--rules", str(rules)]
     dated = ["--ordinance", "9", "--adopted", "2026-01-01", "--id", "dunmarrow-2021"]
     new = ["amend", "new", "--place", "Dunmarrow", "--edition", "irc-2021", *ROWS, *dated]
     assert run([*new, *here, "--write"]) == 0
     command = ["amend", "register", "dunmarrow-2021", "--from", "2026-02-01", *here, "--write"]
-    assert run(command) == 0
+    before = (rules / "register.yaml").read_text()
+    assert run(command) == 2  # the town's own rules of the 2015 code would be lost
+    said = capsys.readouterr()
+    assert "these rules would be lost: ledger_spacing, stair_light, door_landing" in said.err
+    assert "The town leaves the stair light to the owner." in said.out
+    assert (rules / "register.yaml").read_text() == before
+    assert run([*command, "--let-fall", "ledger_spacin"]) == 2
+    assert "Did you mean ledger_spacing?" in capsys.readouterr().err
+    assert run([*command, "--let-fall", "all"]) == 0
     library = RuleLibrary.open(rules)
+    held = library.register.place("Dunmarrow").adoptions[-1]
+    assert held.lets_fall == ("ledger_spacing", "stair_light", "door_landing")
+    frost = {
+        s.quantity: s.origin.ordinance for s in library.ruleset("Dunmarrow@2026-02-01").settings
+    }
+    assert frost["site.frost_depth"] == "Ordinance 2018-02"  # the ground is what it was
     assert library.ruleset("Dunmarrow@2026-01-31").edition == "irc-2015"
     assert library.ruleset("Dunmarrow@2026-02-01").edition == "irc-2021"
 
@@ -357,3 +373,14 @@ def test_a_rebase_to_its_own_edition_carries_everything(amended: Path) -> None:
     library = RuleLibrary.open(amended)
     _, outcomes = rebased(library, "fenwick-2012", "irc-2012", "fenwick-b", "", "")
     assert {o.outcome for o in outcomes} == {CARRIED}
+
+
+def test_the_old_name_of_carry_is_still_understood(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown = []
+    for name in ("carry", "rebase"):
+        run(["amend", name, "dunmarrow-2015", "irc-2018", "--rules", str(rules)])
+        shown.append(capsys.readouterr().out)
+    assert shown[0] == shown[1]
+    assert "WHAT IS CARRIED" in shown[0]

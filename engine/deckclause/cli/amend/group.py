@@ -12,7 +12,8 @@ from deckclause.cli.subcommands import add_subcommands, run_subcommand
 WAYS = {
     "new": ("amend.new", "from a plain description"),
     "add": ("amend.add", "more changes to an amendment that is written"),
-    "rebase": ("amend.rebase", "carry one to another edition"),
+    "carry": ("amend.carry", "carry one to another edition"),
+    "rebase": ("amend.carry", "the old name of carry"),
     "register": ("amend.register", "put one in force: the register of places"),
 }
 

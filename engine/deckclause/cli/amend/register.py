@@ -9,9 +9,17 @@ from __future__ import annotations
 import argparse
 from difflib import unified_diff
 from pathlib import Path
+from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from deckclause.cli.amend.shared import add_writing_options, check_date, shown_path
-from deckclause.cli.shared import open_catalogue
+from deckclause.cli.shared import open_catalogue, terminal_width
+from deckclause.rulesets.problems import InputError, suggestion
+
+if TYPE_CHECKING:
+    from deckclause.rulesets.library import RuleLibrary
+    from deckclause.upkeep.amending.adopt import Adopted, Adopting
+    from deckclause.upkeep.amending.fallen import FallenRule
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,15 +36,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--adopted", default="", metavar="DATE", help="the day adopted, where it was a draft"
     )
+    parser.add_argument(
+        "--let-fall",
+        action="append",
+        default=[],
+        metavar="RULE",
+        help="a rule of the code before that is knowingly given up: its clause, table or quantity; "
+        "repeat, or `all`",
+    )
     add_writing_options(parser, "write the register (and the draft's ordinance and date)")
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
-    from deckclause.rulesets.files import find_files
-    from deckclause.rulesets.library import RuleLibrary
     from deckclause.rulesets.write_file import write_together
-    from deckclause.upkeep.amending.adopt import Adopting, adopted
+    from deckclause.upkeep.amending.adopt import Adopting
 
     for option, text in (("--from", options.begins), ("--adopted", options.adopted)):
         check_date(option, text)
@@ -50,16 +64,15 @@ def run(options: argparse.Namespace) -> int:
         options.ordinance,
         options.adopted,
     )
-    done = adopted(catalogue.library, wish)
+    done, fallen = _decided(catalogue.library, wish, options.let_fall)
     fresh = {files.register_path: done.register}
     if done.amendment is not None:
         fresh[files.amendment_path(options.amendment)] = done.amendment
-    trial = find_files(files.root)
-    trial.contents.update({path: text.encode() for path, text in fresh.items()})
-    RuleLibrary(trial).ruleset(f"{done.place}@{options.begins}")
     for path, text in fresh.items():
         print("\n".join(_changed(path, text)))
     print("\n".join(f"  {line}" for line in done.says))
+    if fallen:
+        _tell_fallen(fallen, writing=options.write)
     if not options.write:
         print("\nNothing was written. Add --write to write it.")
         return 0
@@ -68,6 +81,62 @@ def run(options: argparse.Namespace) -> int:
         print(f"{shown_path(path)}: written.")
     print(f"The rule set is named '{done.place}@{options.begins}'.")
     return 0
+
+
+def _decided(
+    library: RuleLibrary, wish: Adopting, let_fall: list[str]
+) -> tuple[Adopted, tuple[FallenRule, ...]]:
+    """Return the register as it would be, and the rules it would lose that nobody decided on."""
+    from dataclasses import replace
+    from datetime import date
+
+    from deckclause.upkeep.amending.adopt import adopted
+    from deckclause.upkeep.amending.fallen import fallen_on
+
+    done = adopted(library, wish)
+    day = date.fromisoformat(wish.begins)
+    fallen = fallen_on(_tried(library, wish, done), done.place, day)
+    targets = list(dict.fromkeys(rule.target for rule in fallen))
+    chosen = targets if "all" in let_fall else let_fall
+    for name in chosen:
+        if name not in targets:
+            raise InputError.single(
+                "--let-fall", f"'{name}' does not fall away here.{suggestion(name, targets)}"
+            )
+    if chosen:
+        done = adopted(library, replace(wish, lets_fall=tuple(chosen)))
+    return done, tuple(rule for rule in fallen if rule.target not in chosen)
+
+
+def _tried(library: RuleLibrary, wish: Adopting, done: Adopted) -> RuleLibrary:
+    """Return the rules as they would be. Raises InputError where the place could not be read."""
+    from deckclause.rulesets.files import find_files
+    from deckclause.rulesets.library import RuleLibrary
+
+    trial = find_files(library.files.root)
+    trial.contents[library.files.register_path] = done.register.encode()
+    if done.amendment is not None:
+        trial.contents[library.files.amendment_path(wish.amendment)] = done.amendment.encode()
+    tried = RuleLibrary(trial)
+    tried.ruleset(f"{done.place}@{wish.begins}")
+    return tried
+
+
+def _tell_fallen(fallen: tuple[FallenRule, ...], *, writing: bool) -> None:
+    """Print what falls away. Raises InputError where it is to be written and is not decided."""
+    print("\nWHAT HOLDS NO LONGER FROM THAT DAY")
+    for rule in fallen:
+        print("\n".join(wrap(str(rule), terminal_width(), initial_indent="  ",
+                             subsequent_indent="    ")))  # fmt: skip
+    print("  Carry each into an amendment of the new edition (deckclause amend carry), or give it")
+    print("  up knowingly: --let-fall RULE, or --let-fall all.")
+    if writing:
+        names = ", ".join(dict.fromkeys(rule.target for rule in fallen))
+        raise InputError.single(
+            "amend register",
+            f"these rules would be lost: {names}. Nothing was written. Carry them first, or say "
+            "--let-fall for each",
+        )
 
 
 def _changed(path: Path, text: str) -> list[str]:

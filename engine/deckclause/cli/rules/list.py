@@ -39,7 +39,9 @@ def _places(catalogue: Catalogue) -> list[list[str]]:
                 [
                     place.name,
                     place.within,
-                    adoption.begins.isoformat(),
+                    adoption.begins.isoformat()
+                    if adoption.first_day_known
+                    else f"seen {adoption.begins}",
                     adoption.ends.isoformat() if adoption.ends else "",
                     adoption.edition,
                     ", ".join(adoption.amendments),

@@ -29,6 +29,8 @@ class Adopting:
     within: str = ""
     ordinance: str = ""
     adopted: str = ""
+    lets_fall: tuple[str, ...] = ()
+    """Rules of the code before that are knowingly given up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +95,14 @@ def _enter(data: Any, wish: Adopting, place: str, edition: str, ordinance: str) 
             if held["edition"] == edition:  # a later amendment of one edition adds to the earlier
                 kept = [str(name) for name in held.get("amendments") or []]
     names = [*kept, wish.amendment]
-    adoptions.append(_entry(edition, names, ordinance, wish.begins))
+    adoptions.append(_entry(edition, names, ordinance, wish.begins, wish.lets_fall))
     says.append(f"{edition} with {', '.join(names)} is in force in {place} from {wish.begins}")
     return says
 
 
-def _entry(edition: str, amendments: list[str], ordinance: str, begins: str) -> Any:
+def _entry(
+    edition: str, amendments: list[str], ordinance: str, begins: str, lets_fall: tuple[str, ...]
+) -> Any:
     from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
     names = CommentedSeq(amendments)
@@ -106,6 +110,9 @@ def _entry(edition: str, amendments: list[str], ordinance: str, begins: str) -> 
     entry = CommentedMap(
         edition=edition, amendments=names, ordinance=ordinance, **{"from": _date(begins)}
     )
+    if lets_fall:
+        entry["lets_fall"] = CommentedSeq(lets_fall)
+        entry["lets_fall"].fa.set_flow_style()
     entry.fa.set_flow_style()
     return entry
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.stale import stale_changes
+from deckclause.upkeep.amending.fallen import days_of_change, fallen_on
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Found, Place
 
@@ -68,6 +69,33 @@ def not_inherited(context: LintContext) -> Found:
         for words in meaning.left_out_words:
             line = tree.line(("places", meaning.place))
             yield Place(tree.file, line), meaning.place, words
+
+
+def rules_fallen(context: LintContext) -> Found:
+    """Find local rules that fall away on a day and that nobody decided to carry or to let fall."""
+    tree = context.trees.get(context.files.register_path)
+    if tree is None or context.vocabulary is None:
+        return
+    read = {s.ruleset.name.partition("@")[0] for s in context.sets if "@" in s.ruleset.name}
+    for place in context.library.register.places:
+        if place not in read:
+            continue
+        try:
+            days = days_of_change(context.library, place)
+        except InputError:
+            continue  # reported as unreadable
+        for day in days:
+            try:
+                fallen = fallen_on(context.library, place, day)
+            except InputError:
+                continue  # nothing is in force from that day, or it is reported as unreadable
+            line = tree.line(("places", place))
+            for rule in fallen:
+                message = (
+                    f"{place}: from {day} this holds no longer: {rule}. Carry it in an amendment, "
+                    f"or write lets_fall: [{rule.target}] in the adoption then in force"
+                )
+                yield Place(tree.file, line), place, message
 
 
 def _register(context: LintContext) -> dict[str, Any]:

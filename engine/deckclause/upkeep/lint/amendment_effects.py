@@ -17,7 +17,8 @@ from deckclause.upkeep.lint.finding import Found, Place
 
 def left_standing(context: LintContext) -> Found:
     """Find limits an amendment changed whose old exceptions still permit less."""
-    assert context.vocabulary is not None
+    if context.vocabulary is None:
+        return  # its own fault is reported as unreadable
     words = ClauseWords(context.vocabulary)
     for base, amended in _pairs(context):
         for before, after in _changed(base, amended):
@@ -34,7 +35,8 @@ def left_standing(context: LintContext) -> Found:
 
 def guard_struck(context: LintContext) -> Found:
     """Find exceptions an amendment took away that asked something else, such as engineering."""
-    assert context.vocabulary is not None
+    if context.vocabulary is None:
+        return  # its own fault is reported as unreadable
     words = ClauseWords(context.vocabulary)
     for base, amended in _pairs(context):
         struck = {s.key: s.origin for s in amended.struck}
@@ -51,7 +53,8 @@ def guard_struck(context: LintContext) -> Found:
 
 def without_effect(context: LintContext) -> Found:
     """Find changes of an amendment that leave what the edition asks as it was."""
-    assert context.vocabulary is not None
+    if context.vocabulary is None:
+        return  # its own fault is reported as unreadable
     for base, amended in _pairs(context):
         origins = {c.key: c.origin for c in amended.clauses}
         for key, why in unchanged_clauses(base, amended):

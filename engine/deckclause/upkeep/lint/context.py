@@ -116,12 +116,15 @@ class LintContext:
         except InputError as fault:
             self.problems += fault.problems
             return []
+        self.problems += [problem for _, problem in register.faults]
         names: list[str] = []
         for place in register.places.values():
             own = {a.begins for a in place.adoptions}
             days = set(own)
             outer = place
             while outer.within:
+                if outer.within not in register.places:
+                    break  # its lines are at fault, which is told
                 outer = register.places[outer.within]
                 days |= {a.begins for a in outer.adoptions}
                 days |= {a.ends for a in outer.adoptions if a.ends}

@@ -70,6 +70,7 @@ CHECKS: tuple[Check, ...] = (
     Check("exception-left-standing", WARNING, "an amended limit whose exception still permits less", amendment_effects.left_standing),
     Check("guard-struck", WARNING, "an amendment takes away what guarded another matter", amendment_effects.guard_struck),
     Check("change-without-effect", WARNING, "an amendment's change changes nothing", amendment_effects.without_effect),
+    Check("rules-fall-away", WARNING, "a local rule ends with an edition, and nobody decided so", amendment_checks.rules_fallen),
     Check("cases-hold-together", NOTE, "two cases with different figures hold at once", _clause(ClauseChecks.cases_together)),
     Check("cells-not-seen", NOTE, "cells whose figures nobody has seen", tables.not_seen),
     Check("from-memory", NOTE, "clauses from memory, unverified", file_checks.from_memory),

@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; 1 where a change could not be carried."""
     from deckclause.rulesets.layering import read_amendment_tree
     from deckclause.rulesets.write_file import write_new
-    from deckclause.upkeep.amending.rebase import NOT_CARRIED, rebased
+    from deckclause.upkeep.amending.carry import NOT_CARRIED, rebased
     from deckclause.upkeep.amending.trial import amendment_path
 
     check_date("--adopted", options.adopted)
@@ -46,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     name = options.id or default_id(place, options.edition)
     if options.write and not (options.ordinance and options.adopted):
         raise InputError.single(
-            "amend rebase",
+            "amend carry",
             "--ordinance and --adopted of the new adoption must be given to write it",
         )
     text, outcomes = rebased(
