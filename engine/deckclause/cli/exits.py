@@ -15,14 +15,14 @@ from contextlib import suppress
 from typing import Any, NoReturn
 
 import deckclause
-from deckclause.rulesets.problems import InputError, OutputError
+from deckclause.rulesets.problems import InputError, OutputError, Stopped
 
 BAD_INPUT = 2
 CRASHED = 70
 """A fault of the program itself. With the next one, the numbers BSD's sysexits.h gives these."""
 NOT_WRITTEN = 74
-HUNG_UP, INTERRUPTED, READER_GONE, STOPPED = 129, 130, 141, 143
-"""128 and the number of the signal, as shells tell it: SIGHUP, SIGINT, SIGPIPE, SIGTERM."""
+SIGNALLED, INTERRUPTED, READER_GONE = 128, 130, 141
+"""128 and the number of the signal, as shells tell it: 2 is SIGINT, 13 SIGPIPE."""
 TRACEBACK = "DECKCLAUSE_TRACEBACK"
 """Set to anything, it shows where a fault of the program itself happened."""
 
@@ -33,14 +33,6 @@ class _OutputLost(Exception):
     def __init__(self, fault: OSError) -> None:
         super().__init__(str(fault))
         self.fault = fault
-
-
-class _Stopped(BaseException):
-    """The process was told to end; carries the status."""
-
-    def __init__(self, status: int) -> None:
-        super().__init__(status)
-        self.status = status
 
 
 class _Shown(io.FileIO):
@@ -99,8 +91,8 @@ def told(work: Callable[[], int]) -> int:
         return say_problems(fault)
     except KeyboardInterrupt:
         return _ended("interrupted; what is shown above is not whole", INTERRUPTED)
-    except _Stopped as stopped:
-        return _ended("told to stop; what is shown above is not whole", stopped.status)
+    except Stopped as stopped:
+        return _ended("told to stop; nothing was left half written", SIGNALLED + stopped.number)
     except OSError as fault:
         if fault.filename is None:
             return _crashed(fault)
@@ -182,7 +174,7 @@ def _summary(fault: BaseException) -> str:
 
 
 def _prepare() -> None:
-    """Make the streams safe to write to, and being told to stop an ordinary way out."""
+    """Make the streams safe to write to."""
     if not sys.warnoptions:
         import warnings
 
@@ -192,15 +184,6 @@ def _prepare() -> None:
     _fill_standard_streams()
     sys.stdout = _stream(_Shown, 1, sys.__stdout__, "deckclause-escape")
     sys.stderr = _stream(_Aside, 2, sys.__stderr__, "backslashreplace")
-    import signal
-
-    for number, status in ((signal.SIGTERM, STOPPED), (signal.SIGHUP, HUNG_UP)):
-        if signal.getsignal(number) is signal.SIG_DFL:
-            signal.signal(number, lambda *_, status=status: _stop(status))
-
-
-def _stop(status: int) -> NoReturn:
-    raise _Stopped(status)
 
 
 def _fill_standard_streams() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from deckclause.designs.design import Facts
 
@@ -43,6 +44,19 @@ _ALONG: tuple[tuple[str, str, str], ...] = (
 )
 
 
+_FLOOR = ("floor.subfloor_thickness", "floor.finish_thickness")
+_THRESHOLD = "doors.threshold_above_floor"
+_MEASURED = "doors.step_down"
+READ: tuple[str, ...] = (
+    *(quantity for _, _, quantity, _ in _VERTICAL),
+    *_FLOOR,
+    _THRESHOLD,
+    *(quantity for _, _, quantity in _ALONG),
+    _MEASURED,
+)
+"""Every quantity a known distance may rest on."""
+
+
 def fixed_distances(facts: Facts) -> tuple[FixedDistance, ...]:
     """Return the vertical distances a design fixes, each with the quantities it rests on (inch)."""
     fixed = []
@@ -50,18 +64,13 @@ def fixed_distances(facts: Facts) -> tuple[FixedDistance, ...]:
         value = facts.get(quantity)
         if isinstance(value, Fraction):
             fixed.append(FixedDistance(start, end, sign * value, (quantity,)))
-    floor = [facts.get(q) for q in ("floor.subfloor_thickness", "floor.finish_thickness")]
+    floor = [facts.get(q) for q in _FLOOR]
     if all(isinstance(v, Fraction) for v in floor):
         length = sum((v for v in floor if isinstance(v, Fraction)), Fraction(0))
-        because = ("floor.subfloor_thickness", "floor.finish_thickness")
-        fixed.append(FixedDistance("floor.interior", "band_joist.top_edge", length, because))
-    threshold = facts.get("doors.threshold_above_floor")
+        fixed.append(FixedDistance("floor.interior", "band_joist.top_edge", length, _FLOOR))
+    threshold = facts.get(_THRESHOLD)
     if isinstance(threshold, Fraction):
-        fixed.append(
-            FixedDistance(
-                "door.threshold", "floor.interior", threshold, ("doors.threshold_above_floor",)
-            )
-        )
+        fixed.append(FixedDistance("door.threshold", "floor.interior", threshold, (_THRESHOLD,)))
     return tuple(fixed)
 
 
@@ -73,6 +82,14 @@ def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
     >>> known["fasteners.lower_row", "ledger.bottom_edge"]
     Fraction(11, 4)
     """
+    stated = (facts.get(name) for name in READ)
+    return dict(_known(tuple(v if isinstance(v, Fraction) else None for v in stated)))
+
+
+@lru_cache(maxsize=4096)
+def _known(values: tuple[Fraction | None, ...]) -> dict[tuple[str, str], Fraction]:
+    """Work the distances out once for the values they rest on: most parts of a deck share them."""
+    facts: Facts = {name: v for name, v in zip(READ, values, strict=True) if v is not None}
     offsets: dict[str, tuple[str, Fraction]] = {}
     for fixed in fixed_distances(facts):
         _join(offsets, fixed)
@@ -91,7 +108,7 @@ def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
 
 def _measured_step_down(facts: Facts, known: dict[tuple[str, str], Fraction]) -> None:
     """Add a step-down measured at the door; where the parts add up otherwise, neither is known."""
-    measured = facts.get("doors.step_down")
+    measured = facts.get(_MEASURED)
     if not isinstance(measured, Fraction):
         return
     start, end = STEP_DOWN

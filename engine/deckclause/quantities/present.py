@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from deckclause.quantities.quantity import (
     ANGLE,
@@ -32,6 +33,7 @@ DECIMAL_PLACES = 4
 """Small lengths a table gives as decimals, such as 0.019 in sheet metal, print exactly so."""
 
 
+@lru_cache(maxsize=4096)
 def length_text(value: Fraction | int, style: str = "in") -> str:
     """Print a length given in inches: style `in` (16 in) or `ft` (11 ft 10 in).
 

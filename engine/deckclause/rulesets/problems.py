@@ -41,6 +41,14 @@ OPPOSITE = ("at_l", "at_m")
 """Beginnings of names that bound from opposite sides."""
 
 
+class Stopped(BaseException):
+    """The process was told to end while a file was being written; carries the signal's number."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self.number = number
+
+
 def suggestion(word: str, known: Iterable[str]) -> str:
     """Name the nearest known word, or a few that would be right.
 

@@ -14,7 +14,7 @@ from io import TextIOWrapper
 from pathlib import Path
 from typing import BinaryIO, TextIO
 
-from deckclause.rulesets.problems import InputError, OutputError
+from deckclause.rulesets.problems import InputError, OutputError, Stopped
 
 INSTALLED = frozenset({"site-packages", "dist-packages"})
 """Folders Python installs packages into."""
@@ -56,7 +56,7 @@ def write_together(contents: Mapping[Path, str | bytes]) -> None:
     Raises InputError where one cannot be written.
     """
     ready: list[_Beside] = []
-    try:
+    with _stopping(), _dropping(ready):
         for path, content in contents.items():
             real = path.resolve()
             with _told(real):
@@ -66,9 +66,6 @@ def write_together(contents: Mapping[Path, str | bytes]) -> None:
         for beside in ready:
             with _told(beside.path):
                 beside.put()
-    finally:
-        for beside in ready:
-            beside.drop()
 
 
 @contextmanager
@@ -80,7 +77,7 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[BinaryIO]:
     """
     if not replace:
         refuse_existing(path)
-    with _told(path):
+    with _stopping(), _told(path):
         beside = _Beside(path, replace=replace)
         try:
             yield beside.stream
@@ -107,7 +104,7 @@ def writing_folder(path: Path) -> Iterator[Path]:
     Raises InputError where something is there already or it cannot be written.
     """
     refuse_existing(path)
-    with _told(path):
+    with _stopping(), _told(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         beside = _name_beside(path)
         beside.mkdir()
@@ -191,6 +188,42 @@ def _refuse_installed(path: Path) -> None:
             "belongs to the installed package, and the next install would lose it; nothing was "
             "written. Copy its rules folder and name the copy with --rules",
         )
+
+
+@contextmanager
+def _dropping(ready: list[_Beside]) -> Iterator[None]:
+    """Take away, at the end, what was not put in its place."""
+    try:
+        yield
+    finally:
+        for beside in ready:
+            beside.drop()
+
+
+@contextmanager
+def _stopping() -> Iterator[None]:
+    """Let a process that is told to end take away first what it was writing: raise Stopped.
+
+    A signal that somebody handles otherwise, or a thread that may not, is left alone.
+    """
+    import signal
+    import threading
+
+    numbers = [n for n in (signal.SIGTERM, getattr(signal, "SIGHUP", None)) if n is not None]
+    if threading.current_thread() is not threading.main_thread():
+        numbers = []
+    ours = [n for n in numbers if signal.getsignal(n) is signal.SIG_DFL]
+
+    def stop(number: int, _: object) -> None:
+        raise Stopped(number)
+
+    for number in ours:
+        signal.signal(number, stop)
+    try:
+        yield
+    finally:
+        for number in ours:
+            signal.signal(number, signal.SIG_DFL)
 
 
 @contextmanager
