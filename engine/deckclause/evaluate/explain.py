@@ -123,6 +123,10 @@ class Explainer:
         steps += self._comparison(finding)
         return tuple(steps)
 
+    def decides(self, finding: Finding) -> str:
+        """Return the last of the steps, which says how the finding came about, without the rest."""
+        return self._comparison(finding)[-1]
+
     def _branch_steps(self, finding: Finding) -> list[str]:
         clause = finding.clause
         if finding.setting is not None:

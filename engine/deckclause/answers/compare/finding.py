@@ -73,7 +73,7 @@ class FindingReader:
         origin = finding.setting.origin if finding.setting else finding.clause.origin
         settings = local_settings(finding, evaluation)
         acts = [origin_text(origin), *(act_text(setting) for setting in settings)]
-        steps = explainer.steps(finding)
+        steps = explainer.steps(finding) if self.depth else (explainer.decides(finding),)
         return FindingAnswer(
             rule_set=finding.ruleset,
             clause=finding.key,
@@ -92,7 +92,7 @@ class FindingReader:
             origin=origin,
             acts=tuple(dict.fromkeys(act for act in acts if act)),
             local=local_values(finding, evaluation, explainer.vocabulary, si=explainer.si),
-            decides=steps[-1] if steps else "",
+            decides=steps[-1],
             missing=explainer.questions(finding),
             steps=steps if self.depth else (),
             values_read=explainer.values_read(finding) if self.depth else (),
