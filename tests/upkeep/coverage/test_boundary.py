@@ -28,6 +28,7 @@ from deckclause.upkeep.coverage.boundary_file import (
     shipped_cases,
 )
 from deckclause.upkeep.coverage.coverage import add_designs, start_coverage
+from deckclause.upkeep.coverage.kept import KeptBuilds
 from deckclause.upkeep.coverage.levers import facts_for_distance
 from deckclause.upkeep.coverage.outcome import ClauseRunner
 from deckclause.upkeep.coverage.shipped import boundary_texts, shipped_coverage
@@ -38,6 +39,7 @@ from support.regenerate import HOW
 CATALOGUE = Catalogue.open()
 VOCABULARY = CATALOGUE.vocabulary
 CONTEXT = LintContext(CATALOGUE.library, ("irc-2012",))
+KEPT = KeptBuilds(CATALOGUE.cache)
 SHIPPED = list(shipped_cases(CATALOGUE.files.root, VOCABULARY))
 
 
@@ -83,7 +85,7 @@ ONE_SIDED = {
 
 def test_both_sides_of_every_cell_of_the_2012_ledger_table() -> None:
     """At the figure it complies, 1/16 in beyond it does not, for all 21 cells."""
-    builder = BoundaryBuilder(CONTEXT)
+    builder = BoundaryBuilder(CONTEXT, KEPT)
     (read,) = CONTEXT.sets
     cases = builder.cases(read, CATALOGUE.evaluator("irc-2012"))
     (table,) = [t for t in read.ruleset.tables if t.name == "ledger_spacing"]
@@ -107,7 +109,7 @@ def test_both_sides_of_every_cell_of_the_2012_ledger_table() -> None:
 def test_each_slip_is_told_or_shown_to_change_nothing(name: str) -> None:
     """No slip was left for want of looking: what no design tells was looked for everywhere."""
     context = LintContext(CATALOGUE.library, (name,))
-    builder = BoundaryBuilder(context)
+    builder = BoundaryBuilder(context, KEPT)
     builder.cases(context.sets[0], CATALOGUE.evaluator(name))
     assert builder.not_built
     assert [m for m in builder.not_built if not m.slip] == []

@@ -25,7 +25,7 @@ def shipped_coverage(catalogue: Catalogue, names: tuple[str, ...] = ()) -> list[
         evaluator = catalogue.evaluator(name)
         coverage = start_coverage(evaluator.ruleset)
         add_designs(coverage, evaluator, examples, vocabulary)
-        runner = ClauseRunner(evaluator, vocabulary.quantities)
+        runner = ClauseRunner(evaluator, vocabulary.quantities, alone=True)
         add_cases(coverage, runner, boundary.get(name, []), vocabulary)
         reading = Reading(ReadSet(evaluator.ruleset, evaluator.plan), vocabulary.quantities)
         for entry in coverage.clauses.values():
