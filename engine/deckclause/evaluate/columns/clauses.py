@@ -6,7 +6,7 @@ engineering required, does not comply; the rows left comply.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from deckclause.evaluate.columns.forms import Known, among, compare, select, unreal
 from deckclause.evaluate.columns.graph import FALSE, TRUE
@@ -25,6 +25,9 @@ from deckclause.rulesets.clauses import (
     Value,
     Waived,
 )
+
+NOT_APPLIES, COMPLIES, _, ENGINEERING, FAILS = range(5)
+"""The places of an outcome's masks, the mildest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +177,7 @@ class ClauseBuilder(ValueBuilder):
     def _with_readings(self, clause: Clause) -> Outcome:
         """Let the gravest reading govern; of readings alike, the first."""
         graph = self.graph
-        chosen = self.requirement(clause.requirement)
+        chosen, unsettled = self.requirement(clause.requirement), FALSE
         for reading in clause.readings:
             other = self.requirement(reading.requirement)
             ranks, others = chosen.masks(), other.masks()
@@ -184,8 +187,21 @@ class ClauseBuilder(ValueBuilder):
                     for rank, mask in enumerate(ranks)
                 )
             )
+            alike = self._gives_alike(chosen, other, COMPLIES)
+            open_rows = graph.without(graph.both(chosen.complies, other.complies), alike)
             chosen = self._choose([(graph.negate(graver), chosen), (graver, other)])
-        return chosen
+            unsettled = graph.either(unsettled, open_rows)
+        return replace(
+            chosen,
+            complies=graph.without(chosen.complies, unsettled),
+            missing=graph.either(chosen.missing, graph.both(chosen.complies, unsettled)),
+        )
+
+    def _gives_alike(self, one: Outcome, two: Outcome, status: int) -> int:
+        """Return where two branches that give a value give the same; everywhere for other statuses."""
+        if status != COMPLIES or one.provided is None or two.provided is None:
+            return TRUE
+        return compare(self.graph, one.provided.form, "==", two.provided.form)
 
     def _choose(self, items: list[tuple[int, Outcome]]) -> Outcome:
         graph = self.graph
@@ -216,11 +232,14 @@ class ClauseBuilder(ValueBuilder):
             graph.both(
                 chosen.masks()[status],
                 *(
-                    graph.either(graph.negate(open_rows), other.masks()[status])
+                    graph.either(
+                        graph.negate(open_rows),
+                        graph.both(other.masks()[status], self._gives_alike(chosen, other, status)),
+                    )
                     for open_rows, other in zip(unsure, others, strict=True)
                 ),
             )
-            for status in (0, 1, 3, 4)
+            for status in (NOT_APPLIES, COMPLIES, ENGINEERING, FAILS)
         ]
         missing = graph.negate(graph.either(*agreed))
         return (

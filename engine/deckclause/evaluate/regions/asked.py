@@ -128,7 +128,9 @@ class RuleSetReader:
             return self._with_exceptions(clause)
         asked = [self.requirement(clause.requirement)]
         asked += [self.requirement(reading.requirement) for reading in clause.readings]
-        return self.together(asked)
+        found = self.together(asked)
+        # neither of two values given is the stricter: readings that differ leave it open
+        return found if len(found.provided) < 2 else Asked(INFORMATION_MISSING)
 
     def _with_exceptions(self, clause: Clause) -> Asked:
         holds = [self.reader.condition(e.when) for e in clause.exceptions]

@@ -106,8 +106,10 @@ class Reader:
             if bound is not None
         ]
         figures = [self.value(bound) for bound, _, _ in bounds]
-        if fact is None or any(f is None or isinstance(f, Special) for f in figures):
+        if fact is None or any(f is None or f is UNSEEN for f in figures):
             return None
+        if any(isinstance(f, Special) for f in figures):
+            return False  # nothing lies within a figure that there is not
         for figure, (_, open_, low) in zip(figures, bounds, strict=True):
             one, two = (figure, fact) if low else (fact, figure)
             assert isinstance(one, Form)
