@@ -13,15 +13,19 @@ from deckclause.evaluate.scale import scale_for
 from deckclause.reading.fold import nodes
 from deckclause.reading.forms import Cell, Constant, Node, Rule
 from deckclause.reading.lower import lower
+from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.substance import substance_digest
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
 def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> Compiled:
-    """Compile a rule set. Raises InputError where provided quantities go in a circle."""
+    """Compile a rule set.
+
+    Raises InputError where provided quantities go in a circle, or a clause cannot be lowered.
+    """
     plan = make_plan(ruleset, quantities)
-    rules = tuple(lower(clause, quantities) for clause in ruleset.clauses)
+    rules = _lowered(ruleset, quantities)
     figures = [*_figures(rules), *_settings(ruleset, quantities)]
     scale = scale_for(
         (v for kind, v in figures if kind == "length"), (v for kind, v in figures if kind == "load")
@@ -30,6 +34,20 @@ def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition])
     code = compile(page.source(), source_name(ruleset), "exec")
     substances = tuple(substance_digest(clause) for clause in ruleset.clauses)
     return Compiled(ruleset, plan, scale, marshal.dumps(code), page.constants, substances)
+
+
+def _lowered(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> tuple[Rule, ...]:
+    rules: list[Rule] = []
+    problems: list[Problem] = []
+    for clause in ruleset.clauses:
+        try:
+            rules.append(lower(clause, quantities))
+        except ValueError as fault:
+            origin = clause.origin
+            problems.append(Problem(origin.file, origin.line, f"{clause.key}: {fault}"))
+    if problems:
+        raise InputError(problems)
+    return tuple(rules)
 
 
 def _figures(rules: Iterable[Rule]) -> Iterator[tuple[str, Fraction]]:

@@ -186,7 +186,12 @@ class ValueBuilder:
                 here = graph.both(open_rows, getattr(part_known, name))
                 masks[name] = graph.either(masks[name], here)
             open_rows = graph.without(open_rows, unreal(graph, part_known))
-        return Known(self._combined(value.operation, [p.form for p in parts]), **masks)
+        forms = [p.form for p in parts]
+        if value.operation == "product":
+            # a product of none or several measures is no measure in ticks: bring it to its own
+            measures = sum(not isinstance(part, Fixed) for part in value.parts)
+            forms.append(Pieces(((TRUE, Fraction(self.scale.of(kind)) ** (1 - measures)),)))
+        return Known(self._combined(value.operation, forms), **masks)
 
     def _combined(self, operation: str, forms: list[Form]) -> Form:
         graph = self.graph

@@ -13,6 +13,7 @@ from deckclause.upkeep.lint import (
     file_checks,
     kin_checks,
     kind_checks,
+    meaning_checks,
     provided_checks,
     tables,
 )
@@ -50,6 +51,7 @@ CHECKS: tuple[Check, ...] = (
     Check("exceptions-hold-together", ERROR, "two exceptions that can fire at once", _clause(ClauseChecks.exceptions_together)),
     Check("no-value-complies", ERROR, "a limit or range no value can meet", _clause(ClauseChecks.contradiction)),
     Check("value-given-twice", ERROR, "two clauses give one quantity different values", provided_checks.given_twice),
+    Check("does-not-compile", ERROR, "a clause reads well and still cannot be run", meaning_checks.does_not_compile),
     Check("value-given-by-none", ERROR, "a clause reads a value that nothing gives", provided_checks.given_by_none),
     Check("stale-amendment", ERROR, "an amendment was written for words that have moved", amendment_checks.stale_amendment),
     Check("stale-carried", ERROR, "a line carries words that have moved since", carried_checks.stale_line),
@@ -57,6 +59,7 @@ CHECKS: tuple[Check, ...] = (
     Check("scope-wider-than-assumed", ERROR, "a scope lets in more than the figures were made for", provided_checks.scope_wider),
     Check("key-on-two-topics", ERROR, "one key stands for two topics", kin_checks.key_elsewhere),
     Check("requirement-never-holds", WARNING, "an exception always takes the requirement's place", _clause(ClauseChecks.base_never)),
+    Check("value-left-open", WARNING, "a value is open until an exception or a reading is settled", meaning_checks.value_left_open),
     Check("case-never-reached", WARNING, "a case or choice of a figure that is never reached", _clause(ClauseChecks.case_never)),
     Check("figure-gap", WARNING, "no figure inside the scope", _clause(ClauseChecks.figure_gap)),
     Check("unreachable-cell", WARNING, "a cell no clause can read", _clause(ClauseChecks.unreachable_cell)),

@@ -1,0 +1,48 @@
+"""Checks of what clauses come to once lowered: that they compile, and what they leave open."""
+
+from __future__ import annotations
+
+from deckclause.evaluate.compile import compile_ruleset
+from deckclause.reading.fold import asks, branches, every, gives
+from deckclause.reading.forms import Fact, Gives, Rule
+from deckclause.reading.lower import lower
+from deckclause.rulesets.problems import InputError
+from deckclause.upkeep.lint.clause_checks import place_of
+from deckclause.upkeep.lint.context import LintContext
+from deckclause.upkeep.lint.finding import Found, Place
+
+
+def does_not_compile(context: LintContext) -> Found:
+    """Find rule sets that pass every other reading and still cannot be run."""
+    for read in context.sets:
+        try:
+            compile_ruleset(read.ruleset, context.quantities)
+        except InputError as fault:
+            for problem in fault.problems:
+                yield Place(problem.file, problem.line), read.ruleset.name, problem.message
+
+
+def value_left_open(context: LintContext) -> Found:
+    """Find values that are open, with all that reads them, until an exception or reading is settled."""
+    for read in context.sets:
+        for clause in read.ruleset.clauses:
+            if not (clause.exceptions or clause.readings):
+                continue
+            rule = lower(clause, context.quantities)
+            if gives(rule) and _values_differ(rule):
+                if clause.readings:
+                    why = "its words are read in ways that give different values, neither stricter"
+                else:
+                    conditions = [when for when, _ in rule.exceptions]
+                    names = dict.fromkeys(fact.name for fact in every(Fact, *conditions))
+                    why = f"an exception gives another value, and {', '.join(names)} may be unknown"
+                message = (
+                    f"{clause.key}: {why}: then the value is open, and so is all that reads it"
+                )
+                yield place_of(clause), clause.key, message
+
+
+def _values_differ(rule: Rule) -> bool:
+    """Tell whether the branches of a rule that give a value need not give the same."""
+    given = [ask.value for ask in asks(rule) if isinstance(ask, Gives)]
+    return len(branches(rule)) > 1 and any(value != given[0] for value in given[1:])
