@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 from deckclause.cli.request.build import build_step
 from deckclause.cli.request.new import new_step
 from deckclause.cli.request.refresh import refresh_step
+from deckclause.cli.request.review import review_step
 from deckclause.cli.shared import add_rules_options, open_catalogue
 
 if TYPE_CHECKING:
     from deckclause.variance.request.check import Checked
 
 INCOMPLETE = 1
+OUTCOMES = ("approved", "approved with conditions", "more information", "denied", "withdrawn")
 HELP = """\
 kinds of relief (--kind)
   modification        one case: the letter of the code is impractical, its intent is kept
@@ -45,7 +47,7 @@ exit status
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Add the four steps: new, check, build, refresh."""
+    """Add the steps: new, check, build, refresh, review."""
     parser.formatter_class = argparse.RawDescriptionHelpFormatter
     parser.epilog = HELP
     steps = parser.add_subparsers(dest="step", required=True, metavar="STEP")
@@ -78,13 +80,29 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     refresh.add_argument("file", metavar="FILE", type=Path, help="the request file")
     refresh.add_argument("--write", action="store_true", help="write it; else only say what would change")  # fmt: skip
-    for step in (new, check, build, refresh):
+    review = steps.add_parser(
+        "review", help="the office's view: worked out afresh, a draft decision"
+    )
+    review.add_argument("file", metavar="FILE", type=Path, help="the request file")
+    review.add_argument(
+        "--log", metavar="FILE", type=Path, help="write the decision to the office's log"
+    )
+    review.add_argument("--decide", default="", choices=["", *OUTCOMES], metavar="OUTCOME", help="how it was decided: approved, approved with conditions, more information, denied, withdrawn")  # fmt: skip
+    review.add_argument("--reasons", default="", metavar="TEXT", help="the official's reasons")
+    review.add_argument("--may-be-cited", action="store_true", help="later requests may cite it; its parties agree")  # fmt: skip
+    for step in (new, check, build, refresh, review):
         add_rules_options(step)
 
 
 def run(options: argparse.Namespace) -> int:
     """Run one step; return its exit status."""
-    steps = {"new": new_step, "check": _check, "build": build_step, "refresh": refresh_step}
+    steps = {
+        "new": new_step,
+        "check": _check,
+        "build": build_step,
+        "refresh": refresh_step,
+        "review": review_step,
+    }
     return steps[options.step](options)
 
 
@@ -104,6 +122,8 @@ def _say(checked: Checked) -> None:
         print(f"{len(checked.missing)} fields are empty:")
     for lack in checked.missing:
         print(f"  {lack.where}: {lack.asks} ({lack.wanted_by})")
+    for words in checked.differs:
+        print(f"differs: {words}")
     for comment in checked.comments:
         print(comment)
     if checked.unsaid:

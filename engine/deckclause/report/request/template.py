@@ -31,6 +31,11 @@ HOW_TO_WRITE = """\
 WITH_CHANGES = """\
 # with_changes: the measures in which the deck asked for differs from the design file. The request
 # is worked out, drawn and printed with them. Take a line out to keep the design file's own."""
+CONDITIONS = """\
+# conditions: what you offer beside, one an entry, in quotation marks: for instance inspection of the
+# bolts and flashing before decking, photographs of every bolt, an engineer's letter, a placard with
+# the load, hold-downs beyond the code. expires: when the relief ends if it is not used. office_log:
+# the office's log of decisions, whose entries on the same clause are then cited."""
 WHY_NOT = """\
 # why_not: changes of the design that would avoid relief, least work first; say of each, after the
 # colon, why it is not made. In sum and at length: alternatives_considered, in the items."""
@@ -156,6 +161,8 @@ class _Template:
             yield "with_changes: {}"
         yield from self.whole()
         yield from self.why_not()
+        yield from CONDITIONS.splitlines()
+        yield "conditions: []"
         yield "items:"
         for finding in self.failing:
             yield from self.item(finding)

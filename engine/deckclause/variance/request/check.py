@@ -56,22 +56,42 @@ class Checked:
     notes: tuple[str, ...]
     comments: tuple[Problem, ...] = ()
     unsaid: int = 0
+    differs: tuple[str, ...] = ()
+    """Figures in the applicant's words that agree with nothing, and answers not looked at again."""
 
     @property
     def is_complete(self) -> bool:
-        """Whether nothing is missing, nothing may be cut short and nothing stands against it."""
-        return not self.missing and not self.against and not self.comments
+        """Whether nothing is missing, cut short, at odds with the figures or against it."""
+        return not (self.missing or self.against or self.comments or self.differs)
 
 
 def check_request(request: Request) -> Checked:
     """Check a request against its kind's legal tests, its form and the local settings."""
+    missing = tuple(_missing(request))
+    differs = tuple(_differs(request))
+    against = [*_against(request)]
+    if missing and request.written("state") == "filed":
+        against.append(f"its state is filed, and {len(missing)} fields are empty")
+    if differs and request.written("state") == "filed":
+        against.append("its state is filed, and its own words differ from its figures")
     return Checked(
-        tuple(_missing(request)),
-        tuple(dict.fromkeys(_against(request))),
+        missing,
+        tuple(dict.fromkeys(against)),
         tuple(_notes(request)),
         request.strays,
         sum(not said for said in (request.tree.data.get("why_not") or {}).values()),
+        differs,
     )
+
+
+def _differs(request: Request) -> Iterator[str]:
+    """Yield what the applicant's words say otherwise than the figures, and what is to be read again."""
+    yield from (d.words for d in disagreements(request, written_texts(request)))
+    for name in request.tree.data.get("look_again") or ():
+        yield (
+            f"{name} was not looked at since the design or the rules changed; read it, then take it out "
+            "of look_again"
+        )
 
 
 def wanted_fields(kind: ReliefKind, form: Form, local: LocalSettings | None) -> dict[str, str]:
@@ -137,9 +157,6 @@ def _against(request: Request) -> Iterator[str]:
     yield from _wording(request)
     yield from _grounds(request)
     yield from _evidence(request)
-    yield from (d.words for d in disagreements(request, written_texts(request)))
-    for name in request.tree.data.get("look_again") or ():
-        yield f"{name} was not looked at since the design or the rules changed; read it, then take it out of look_again"
     facts = section_facts(request.case.design)
     if facts.get("deck.attachment") == "ledger" and not solve(stated_distances(facts)).is_feasible:
         yield (

@@ -13,7 +13,7 @@ ITEMS = "items."
 NOT_ASKED = frozenset(
     {
         "request", "kind", "form", "local", "under", "design", "design_digest", "rule_set_digest",
-        "state", "with_changes", "look_again", "why_not", "items", "items.clause", "items.part",
+        "state", "with_changes", "look_again", "conditions", "expires", "office_log", "why_not", "items", "items.clause", "items.part",
     }
 )  # fmt: skip
 """Settings of the file itself, and answers by change of the design, which no form asks for."""

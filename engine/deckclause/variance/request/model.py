@@ -164,6 +164,13 @@ class RequestFile(Entry):
     official: Person = Field(default_factory=Person, description="The official or board.")
     project: Project = Field(default_factory=Project, description="The work.")
     fee: Fee = Field(default_factory=Fee, description="The fee.")
+    conditions: list[str] = Field(
+        default_factory=list, description="Conditions offered, one an entry."
+    )
+    expires: Words = Field(default=None, description="When the relief ends if it is not used.")
+    office_log: Words = Field(
+        default=None, description="The office's log of decisions, from where this file stands."
+    )
     items: list[Item] = Field(min_length=1, description="The provisions, one an item.")
     attachments: list[Attachment] = Field(default_factory=list, description="What goes with it.")
     declarations: Declarations = Field(

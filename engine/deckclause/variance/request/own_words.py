@@ -19,6 +19,7 @@ from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.status import NOT_APPLICABLE
 from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.clauses import Scalar
+from deckclause.variance.published import rule_topics
 from deckclause.variance.request.build import Request
 from deckclause.variance.request.mentions import Mention, mentions
 
@@ -169,12 +170,13 @@ class _Known:
             if isinstance(value, Fraction):
                 self.by_quantity[setting.quantity] = set()
                 self._one(setting.quantity, value)
+        relevant = rule_topics(self.request.case)
         for case, explainer in zip(
             (self.request.case, self.request.as_designed), self.explainers, strict=True
         ):
             for finding in case.evaluation.findings:
                 self._words(finding.cites, finding.clause.cites)
-                if finding.status == NOT_APPLICABLE:
+                if finding.status == NOT_APPLICABLE or finding.topic not in relevant:
                     continue
                 self._words(finding.says, *explainer.steps(finding))
                 self._words(*(e.cites for e in finding.clause.exceptions))

@@ -1,0 +1,58 @@
+"""Review a request as the office: afresh, with a draft decision; keep a log of what was decided."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from deckclause.cli.shared import open_catalogue
+from deckclause.rulesets.problems import InputError
+
+HEAD = "# The office's decisions, one entry each; no names. Only what may be cited is cited.\ndecisions:\n"
+
+
+def review_step(options: argparse.Namespace) -> int:
+    """Print the review, or write a decision to the log. Return 0, or 1 where it cannot be decided yet."""
+    from deckclause.report.request.review_text import review_lines
+    from deckclause.variance.request.build import read_request
+    from deckclause.variance.request.review import review_request
+
+    if bool(options.log) != bool(options.decide):
+        raise InputError.single(
+            "--log", "a decision is logged with both --log FILE and --decide OUTCOME"
+        )
+    review = review_request(read_request(open_catalogue(options), options.file), date.today())
+    print("\n".join(review_lines(review)))
+    if options.log:
+        _log(options, review.drafts)
+    return 0 if review.can_be_decided else 1
+
+
+def _log(options: argparse.Namespace, drafts: tuple[object, ...]) -> None:
+    from deckclause.variance.request.decisions import Decision, entry_text, read_decisions
+
+    path: Path = options.log
+    entries = "".join(
+        entry_text(
+            replace(
+                d,
+                outcome=options.decide,
+                reasons=options.reasons,
+                may_be_cited=options.may_be_cited,
+            )
+        )
+        for d in drafts
+        if isinstance(d, Decision)
+    )
+    if path.exists():
+        read_decisions(path)  # what is no log is not written to
+        before = path.read_text(encoding="utf-8").rstrip("\n") + "\n"
+    else:
+        before = HEAD
+    beside = path.with_name(f".{path.name}.new")
+    beside.write_text(before + entries, encoding="utf-8")
+    read_decisions(beside)
+    beside.replace(path)
+    print(f"\nwrote {len(drafts)} to {path}")
