@@ -54,7 +54,7 @@ def run(options: argparse.Namespace) -> int:
             if number:
                 print("\n" + "=" * 20 + "\n")
             print("\n".join(relief_lines(data, terminal_width())))
-    return _status([report.case.evaluation.status for report in reports])
+    return _status([report.case.status for report in reports])
 
 
 def _status(statuses: list[int]) -> int:

@@ -10,11 +10,13 @@ from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.cell import SETS, STRUCK, CellAnswer
 from deckclause.answers.compare.failures import where
+from deckclause.answers.compare.together import lacking_lines
 from deckclause.answers.figure import Figure
 from deckclause.compare.comparison import WORKED_OUT, Comparison
 from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.cells import alike_words, limit_in_words
 from deckclause.report.comparison.rows_shown import rows_shown
+from deckclause.report.comparison.together import headline
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 STATUS_CLASS = {
@@ -132,11 +134,17 @@ class ResultsView:
     unstated: tuple[str, ...]
     agreement: str = ""
     """What is said where no row differs."""
+    together: str = ""
+    """Whether the deck holds together, in one line; it stands above every outcome."""
+    lacks: tuple[tuple[str, str], ...] = ()
+    """The style and words of what does not hold, or is not known."""
 
     @property
     def summary(self) -> str:
         """The outcomes in one line, to be read aloud."""
-        return ". ".join(f"{o.title}: {o.status}" for o in self.outcomes) + "."
+        return (
+            f"{self.together}. " + ". ".join(f"{o.title}: {o.status}" for o in self.outcomes) + "."
+        )
 
 
 def results_view(
@@ -175,6 +183,8 @@ class _View:
             if self.everything
             else tuple(f"{u.title} ({u.topics} topics)" for u in answer.unstated),
             agreement_words(answer),
+            headline(answer.holds_together),
+            tuple((STATUS_CLASS[s], w) for s, w in lacking_lines(answer.holds_together)),
         )
 
     def _rows(self) -> Iterator[RowView]:

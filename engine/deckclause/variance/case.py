@@ -14,7 +14,9 @@ from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
+    worst,
 )
+from deckclause.evaluate.together import holds_together
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.relief import ReliefRules, read_relief
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -31,6 +33,8 @@ class ReliefCase:
     rules: ReliefRules
     evaluator: Evaluator
     evaluation: Evaluation
+    together: Evaluation | None = None
+    """Whether the deck holds together; nothing of that is ever relaxed."""
 
     @property
     def vocabulary(self) -> Vocabulary:
@@ -71,13 +75,31 @@ class ReliefCase:
         """Evaluate a changed design under the same rule set."""
         return evaluate(self.catalogue.prepare(design), self.evaluator, self.vocabulary)
 
+    @property
+    def status(self) -> int:
+        """The status of the whole: no rule set's outcome stands above whether the deck holds."""
+        own = self.evaluation.status
+        return own if self.together is None else worst([own, self.together.status])
+
+    def falls_apart(self, design: Design) -> bool:
+        """Tell whether a changed design fails to hold together where this one does not."""
+        found = holds_together(self.catalogue, self.catalogue.prepare(design))
+        if found is None or self.together is None:
+            return False
+        before = {(f.key, f.part) for f in with_status(self.together, DOES_NOT_COMPLY)}
+        return any((f.key, f.part) not in before for f in with_status(found, DOES_NOT_COMPLY))
+
 
 def open_case(catalogue: Catalogue, design: PreparedDesign, name: str) -> ReliefCase:
     """Evaluate a design under a rule set for relief. Raises InputError for a name that is none."""
     rules = read_relief(catalogue.files, catalogue.vocabulary)
     evaluator = catalogue.evaluator(name)
     return ReliefCase(
-        catalogue, rules, evaluator, evaluate(design, evaluator, catalogue.vocabulary)
+        catalogue,
+        rules,
+        evaluator,
+        evaluate(design, evaluator, catalogue.vocabulary),
+        holds_together(catalogue, design),
     )
 
 

@@ -138,7 +138,12 @@ def _on_the_rule(case: ReliefCase, name: str) -> _PartOfRule:
     other = open_case(case.catalogue, case.design, name)
     topics = rule_topics(case)
     return _PartOfRule(
-        other.catalogue, other.rules, other.evaluator, _only(other.evaluation, topics), topics
+        other.catalogue,
+        other.rules,
+        other.evaluator,
+        _only(other.evaluation, topics),
+        other.together,
+        topics=topics,
     )
 
 

@@ -251,11 +251,13 @@ class _Seeker:
         return self.case.evaluate(design)
 
     def _accept(self, values: Values, evaluation: Evaluation) -> bool:
-        """Keep an option where nothing fails and nothing newly needs engineering."""
+        """Keep an option that holds together, where nothing fails or newly needs engineering."""
         if not values or with_status(evaluation, DOES_NOT_COMPLY):
             return False
         engineering = places(with_status(evaluation, ENGINEERING_REQUIRED))
         if not engineering <= self.before_engineering or not self._seated(values, evaluation):
+            return False
+        if self.case.falls_apart(evaluation.design.design):
             return False
         missing = with_status(evaluation, INFORMATION_MISSING)
         opened = tuple(f for f in missing if (f.key, f.part) not in self.before_missing)

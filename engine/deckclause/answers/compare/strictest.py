@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.answers.compare.questions import open_questions
+from deckclause.answers.compare.together import ASKS, lacking_lines, together_answer
 from deckclause.answers.names import parts_text
 from deckclause.compare.comparison import Comparison
 from deckclause.compare.rows_together import rows_together
@@ -79,6 +80,9 @@ class _Strictest:
         self.vocabulary = vocabulary
         self.si = si
         self.found = strictest(comparison)
+        self.together = together_answer(
+            comparison.together, vocabulary, binding=comparison.binding is not None, si=si
+        )
         self.explainers = {
             e.ruleset.name: Explainer(e, vocabulary, si=si) for e in comparison.evaluations
         }
@@ -95,6 +99,8 @@ class _Strictest:
             )
         ]
         told = ", ".join(f"{n} topic{'s' * (n != 1)} {words}" for n, words in counts if n)
+        if self.together is not None and self.together.binding and not self.together.holds:
+            told = "; ".join(w for w in (f"{ASKS} {self.together.headline}", told) if w)
         if told:
             return f"Not yet one deck for all of them: {told}"
         if self.comparison.exit_status:
@@ -104,6 +110,7 @@ class _Strictest:
     def sections(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """Yield each heading with its lines, in the order to read them; the limits come after."""
         for heading, lines in (
+            (ASKS, (f"{status}: {text}" for status, text in lacking_lines(self.together))),
             ("What must change", self._changes()),
             ("What needs engineering", self._told(ENGINEERING_REQUIRED)),
             ("Undecided somewhere, so no strictest limit", self._undecided()),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from deckclause.answers.compare.finding import FindingAnswer, FindingReader
@@ -108,6 +109,18 @@ class HoldsTogether:
             return f"NOT KNOWN, a question about the whole deck: {lacks}"
         count = counts[INFORMATION_MISSING]
         return f"NOT KNOWN: {count} {of} lack{'s' * (count == 1)} something"
+
+
+def lacking_lines(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:
+    """Yield status and sentence for what does not hold; then what is not known, of a whole deck."""
+    if together is None:
+        return
+    for fault in together.faults:
+        yield fault.status_words, fault.text
+    if together.of_whole_deck:
+        for question in together.questions:
+            words = f"{question.words} - for: {', '.join(question.topics)}"
+            yield STATUS_WORDS[INFORMATION_MISSING], words
 
 
 def together_answer(

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.attention import UNSTATED
 from deckclause.answers.compare.finding import FindingAnswer
-from deckclause.answers.compare.together import ASKS, BASIS
+from deckclause.answers.compare.together import ASKS, BASIS, lacking_lines
 from deckclause.answers.figure import limit_words
 from deckclause.answers.names import parts_text
-from deckclause.report.comparison.together import faults_told, headline
+from deckclause.report.comparison.together import headline
 from deckclause.report.document import Cell, Grid
 
 HEADERS = ("What", "Outcome", "As drawn", "What is asked", "Who sets it")
@@ -57,7 +57,7 @@ def _together(answer: CompareAnswer) -> tuple[str, Rows]:
     """Return whether the deck holds together: the line, and a row for each thing that does not."""
     rows = tuple(
         (Cell(ASKS_TOGETHER), Cell(status, status=status), Cell(""), Cell(text), Cell(BASIS))
-        for status, text in faults_told(answer.holds_together)
+        for status, text in lacking_lines(answer.holds_together)
     )
     return headline(answer.holds_together), rows
 

@@ -12,8 +12,9 @@ from textwrap import shorten, wrap
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.to_do import Asked, ToDo, Where
+from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.comparison.cells import SHORT
-from deckclause.report.comparison.together import faults_told, headline
+from deckclause.report.comparison.together import headline
 
 LINES = 24
 MOST_ITEMS, FEWEST_ITEMS = 9, 3
@@ -55,7 +56,7 @@ def warning_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
 def _together(answer: CompareAnswer, width: int) -> Iterator[str]:
     """Yield whether the deck holds together, with as much of why not as there is room for."""
     lines = list(wrap(headline(answer.holds_together), width, subsequent_indent="  "))
-    said = list(faults_told(answer.holds_together))
+    said = list(lacking_lines(answer.holds_together))
     for status, text in said[:MOST_FAULTS]:
         lines.append(f"{SHORT[status]:{STATUS}}{_cut(text, width - STATUS)}")
     if len(said) > MOST_FAULTS:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
+from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import LEGEND
 from deckclause.report.comparison.matrix import matrix_markdown
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.comparison.together import faults_told, headline
+from deckclause.report.comparison.together import headline
 
 
 def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False) -> str:
@@ -19,7 +20,9 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
     if answer.design.says:
         lines += [escape(answer.design.says), ""]
     lines += [f"**{escape(headline(answer.holds_together))}**", ""]
-    faults = [f"- {status}: {escape(text)}" for status, text in faults_told(answer.holds_together)]
+    faults = [
+        f"- {status}: {escape(text)}" for status, text in lacking_lines(answer.holds_together)
+    ]
     lines += [*faults, ""] if faults else []
     for titles, words in answer.warnings:
         lines += [f"**{escape(titles)}: {escape(words)}**", ""]

@@ -7,13 +7,14 @@ from textwrap import wrap
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.cells import LEGEND, alike_words, figure_text
 from deckclause.report.comparison.first_screen import first_screen, warning_lines
 from deckclause.report.comparison.matrix import matrix_lines
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.comparison.together import faults_told, together_lines
+from deckclause.report.comparison.together import together_lines
 
 
 class ComparisonText:
@@ -49,7 +50,7 @@ class ComparisonText:
         else:
             yield from first_screen(self.answer, self.width)
         yield ""
-        if not self.narrowed and list(faults_told(self.answer.holds_together)):
+        if not self.narrowed and list(lacking_lines(self.answer.holds_together)):
             yield from together_lines(self.answer.holds_together, self.width)
             yield ""
         if self.rows:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
-from deckclause.answers.compare.together import ASKS, HoldsTogether
+from deckclause.answers.compare.together import ASKS, HoldsTogether, lacking_lines
 from deckclause.report.comparison.cells import SHORT
 
 NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
@@ -21,21 +21,10 @@ def headline(together: HoldsTogether | None) -> str:
     return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
 
 
-def faults_told(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:
-    """Yield status and sentence for what does not hold; then what is not known, of a whole deck."""
-    if together is None:
-        return
-    for fault in together.faults:
-        yield fault.status_words, fault.text
-    if together.of_whole_deck:
-        for question in together.questions:
-            yield "information missing", f"{question.words} - for: {', '.join(question.topics)}"
-
-
 def together_lines(together: HoldsTogether | None, width: int) -> Iterator[str]:
     """Yield the whole answer, line by line, each no wider than `width`."""
     yield from wrap(headline(together), width, subsequent_indent="  ")
-    for status, text in faults_told(together):
+    for status, text in lacking_lines(together):
         head = f"  {SHORT[status]:9}"
         yield from wrap(head + text, width, subsequent_indent=" " * len(head))
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import deckclause
 from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.compare.together import lacking_lines, together_answer
 from deckclause.answers.data import measure, ruleset_layers
 from deckclause.answers.place_values import place_values
 from deckclause.compare.comparison import compare
@@ -18,6 +19,7 @@ from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS
 from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
 from deckclause.quantities import length_text
 from deckclause.report.cautions import IN_WORDS
+from deckclause.report.comparison.together import headline
 from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
@@ -39,6 +41,16 @@ def relief_data(report: ReliefReport, *, most_options: int = 12) -> dict[str, An
     return _Writer(report).data(most_options)
 
 
+def _together(case: ReliefCase) -> dict[str, Any]:
+    """Return whether the deck holds together: in one line, and what does not hold or is not known."""
+    found = together_answer(case.together, case.vocabulary, binding=True)
+    return {
+        "status": found.status_words if found is not None else "not asked",
+        "says": headline(found),
+        "lacks": [f"{status}: {text}" for status, text in lacking_lines(found)],
+    }
+
+
 class _Writer:
     def __init__(self, report: ReliefReport) -> None:
         self.report = report
@@ -56,8 +68,9 @@ class _Writer:
                 "name": ruleset.name,
                 "title": ruleset.title,
                 "edition": ruleset.edition,
-                "status": STATUS_WORDS[case.evaluation.status],
+                "status": STATUS_WORDS[case.status],
             },
+            "holds_together": _together(case),
             "steps": _steps(case.design),
             "set_by_place": [
                 {

@@ -6,6 +6,16 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
+NOTHING = "Nothing fails, so there is nothing to relieve."
+NO_RELIEF = (
+    "No rule fails. That is no pass: whether the deck holds together comes first, and no relief "
+    "makes up for it."
+)
+
+
+def _holds(data: dict[str, Any]) -> bool:
+    return data["holds_together"]["status"] in ("complies", "not asked")
+
 
 def relief_lines(data: dict[str, Any], width: int = 100) -> Iterator[str]:
     """Yield the report on relief, line by line."""
@@ -27,13 +37,16 @@ class _Text:
         yield from self.wrapped(
             f"{data['design']['name']} under {name}: {data['rule_set']['status']}"
         )
+        yield from self.wrapped(data["holds_together"]["says"])
+        for lacks in data["holds_together"]["lacks"]:
+            yield from self.wrapped(lacks, "  ")
         for step in data["steps"]:
             yield from self.wrapped(f"step down at {step['door']}: {step['step_down']}")
         for value in data["set_by_place"]:
             yield from self.wrapped(f"{value['says']} ({value['act']}; {value['standing']})")
         if not data["failing"]:
             yield ""
-            yield from self.wrapped("Nothing fails, so there is nothing to relieve.")
+            yield from self.wrapped(NOTHING if _holds(data) else NO_RELIEF)
         else:
             yield from self.failing()
             yield from self.changes()
