@@ -13,6 +13,7 @@ from deckclause.compare.rule_diff.pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, TopicOutcome, evaluate
+from deckclause.evaluate.heavier import Heavier, heavier
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -74,6 +75,8 @@ class Comparison:
     rows: tuple[ComparisonRow, ...]
     together: Evaluation | None = None
     """Whether the deck holds together, the same under every rule set; None where it is not asked."""
+    heavier: tuple[Heavier | None, ...] = ()
+    """By rule set: the design at a load it states higher than the place's own value."""
     narrowed: bool = False
     """Whether only some topics were asked for."""
 
@@ -90,12 +93,32 @@ class Comparison:
         status = self.together.status
         return status if status == DOES_NOT_COMPLY or not self.narrowed else None
 
+    def at_stated(self, row: ComparisonRow, column: int) -> TopicOutcome | None:
+        """Return the outcome at the higher load the design states, where it is another."""
+        found = self.heavier[column] if self.heavier else None
+        if found is None or row.topic.name in WORKED_OUT:
+            return None
+        outcome = found.evaluation.outcome(row.topic.name)
+        spoken = outcome.status == NOT_APPLICABLE
+        same = outcome_of(outcome.findings, row.topic, spoken=spoken) == row.compared[column]
+        return None if same else outcome
+
+    def lowered(self, row: ComparisonRow, column: int) -> bool:
+        """Tell whether a pass at the place's value is none at the load the design states."""
+        stated = self.at_stated(row, column)
+        passes = row.outcomes[column].status == COMPLIES
+        return passes and stated is not None and stated.status not in (COMPLIES, NOT_APPLICABLE)
+
     @property
     def exit_status(self) -> int:
         """0 complies everywhere asked, 1 something does not, 3 undecided only."""
         statuses: set[int] = {o.status for row in self.rows for o in row.outcomes}
         if self.binding is not None and self.binding != COMPLIES:
             statuses.add(self.binding)
+        if any(
+            self.lowered(row, column) for row in self.rows for column in range(len(self.heavier))
+        ):
+            statuses.add(INFORMATION_MISSING)
         if DOES_NOT_COMPLY in statuses:
             return 1
         if statuses & {ENGINEERING_REQUIRED, INFORMATION_MISSING} or COMPLIES not in statuses:
@@ -135,7 +158,11 @@ def compare(
         if (topic in spoken or topics) and vocabulary.topics[topic].part != TOGETHER
     )
     together = holds_together(catalogue, design)
-    return Comparison(design, evaluators, evaluations, rows, together, narrowed=bool(topics))
+    loads = tuple(
+        heavier(evaluation, evaluator, vocabulary)
+        for evaluation, evaluator in zip(evaluations, evaluators, strict=True)
+    )
+    return Comparison(design, evaluators, evaluations, rows, together, loads, narrowed=bool(topics))
 
 
 def _by_part(vocabulary: Vocabulary) -> list[str]:

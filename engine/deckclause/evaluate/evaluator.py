@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import CodeType
 from typing import TYPE_CHECKING, Any
@@ -90,6 +90,12 @@ class Evaluator:
         self._quantities = quantities
         self._settings = in_ticks(compiled.ruleset, compiled.scale, quantities)
         self.measures: dict[int, Measure] = {}
+
+    def with_ruleset(
+        self, ruleset: RuleSet, quantities: dict[str, QuantityDefinition]
+    ) -> Evaluator:
+        """Return the same clauses with other settings of the place."""
+        return Evaluator(replace(self._compiled, ruleset=ruleset), quantities)
 
     @property
     def substances(self) -> tuple[str, ...]:

@@ -280,9 +280,13 @@ def _cell(cell: CellAnswer) -> CellView:
         "struck by the place" if cell.role == STRUCK and cell.deciding is None else status,
         GIVES if cell.role == SETS and status == "complies" else "",
         STATUS_CLASS[status],
-        limit_in_words(cell),
+        "; ".join(w for w in (limit_in_words(cell), _at_stated(cell)) if w),
         _told_on_memory(cell),
     )
+
+
+def _at_stated(cell: CellAnswer) -> str:
+    return f"at the load the design states: {cell.at_stated}" if cell.at_stated else ""
 
 
 def _told_on_memory(cell: CellAnswer) -> bool:

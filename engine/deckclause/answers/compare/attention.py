@@ -32,7 +32,10 @@ def attention(comparison: Comparison) -> dict[str, str]:
     unstated = {part for part, rows in parts.items() if _unstated(rows, stated, reads_of)}
     one = len(comparison.evaluators) == 1
     quiet = [s for s in _NO_ATTENTION if not (one and s == INFORMATION_MISSING)]
-    return {row.topic.name: _of(row, quiet, row.topic.part in unstated) for row in comparison.rows}
+    found = {row.topic.name: _of(row, quiet, row.topic.part in unstated) for row in comparison.rows}
+    columns = range(len(comparison.heavier))
+    marked = [r for r in comparison.rows if any(comparison.at_stated(r, c) for c in columns)]
+    return found | {row.topic.name: SHOWN for row in marked}
 
 
 def _of(row: ComparisonRow, quiet: Sequence[int], unstated: bool) -> str:

@@ -23,7 +23,8 @@ from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
-from deckclause.evaluate.status import NOT_REGULATED
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED
+from deckclause.evaluate.words import bounds_text, fact_text
 from deckclause.rulesets.names import rule_set_title, short_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -98,9 +99,9 @@ class _Builder:
         for compared in row.compared:
             numbers.setdefault(compared, len(numbers))
         cells = tuple(
-            cell_answer(outcome, numbers[compared], reader)
-            for outcome, compared, reader in zip(
-                row.outcomes, row.compared, self.readers, strict=True
+            cell_answer(outcome, numbers[compared], reader, self.at_stated(row, column))
+            for column, (outcome, compared, reader) in enumerate(
+                zip(row.outcomes, row.compared, self.readers, strict=True)
             )
         )
         eye = self.attention[row.topic.name]
@@ -116,7 +117,40 @@ class _Builder:
             begins=statuses.count(NOT_REGULATED) if eye == BEGUN else 0,
         )
 
+    def at_stated(self, row: ComparisonRow, column: int) -> str:
+        """Say what a topic comes to at a load the design states higher than the place does."""
+        outcome = self.comparison.at_stated(row, column)
+        if outcome is None:
+            return ""
+        found = outcome.governing
+        limit = ""
+        if found is not None and outcome.status in (COMPLIES, DOES_NOT_COMPLY):
+            limit = bounds_text(found.least, found.most, found.kind, found.unit, si=self.si)
+        return f"{outcome.status_words}{f' ({limit})' if limit else ''}"
+
+    def higher_loads(self) -> Iterator[Told]:
+        """Say of each place whose load the design exceeds what that would change."""
+        for column, found in enumerate(self.comparison.heavier):
+            if found is None:
+                continue
+            changed = [
+                f"{row.topic.title}: {words}"
+                for row in self.comparison.rows
+                if (words := self.at_stated(row, column))
+            ]
+            definition = self.vocabulary.quantities[found.quantity]
+            stated, used = (
+                fact_text(value, definition, si=self.si) for value in (found.stated, found.used)
+            )
+            says = (
+                f"the design states a {definition.called} of {stated}, the place {used}; outcomes "
+                f"are at {used}, those marked ! are otherwise at {stated}: "
+                f"{'; '.join(changed) or 'none'}"
+            )
+            yield Told(rule_set_title(found.evaluation.ruleset.name), (says,))
+
     def told(self) -> Iterator[Told]:
+        yield from self.higher_loads()
         said = notices_by_name(self.comparison.evaluations, self.vocabulary, si=self.si)
         for name, says in said.items():
             of_design = name == THE_DESIGN

@@ -46,6 +46,8 @@ class RuleSetCard:
     decided: int
     decided_on_memory: int
     standings: tuple[tuple[str, int], ...]
+    otherwise_at_stated: int
+    """Outcomes that a load the design states, higher than the place's, would change."""
     warning: str
     unread: int
     """Clauses it carries from the rule set before without anybody having read them in it."""
@@ -88,6 +90,7 @@ def card(
         decided=len(decided),
         decided_on_memory=len(on_memory),
         standings=tuple((rank, standings[rank]) for rank in RANK),
+        otherwise_at_stated=sum(bool(cell.at_stated) for cell in cells),
         warning=ruleset.warns if 2 * len(on_memory) > len(decided) else "",
         unread=unread.unread if unread.mostly else 0,
         clauses=unread.clauses,

@@ -51,6 +51,8 @@ class CellAnswer:
     practice: str
     outcome: int
     """Cells of one row with the same number come to the same outcome."""
+    at_stated: str = ""
+    """What it comes to at a load the design states higher than the place does; empty where alike."""
 
     @property
     def status_words(self) -> str:
@@ -69,7 +71,9 @@ _TOLD = (DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING)
 _GRAVE = (DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
 
-def cell_answer(outcome: TopicOutcome, number: int, reader: FindingReader) -> CellAnswer:
+def cell_answer(
+    outcome: TopicOutcome, number: int, reader: FindingReader, at_stated: str = ""
+) -> CellAnswer:
     """Return the answer of one rule set on one topic; `number` tells like outcomes apart."""
     governing = outcome.governing
     role = _role(outcome)
@@ -92,6 +96,7 @@ def cell_answer(outcome: TopicOutcome, number: int, reader: FindingReader) -> Ce
         struck=outcome.struck,
         practice=outcome.practice,
         outcome=number,
+        at_stated=at_stated,
     )
 
 

@@ -19,8 +19,10 @@ LEGEND = (
     "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
     "| n/a not applicable | silent not regulated (never a pass) | as drawn, then the most (max) or "
     "the least (min) allowed | gives: a figure the rules give, nothing is checked; info: likewise | "
-    "* from memory, unverified"
+    "* from memory, unverified | ! otherwise at the higher load the design states, see the notes"
 )
+HIGHER = " !"
+"""Marks an outcome that a load the design states, higher than the place's, would change."""
 LONGEST_CHOICE = 12
 """A longer choice is left out of a cell; the steps of the finding show it."""
 
@@ -30,6 +32,11 @@ def cell_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> str:
 
     A topic that only gives a figure is no check: it says `gives`, never `ok`.
     """
+    mark = HIGHER if cell.at_stated else ""
+    return _cell_text(cell, si=si, drawn=drawn) + mark
+
+
+def _cell_text(cell: CellAnswer, *, si: bool, drawn: bool) -> str:
     if cell.role == STRUCK:
         return "struck"
     if cell.role == INFORMS:

@@ -15,7 +15,7 @@ from deckclause.report.comparison.rows_shown import rows_shown
 
 COLUMNS = (
     "part", "topic", "title", "rule_set", "status", "part_of_deck", "value", "least", "most",
-    "margin", "clause", "cites", "standing", "from_memory", "differs",
+    "margin", "clause", "cites", "standing", "from_memory", "differs", "at_stated_load",
 )  # fmt: skip
 EVERY_RULE_SET = "every rule set"
 _FORMULA_STARTS = ("=", "+", "@", "\t", "\r")
@@ -33,7 +33,8 @@ def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> 
     for row in rows_shown(answer, only_differences=only_differences, everything=True):
         for title, cell in zip(answer.titles, row.cells, strict=True):
             head = [row.topic.part, row.topic.name, row.topic.title, title]
-            told = [*head, *_cells(cell, si=answer.si), "yes" if row.differs else "no"]
+            differs = "yes" if row.differs else "no"
+            told = [*head, *_cells(cell, si=answer.si), differs, cell.at_stated]
             writer.writerow([_plain(text) for text in told])
     return stream.getvalue().rstrip("\n")
 
@@ -42,7 +43,7 @@ def _together(row: TogetherRow, *, si: bool) -> Iterator[list[str]]:
     """Yield a line for each part that decides whether the deck holds together."""
     head = [row.topic.part, row.topic.name, row.topic.title, EVERY_RULE_SET]
     for finding in row.findings or (None,):
-        yield [*head, *_finding(finding, row.status_words, si=si), "no"]
+        yield [*head, *_finding(finding, row.status_words, si=si), "no", ""]
 
 
 def _cells(cell: CellAnswer, *, si: bool) -> list[str]:

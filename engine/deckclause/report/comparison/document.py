@@ -199,6 +199,8 @@ class _Compare:
         figure = ", ".join(f for f in dict.fromkeys(figures) if f)
         if figure:
             told += f": {figure}"
+        if cell.at_stated:
+            told += f" (at the load the design states: {cell.at_stated})"
         return Cell(told + MEMORY * cell.on_memory, status=status)
 
     def aside(self) -> Iterator[Block]:

@@ -81,6 +81,8 @@ def _counts(card: RuleSetCard) -> str:
     memory = f", {card.complies_on_memory} of them on memory*" if card.complies_on_memory else ""
     if card.complies:
         told.append(f"ok {card.complies}{memory}")
+    if card.otherwise_at_stated:
+        told.append(f"{card.otherwise_at_stated} otherwise at the higher load stated !")
     return " | ".join(told) or "nothing here is checked"
 
 

@@ -101,6 +101,7 @@ def _outcome(cell: CellAnswer) -> dict[str, Any]:
             for s in cell.struck
         ],
         "common_practice": cell.practice or None,
+        "at_stated_load": cell.at_stated or None,
     }
 
 

@@ -94,6 +94,9 @@ class OutcomeResult(Part):
     findings: list[FindingResult] = Field(description="Every clause on the topic.")
     struck: list[StruckClause] = Field(description="Clauses a place struck.")
     common_practice: str | None = Field(description="What was customary; never a requirement.")
+    at_stated_load: str | None = Field(
+        description="The outcome at a load the design states higher than the place; null where alike."
+    )
 
 
 class ShareResult(Part):

@@ -23,12 +23,19 @@ STANDS = {
 }
 
 
+NOT_TOGETHER = (
+    "DOES IT HOLD TOGETHER? Not asked of an archive: no count below says that a deck can stand. "
+    "compare asks it of each design."
+)
+
+
 def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> Iterator[str]:
     """Yield the lines of the summary; `most` topics in full."""
     total = report.total
     yield f"{total.designs} designs of {report.archive}: from {report.one.name} to {report.two.name}"
     if total.set_aside:
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
+    yield from wrap(NOT_TOGETHER, width)
     yield ""
     yield from _permits(report, width)
     topics = report.ordered()
