@@ -100,8 +100,8 @@ class Comparison:
             return None
         outcome = found.evaluation.outcome(row.topic.name)
         spoken = outcome.status == NOT_APPLICABLE
-        same = outcome_of(outcome.findings, row.topic, spoken=spoken) == row.compared[column]
-        return None if same else outcome
+        compared = outcome_of(outcome.findings, row.topic, found.traces, spoken=spoken)
+        return None if compared == row.compared[column] else outcome
 
     def lowered(self, row: ComparisonRow, column: int) -> bool:
         """Tell whether a pass at the place's value is none at the load the design states."""
