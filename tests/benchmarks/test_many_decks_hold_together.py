@@ -9,6 +9,7 @@ from deckclause.evaluate.status import COMPLIES
 from together.decks import sound_deck
 from together.load_path import is_closed
 from together.test_holds_together import evaluated, path_is_closed, words
+from together.test_statics import hold_beams, hold_joists
 
 DECKS = 2_000
 
@@ -20,3 +21,9 @@ def test_no_sound_deck_is_refused() -> None:
         assert found.status == COMPLIES, (seed, words(found))
         assert path_is_closed(found)
         assert is_closed(deck), seed
+
+
+def test_reactions_of_two_hundred_decks() -> None:
+    for seed in range(2_000, 2_200):
+        hold_beams(sound_deck(seed))
+        hold_joists(sound_deck(seed), seed)
