@@ -204,7 +204,7 @@ def test_nothing_is_drawn_where_the_boards_are_unknown(capsys: Out, tmp_path: Pa
     path = design_file(tmp_path, ("ledger:\n  size: 2x10", 'ledger:\n  size: "?"'))
     sheet = tmp_path / "sheet.svg"
     assert run(["place", "draw", path, "--under", "irc-2015", "-o", str(sheet)]) == 3
-    assert "ledger.size" in capsys.readouterr().err
+    assert "ledger size" in capsys.readouterr().err
     assert not sheet.exists()
 
 

@@ -19,7 +19,7 @@ def catalogue() -> Catalogue:
     [
         ("beam_span", "beam_span"),
         ("Beam span", "beam_span"),
-        ("joist span for the BEAM table", "effective_joist_span"),
+        ("EFFECTIVE joist span", "effective_joist_span"),
         ("footing_size.round", "footing_size"),
     ],
 )
