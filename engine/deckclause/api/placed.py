@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
 
+from deckclause.answers.placing import place_answers
 from deckclause.api.frame import Library, frame_of, html_table
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.placement.answers import Extreme
@@ -68,7 +69,7 @@ class Placed:
         """Return all of it as the command line's JSON has it, proofs and cautions included."""
         from deckclause.report.placing.place_data import placements_data
 
-        return placements_data(self.name, self._digest, self._placements)
+        return placements_data(self.name, self._digest, place_answers(self._placements))
 
     def to_frame(self, library: Library | None = None) -> Any:
         """Return `measures` as a DataFrame of polars, or of pandas where polars is not installed.
@@ -80,7 +81,8 @@ class Placed:
     def __str__(self) -> str:
         from deckclause.report.placing.place_text import PlacementText
 
-        return "\n".join(PlacementText(self._vocabulary, WIDTH).lines(self.name, self._placements))
+        answers = place_answers(self._placements)
+        return "\n".join(PlacementText(self._vocabulary, WIDTH).lines(self.name, answers))
 
     def __repr__(self) -> str:
         return f"<Placed {self.name!r} under {', '.join(self.rule_sets)}>"

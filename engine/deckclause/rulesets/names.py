@@ -37,6 +37,16 @@ def rule_set_titles(names: list[str]) -> str:
     return ("; " if any("," in title for title in titles) else ", ").join(titles)
 
 
+def rule_set_heading(name: str, title: str) -> str:
+    """Write a rule set's name with its full title, each once.
+
+    >>> rule_set_heading("irc-2012", "International Residential Code, 2012")
+    'IRC 2012: International Residential Code, 2012'
+    """
+    short = rule_set_title(name)
+    return title if title.startswith(short) else f"{short}: {title}"
+
+
 def short_titles(names: Sequence[str]) -> tuple[str, ...]:
     """Write names for one line each: a place without its day where no other day of it stands by.
 

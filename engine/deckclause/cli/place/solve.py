@@ -20,6 +20,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the answers; return 0 where all complies, 1 where something does not, 3 undecided."""
+    from deckclause.answers.placing import place_answers
     from deckclause.placement.place import place
     from deckclause.report.placing.place_data import placements_data
     from deckclause.report.placing.place_text import PlacementText
@@ -27,11 +28,12 @@ def run(options: argparse.Namespace) -> int:
     catalogue = open_catalogue(options)
     design = catalogue.design(options.design)
     placements = [place(design, rules) for rules in rules_for(catalogue, options)]
+    answers = place_answers(placements)
     name = design.design.name
     if options.format == "json":
-        data = placements_data(name, design.design.digest, placements)
+        data = placements_data(name, design.design.digest, answers)
         print(json.dumps(data, indent=1, ensure_ascii=False))
     else:
         text = PlacementText(catalogue.vocabulary, terminal_width())
-        print("\n".join(text.lines(name, placements)))
+        print("\n".join(text.lines(name, answers)))
     return exit_status(p.status for p in placements)

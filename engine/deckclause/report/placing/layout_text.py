@@ -15,6 +15,7 @@ from deckclause.placement.schedule import COLUMNS
 from deckclause.placement.sums import conflict_text
 from deckclause.quantities import length_text
 from deckclause.report.cautions import CAUTIONS
+from deckclause.rulesets.names import rule_set_heading
 from deckclause.rulesets.vocabulary import Vocabulary
 
 KIND_WORDS = {"through_bolt": "through bolts", "lag_screw": "lag screws"}
@@ -30,7 +31,7 @@ def layout_lines(
 ) -> Iterator[str]:
     """Yield the layout under one rule set."""
     ruleset = answer.placement.ruleset
-    yield f"{ruleset.name}: {ruleset.title}"
+    yield rule_set_heading(ruleset.name, ruleset.title)
     if answer.layout is None or not answer.layout.is_feasible:
         yield from _none(answer, vocabulary, width)
         return
@@ -138,7 +139,7 @@ def _none(answer: LayoutAnswer, vocabulary: Vocabulary, width: int) -> Iterator[
         yield from _wrapped(reason, width, "    ")
     for name in answer.missing:
         definition = vocabulary.quantities.get(name)
-        yield from _wrapped(f"{definition.ask if definition else name} ({name})", width, "    ")
+        yield from _wrapped(definition.ask if definition else name, width, "    ")
 
 
 def reasons(answer: LayoutAnswer) -> tuple[str, ...]:

@@ -7,32 +7,33 @@ from fractions import Fraction
 from typing import Any
 
 import deckclause
+from deckclause.answers.placing import PlaceAnswer
 from deckclause.placement.answers import Conflict, Extreme
 from deckclause.placement.constraints import Distance, exact_length_text
-from deckclause.placement.place import Placement, StepDown
+from deckclause.placement.place import StepDown
 from deckclause.placement.steps import Range
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.placement.verdict import Verdict
-from deckclause.placement.zones import BoardZone, permitted_zones
+from deckclause.placement.zones import BoardZone
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.placing.place_text import missing_of
 
 FORMAT = 1
 
 
-def placements_data(name: str, digest: str, placements: Iterable[Placement]) -> dict[str, Any]:
+def placements_data(name: str, digest: str, answers: Iterable[PlaceAnswer]) -> dict[str, Any]:
     """Return the answers for one design under several rule sets."""
     return {
         "placement": FORMAT,
         "engine": deckclause.__version__,
         "design": {"name": name, "digest": digest},
-        "rule_sets": [placement_data(p) for p in placements],
+        "rule_sets": [placement_data(answer) for answer in answers],
         "cautions": list(CAUTIONS),
     }
 
 
-def placement_data(placement: Placement) -> dict[str, Any]:
+def placement_data(answer: PlaceAnswer) -> dict[str, Any]:
     """Return the answers under one rule set."""
+    placement = answer.placement
     return {
         "rule_set": placement.ruleset.name,
         "digest": placement.ruleset.digest,
@@ -44,11 +45,11 @@ def placement_data(placement: Placement) -> dict[str, Any]:
         "joist_drop": range_data(placement.joist_drop),
         "step_downs": [step_data(step) for step in placement.step_downs],
         "rows": [range_data(one) for one in placement.rows],
-        "zones": _zones(placement),
+        "zones": _zones(answer),
         "limits": [
             limit_data(d) for d in dict.fromkeys(d for i in placement.limits for d in i.strict)
         ],
-        "missing": list(missing_of(placement)),
+        "missing": list(answer.missing),
     }
 
 
@@ -120,13 +121,12 @@ def limit_data(distance: Distance) -> dict[str, Any]:
     }
 
 
-def _zones(placement: Placement) -> dict[str, Any] | None:
-    system = placement.at_drop if placement.at_drop.is_feasible else placement.any_drop
-    if system.solution is None:
+def _zones(answer: PlaceAnswer) -> dict[str, Any] | None:
+    zones = answer.zones
+    if zones is None:
         return None
-    zones = permitted_zones(system.distances)
     return {
-        "at_stated_drop": system is placement.at_drop and placement.boards.drop is not None,
+        "at_stated_drop": answer.at_stated_drop,
         "ledger": _zone(zones.ledger),
         "band_joist": _zone(zones.band_joist),
         "both_from_ledger_top": _zone(zones.both_from_ledger),

@@ -6,15 +6,16 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from textwrap import wrap
 
-from deckclause.evaluate.status import NOT_APPLICABLE
+from deckclause.answers.placing import PlaceAnswer
 from deckclause.placement.answers import Extreme
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.place import Placement, StepDown
 from deckclause.placement.steps import Range
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.placement.verdict import Verdict
-from deckclause.placement.zones import BoardZone, permitted_zones, roomiest_rows
+from deckclause.placement.zones import BoardZone, RoomyRows
 from deckclause.report.cautions import CAUTIONS
+from deckclause.rulesets.names import rule_set_heading, rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 ROW_WORDS = (
@@ -37,24 +38,25 @@ class PlacementText:
         self.vocabulary = vocabulary
         self.width = max(width, 60)
 
-    def lines(self, name: str, placements: Iterable[Placement]) -> Iterator[str]:
+    def lines(self, name: str, answers: Iterable[PlaceAnswer]) -> Iterator[str]:
         """Yield the report on one design under several rule sets, cautions at the end."""
         yield f"{name}: where the ledger's fasteners may go, and how far the deck may step down"
         asked: dict[str, dict[str, None]] = {}
-        for placement in placements:
+        for answer in answers:
             yield ""
-            yield from self.placement(placement)
-            for quantity in missing_of(placement):
-                asked.setdefault(quantity, {})[placement.ruleset.name] = None
+            yield from self.placement(answer)
+            for quantity in answer.missing:
+                asked.setdefault(quantity, {})[answer.placement.ruleset.name] = None
         yield from self.questions(asked)
         yield ""
         for caution in CAUTIONS:
             yield from self.wrapped(caution)
 
-    def placement(self, placement: Placement) -> Iterator[str]:
+    def placement(self, answer: PlaceAnswer) -> Iterator[str]:
         """Yield the answers under one rule set."""
-        yield f"{placement.ruleset.name}: {placement.ruleset.title}"
-        if placement.at_drop.status == NOT_APPLICABLE:
+        placement = answer.placement
+        yield from self.wrapped(rule_set_heading(placement.ruleset.name, placement.ruleset.title))
+        if not answer.applies:
             yield "  The deck stands free: there is no ledger to place."
             return
         yield from self._verdicts(placement)
@@ -74,7 +76,7 @@ class PlacementText:
             where = "at any drop"
         for words, one in zip(ROW_WORDS, placement.rows, strict=False):
             yield from self._range(f"{words}, {where}", one)
-        yield from self._zones(placement)
+        yield from self._zones(answer)
         yield from self._limits(placement)
 
     def _verdicts(self, placement: Placement) -> Iterator[str]:
@@ -142,27 +144,26 @@ class PlacementText:
             for conflict in placement.with_doors.conflicts.conflicts:
                 yield from self.wrapped(conflict_text(conflict), "    ")
         if step.missing:
-            lacks = ", ".join(step.missing)
+            lacks = ", ".join(self._called(name) for name in step.missing)
             told = "not told" if step.range is None else "not told in full"
             yield from self.wrapped(f"{step.name}: {told}, for want of {lacks}", "  ")
 
-    def _recommended(self, zone: BoardZone) -> Iterator[str]:
-        words = recommended_text(zone)
+    def _recommended(self, rows: RoomyRows | None) -> Iterator[str]:
+        words = recommended_text(rows)
         if words:
             yield from self.wrapped(f"recommended, with the most room: {words}", "  ")
 
-    def _zones(self, placement: Placement) -> Iterator[str]:
-        system = placement.at_drop if placement.at_drop.is_feasible else placement.any_drop
-        if system.solution is None:
+    def _zones(self, answer: PlaceAnswer) -> Iterator[str]:
+        zones = answer.zones
+        if zones is None:
             return
-        zones = permitted_zones(system.distances)
         for words, zone in (
             ("on the ledger alone, below its top", zones.ledger),
             ("on the band joist alone, below its top", zones.band_joist),
             ("on both, below the ledger's top", zones.both_from_ledger),
         ):
             yield from self.wrapped(f"place {words}: {zone_text(zone)}", "  ")
-        yield from self._recommended(zones.both_from_ledger)
+        yield from self._recommended(answer.recommended)
 
     def _limits(self, placement: Placement) -> Iterator[str]:
         if placement.limits:
@@ -185,24 +186,17 @@ class PlacementText:
         for name, rulesets in asked.items():
             definition = self.vocabulary.quantities.get(name)
             ask = definition.ask if definition else name
-            yield from self.wrapped(f"{ask} ({name}) - for: {', '.join(rulesets)}", "  ")
+            yield from self.wrapped(f"{ask} - for: {rule_set_titles(list(rulesets))}", "  ")
+
+    def _called(self, name: str) -> str:
+        definition = self.vocabulary.quantities.get(name)
+        return definition.called if definition else name
 
     def wrapped(self, text: str, indent: str = "") -> Iterator[str]:
         """Yield a text in lines of the width."""
         yield from wrap(
             text, self.width, initial_indent=indent, subsequent_indent=indent + "  "
         ) or [""]
-
-
-def missing_of(placement: Placement) -> tuple[str, ...]:
-    """Return every name a placement would have to know."""
-    steps = (name for step in placement.step_downs for name in step.missing)
-    if placement.at_drop.status == NOT_APPLICABLE:
-        return ()
-    verdicts = (placement.asked, placement.at_drop, placement.with_doors)
-    known = (name for found in verdicts for name in found.missing)
-    drop = () if placement.boards.drop is not None else ("ledger.below_band_joist",)
-    return tuple(dict.fromkeys([*known, *drop, *steps]))
 
 
 def range_text(one: Range) -> str:
@@ -228,9 +222,8 @@ def step_text(length: Fraction) -> str:
     return exact_length_text(length) if length >= 0 else f"up {exact_length_text(-length)}"
 
 
-def recommended_text(zone: BoardZone) -> str:
+def recommended_text(rows: RoomyRows | None) -> str:
     """Write the pair of rows with the most room, where there is one."""
-    rows = None if zone.two_rows is None else roomiest_rows(zone.two_rows)
     if rows is None:
         return ""
     room = f", {exact_length_text(rows.margin)} or more from every limit" if rows.margin else ""

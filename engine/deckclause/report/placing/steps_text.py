@@ -16,6 +16,7 @@ from deckclause.placement.steps_from_rules import Stand, StepTable
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.placing.place_text import range_text
+from deckclause.rulesets.names import rule_set_heading, rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -98,7 +99,7 @@ def steps_lines(
 
 def _table(report: StepsReport, table: StepTable, width: int) -> Iterator[str]:
     ruleset = table.rules.ruleset
-    yield f"{ruleset.name}: {ruleset.title}"
+    yield rule_set_heading(ruleset.name, ruleset.title)
     yield from silence_lines(table.limits, width)
     joists = list(dict.fromkeys(r.joist_size for r in table.rows))
     body: list[list[str]] = []
@@ -190,7 +191,7 @@ def _questions(report: StepsReport, vocabulary: Vocabulary, width: int) -> Itera
     for name, rulesets in asked.items():
         definition = vocabulary.quantities.get(name)
         ask = definition.ask if definition else name
-        yield from _wrapped(f"{ask} ({name}) - for: {', '.join(rulesets)}", width, "  ")
+        yield from _wrapped(f"{ask} - for: {rule_set_titles(list(rulesets))}", width, "  ")
 
 
 def _wrapped(text: str, width: int, indent: str = "") -> Iterable[str]:
