@@ -57,10 +57,17 @@ def example(name: str = STEP_DOWN) -> str:
 @contextmanager
 def served(folder: Path) -> Iterator[str]:
     """Run `deckclause page` on a folder; give the address it prints."""
+    with serving(folder) as (address, _):
+        yield address
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[tuple[str, int]]:
+    """Run `deckclause page` on a folder; give the address it prints, and the process's number."""
     command = [sys.executable, "-m", "deckclause.cli.main", "page", str(folder)]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     try:
-        yield _address(process)
+        yield _address(process), process.pid
     finally:
         process.terminate()
         process.wait(10)
