@@ -17,8 +17,9 @@ DateText = Annotated[
 AdoptedText = Annotated[
     str,
     Field(
-        pattern=r"^(\d{4}-\d{2}-\d{2}|draft)$",
-        description="The day it was adopted, as 2024-05-01; `draft` until then.",
+        pattern=r"^(\d{4}-\d{2}-\d{2}|draft|on a day not seen)$",
+        description="The day it was adopted, as 2024-05-01; `draft` until then; `on a day not seen` "
+        "where it is in force and the day is not known.",
     ),
 ]
 Key = Annotated[

@@ -238,6 +238,8 @@ def _notes(
     if holder is not place:
         told = "has adopted nothing by then" if place.adoptions else "has no code of its own"
         yield f"{place.name} {told}; the rules of {holder.name} stand there"
+    if not holder.invented and "heck with the office" in holder.says:
+        yield f"{holder.name} is a real place, its law held as far as it was read. {holder.says}"
     if not adoption.first_day_known:
         yield (
             f"the day {adoption.edition} came into force in {holder.name} is not known; it was seen "

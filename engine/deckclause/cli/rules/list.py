@@ -26,7 +26,10 @@ def run(options: argparse.Namespace) -> int:
     )
     print()
     print(
-        tabulate(_places(catalogue), ["place", "within", "from", "until", "edition", "amendments"])
+        tabulate(
+            _places(catalogue),
+            ["place", "", "within", "from", "until", "edition", "amendments"],
+        )
     )
     return 0
 
@@ -38,6 +41,7 @@ def _places(catalogue: Catalogue) -> list[list[str]]:
             rows.append(
                 [
                     place.name,
+                    "invented" if place.invented else "real",
                     place.within,
                     adoption.begins.isoformat()
                     if adoption.first_day_known
@@ -48,5 +52,6 @@ def _places(catalogue: Catalogue) -> list[list[str]]:
                 ]
             )
         if not place.adoptions:
-            rows.append([place.name, place.within, "", "", "as " + place.within, ""])
+            real = "invented" if place.invented else "real"
+            rows.append([place.name, real, place.within, "", "", "as " + place.within, ""])
     return rows
