@@ -83,7 +83,12 @@ def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
     Fraction(11, 4)
     """
     stated = (facts.get(name) for name in READ)
-    return dict(_known(tuple(v if isinstance(v, Fraction) else None for v in stated)))
+    values = tuple(v if isinstance(v, Fraction) else None for v in stated)
+    if any(type(v) is not Fraction for v in values if v is not None):
+        # a number that writes down what becomes of it (columns) equals a plain one and is not one:
+        # neither may be given what was kept for the other
+        return _known.__wrapped__(values)
+    return dict(_known(values))
 
 
 @lru_cache(maxsize=4096)

@@ -20,10 +20,11 @@ from deckclause.evaluate.columns.graph import FALSE, TRUE, Graph, Unsupported
 from deckclause.evaluate.columns.layout import Layout, Name, Shape, known_column
 from deckclause.evaluate.plan import Plan
 from deckclause.evaluate.scale import Scale
-from deckclause.rulesets.clauses import Distance, Limit, MustBe, NotPermitted, Scalar
+from deckclause.reading.fold import asks, nodes, reads
+from deckclause.reading.forms import Holds, Limits, Member, Rule, Span
+from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
-from deckclause.rulesets.walk import clause_reads, distances, requirements
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class Source:
     """What a columnar rule set is built from."""
 
     ruleset: RuleSet
+    rules: tuple[Rule, ...]
     plan: Plan
     scale: Scale
     quantities: Mapping[str, QuantityDefinition]
@@ -63,12 +65,13 @@ class Source:
         """Yield the columns the rule set may read."""
         for group, order in self.groups():
             for index in order:
-                clause = self.ruleset.clauses[index]
-                for quantity in clause_reads(clause):
+                rule = self.rules[index]
+                for quantity in reads(rule):
                     yield group, quantity
                     yield "", quantity
-                for distance in distances(clause):
-                    yield group, (distance.start, distance.end)
+                for node in nodes(rule):
+                    if isinstance(node, Span):
+                        yield group, (node.start, node.end)
 
     def pairs(self) -> dict[str, list[Pair]]:
         """Return the distances the rule set reads, by part of the deck."""
@@ -83,7 +86,8 @@ class RuleSetBuilder(ClauseBuilder):
     """Builds every clause of a rule set, or those of some topics and what they read."""
 
     def __init__(self, source: Source, layout: Layout) -> None:
-        super().__init__(Graph(), source.quantities, source.scale, self._fact)
+        super().__init__(Graph(), source.scale, self._fact)
+        self.quantities = source.quantities
         self.source = source
         self.shapes: dict[Name, Shape] = dict(layout.shapes)
         self.settings: dict[str, Scalar] = {s.quantity: s.value for s in source.ruleset.settings}
@@ -106,16 +110,16 @@ class RuleSetBuilder(ClauseBuilder):
         return [*found, (-1, (self.fault,))]
 
     def _clause(self, index: int) -> Outcome:
-        clause = self.source.ruleset.clauses[index]
-        outcome, fault = self.clause(clause)
+        rule = self.source.rules[index]
+        outcome, fault = self.clause(rule)
         self.fault = self.graph.either(self.fault, fault)
         quantity = self.source.plan.provides[index]
         if not quantity:
             return outcome
         if quantity in self.settings:
             return Outcome(complies=TRUE)
-        if any(isinstance(r, MustBe | NotPermitted | Limit) for r in requirements(clause)):
-            raise Unsupported(f"{clause.key} gives a value in one case and a limit in another")
+        if any(isinstance(ask, Holds | Limits | Member) for ask in asks(rule)):
+            raise Unsupported(f"{rule.clause.key} gives a value in one case and a limit in another")
         self._give(quantity, outcome)
         return outcome
 
@@ -160,7 +164,7 @@ class RuleSetBuilder(ClauseBuilder):
                 return known_column(self.graph, (group, quantity), shape, ticks)
         return UNKNOWN
 
-    def distance(self, distance: Distance) -> Known:
+    def distance(self, span: Span) -> Known:
         """Return the column of a distance, as the design fixes it."""
-        name: Name = (self.group, (distance.start, distance.end))
+        name: Name = (self.group, (span.start, span.end))
         return known_column(self.graph, name, self.shapes.get(name), self.scale.of("length"))

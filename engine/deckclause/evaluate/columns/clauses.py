@@ -1,4 +1,4 @@
-"""Build the graph of a clause: the columnar counterpart of generate.py.
+"""Build the graph of a lowered clause: where it comes to each status.
 
 Each clause ends in masks that exclude one another: not applicable, information missing,
 engineering required, does not comply; the rows left comply.
@@ -11,20 +11,9 @@ from dataclasses import dataclass, replace
 from deckclause.evaluate.columns.forms import Known, among, compare, select, unreal
 from deckclause.evaluate.columns.graph import FALSE, TRUE
 from deckclause.evaluate.columns.values import ValueBuilder
-from deckclause.rulesets.clauses import (
-    Clause,
-    Distance,
-    Informs,
-    Limit,
-    MustBe,
-    NeedsEngineering,
-    NotPermitted,
-    Provides,
-    Requirement,
-    Unmodelled,
-    Value,
-    Waived,
-)
+from deckclause.reading import forms
+from deckclause.reading.forms import Rule
+from deckclause.reading.status import Status
 
 NOT_APPLIES, COMPLIES, _, ENGINEERING, FAILS = range(5)
 """The places of an outcome's masks, the mildest first."""
@@ -49,16 +38,12 @@ class Outcome:
 class ClauseBuilder(ValueBuilder):
     """Builds clauses on the facts of one part of the deck."""
 
-    def distance(self, distance: Distance) -> Known:
-        """Return the distance between two datums; the rule set's builder knows where it is."""
-        raise NotImplementedError
-
     # -- requirements -----------------------------------------------------------------------------
 
-    def requirement(self, requirement: Requirement) -> Outcome:
+    def requirement(self, ask: forms.Ask) -> Outcome:
         """Build a requirement, as though nothing stood before it."""
         before, self.ended = self.ended, FALSE
-        outcome = self._requirement(requirement)
+        outcome = self._ask(ask)
         ended, self.ended = self.ended, before
         if ended == FALSE:
             return outcome
@@ -69,42 +54,40 @@ class ClauseBuilder(ValueBuilder):
         engineering = graph.either(ended, outcome.engineering)
         return Outcome(not_applicable, complies, missing, engineering, fails, outcome.provided)
 
-    def _requirement(self, requirement: Requirement) -> Outcome:
-        graph = self.graph
-        if isinstance(requirement, Limit):
-            return self._limit(requirement)
-        if isinstance(requirement, MustBe | NotPermitted):
-            sure, may = self.condition(requirement.condition, TRUE)
-            never = graph.negate(may)
-            unsure = graph.without(may, sure)
-            if isinstance(requirement, MustBe):
-                return Outcome(complies=sure, missing=unsure, fails=never)
-            return Outcome(complies=never, missing=unsure, fails=sure)
-        if isinstance(requirement, Provides):
-            kind = self.quantities[requirement.quantity].kind
-            figure = self.value(requirement.value, kind, TRUE)
-            missing = graph.either(figure.none, figure.unseen)
-            complies = graph.without(TRUE, unreal(graph, figure))
-            return Outcome(
-                FALSE, complies, missing, figure.beyond, figure.forbidden, Known(figure.form)
-            )
-        if isinstance(requirement, NeedsEngineering):
-            return Outcome(engineering=TRUE)
-        if isinstance(requirement, Waived | Informs):
-            return Outcome(not_applicable=TRUE)
-        assert isinstance(requirement, Unmodelled)
-        return Outcome(missing=TRUE)
+    def _ask(self, ask: forms.Ask) -> Outcome:
+        match ask:
+            case forms.Limits():
+                return self._limits(ask)
+            case forms.Member(subject, options):
+                fact = self.value(subject, subject.kind, TRUE)
+                return self._held(fact, among(self.graph, fact.form, options), TRUE)
+            case forms.Holds(condition, wanted):
+                sure, may = self.condition(condition, TRUE)
+                never, unsure = self.graph.negate(may), self.graph.without(may, sure)
+                good, bad = (sure, never) if wanted else (never, sure)
+                return Outcome(complies=good, missing=unsure, fails=bad)
+            case forms.Gives(_, value, kind):
+                return self._gives(value, kind)
+            case forms.Settled(status, _, _):
+                return Outcome(
+                    not_applicable=TRUE if status is Status.NOT_APPLICABLE else FALSE,
+                    missing=TRUE if status is Status.INFORMATION_MISSING else FALSE,
+                    engineering=TRUE if status is Status.ENGINEERING_REQUIRED else FALSE,
+                )
 
-    def _limit(self, limit: Limit) -> Outcome:
+    def _gives(self, value: forms.Value, kind: str) -> Outcome:
         graph = self.graph
-        if isinstance(limit.subject, Distance):
-            fact, kind = self.distance(limit.subject), "length"
-        else:
-            fact = self.read(limit.subject, TRUE)
-            kind = self.quantities[limit.subject].kind
-        if limit.one_of is not None:
-            holds = among(graph, fact.form, limit.one_of)
-            return self._held(fact, holds, TRUE)
+        figure = self.value(value, kind, TRUE)
+        missing = graph.either(figure.none, figure.unseen)
+        complies = graph.without(TRUE, unreal(graph, figure))
+        return Outcome(
+            FALSE, complies, missing, figure.beyond, figure.forbidden, Known(figure.form)
+        )
+
+    def _limits(self, limit: forms.Limits) -> Outcome:
+        graph = self.graph
+        kind = limit.subject.kind
+        fact = self.value(limit.subject, kind, TRUE)
         open_rows = TRUE
         missing = engineering = fails = FALSE
         checks: list[int] = []
@@ -124,7 +107,7 @@ class ClauseBuilder(ValueBuilder):
             fails=graph.either(fails, held.fails),
         )
 
-    def _bounds(self, limit: Limit) -> list[tuple[Value, str]]:
+    def _bounds(self, limit: forms.Limits) -> list[tuple[forms.Value, str]]:
         if limit.exactly is not None:
             return [(limit.exactly, "==")]
         bounds = ((limit.least, ">="), (limit.most, "<="))
@@ -141,20 +124,20 @@ class ClauseBuilder(ValueBuilder):
 
     # -- clauses ----------------------------------------------------------------------------------
 
-    def clause(self, clause: Clause) -> tuple[Outcome, int]:
+    def clause(self, rule: Rule) -> tuple[Outcome, int]:
         """Build a clause; also return where two of its exceptions fire together."""
         graph = self.graph
         self.ended = FALSE
-        applies, may_apply = self.condition(clause.applies, TRUE)
-        scope, may_scope = self.condition(clause.scope, applies)
+        applies, may_apply = self.condition(rule.applies, TRUE)
+        scope, may_scope = self.condition(rule.scope, applies)
         inside = graph.both(applies, scope)
         fault = FALSE
-        if clause.exceptions:
-            outcome, fault = self._with_exceptions(clause, inside)
-        elif clause.readings:
-            outcome = self._with_readings(clause)
+        if rule.exceptions:
+            outcome, fault = self._with_exceptions(rule, inside)
+        elif rule.readings:
+            outcome = self._with_readings(rule)
         else:
-            outcome = self.requirement(clause.requirement)
+            outcome = self.requirement(rule.own)
         unsure = graph.either(
             graph.without(may_apply, applies),
             graph.both(applies, graph.without(may_scope, scope)),
@@ -174,12 +157,12 @@ class ClauseBuilder(ValueBuilder):
             graph.both(inside, fault),
         )
 
-    def _with_readings(self, clause: Clause) -> Outcome:
+    def _with_readings(self, rule: Rule) -> Outcome:
         """Let the gravest reading govern; of readings alike, the first."""
         graph = self.graph
-        chosen, unsettled = self.requirement(clause.requirement), FALSE
-        for reading in clause.readings:
-            other = self.requirement(reading.requirement)
+        chosen, unsettled = self.requirement(rule.own), FALSE
+        for ask in rule.readings:
+            other = self.requirement(ask)
             ranks, others = chosen.masks(), other.masks()
             graver = graph.either(
                 *(
@@ -213,19 +196,19 @@ class ClauseBuilder(ValueBuilder):
         provided = select(graph, given) if given else None
         return Outcome(not_applicable, complies, missing, engineering, fails, provided)
 
-    def _with_exceptions(self, clause: Clause, inside: int) -> tuple[Outcome, int]:
+    def _with_exceptions(self, rule: Rule, inside: int) -> tuple[Outcome, int]:
         """Let the exception that fires govern; where one may fire, only a status they share counts."""
         graph = self.graph
-        base = self.requirement(clause.requirement)
+        base = self.requirement(rule.own)
         fired: list[int] = []
         unsure: list[int] = []
         fault = FALSE
-        for exception in clause.exceptions:
-            sure, may = self.condition(exception.when, inside)
+        for when, _ in rule.exceptions:
+            sure, may = self.condition(when, inside)
             fault = graph.either(fault, *(graph.both(sure, other) for other in fired))
             fired.append(sure)
             unsure.append(graph.without(may, sure))
-        others = [self.requirement(e.requirement) for e in clause.exceptions]
+        others = [self.requirement(ask) for _, ask in rule.exceptions]
         none_fired = graph.negate(graph.either(*fired))
         chosen = self._choose([(none_fired, base), *zip(fired, others, strict=True)])
         agreed = [

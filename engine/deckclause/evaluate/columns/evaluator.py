@@ -1,6 +1,6 @@
 """The columnar evaluator: many designs at once under one rule set, clause by clause, exactly.
 
-It is generated from the same clauses as the scalar evaluator (generate.py) and comes to the same
+It is built from the same lowered clauses as the scalar evaluator and comes to the same
 status on every design. Rows it cannot hold exactly in 64-bit columns, designs of several like
 parts, and designs on which a rule set contradicts itself are given to the scalar evaluator.
 """
@@ -60,7 +60,11 @@ class ColumnarEvaluator:
         self.evaluator = evaluator
         self.vocabulary = vocabulary
         self.source = Source(
-            evaluator.ruleset, evaluator.plan, evaluator.scale, vocabulary.quantities
+            evaluator.ruleset,
+            tuple(evaluator.rule(index) for index in range(len(evaluator.ruleset.clauses))),
+            evaluator.plan,
+            evaluator.scale,
+            vocabulary.quantities,
         )
         self.names = tuple(dict.fromkeys(self.source.names()))
         self._programs: dict[Hashable, Program | None] = {}
@@ -224,8 +228,8 @@ class Portfolio:
     def __init__(self, evaluators: Sequence[Evaluator], vocabulary: Vocabulary) -> None:
         self.evaluators = tuple(ColumnarEvaluator(e, vocabulary) for e in evaluators)
         self.vocabulary = vocabulary
-        rulesets = [evaluator.ruleset for evaluator in evaluators]
-        self.units = units_for(rulesets, vocabulary.quantities)
+        rules = (rule for columnar in self.evaluators for rule in columnar.source.rules)
+        self.units = units_for(rules, vocabulary.quantities)
         self.pairs: dict[str, dict[Pair, None]] = {}
         for columnar in self.evaluators:
             for group, wanted in columnar.source.pairs().items():

@@ -8,14 +8,10 @@ from fractions import Fraction
 from math import lcm
 
 from deckclause.evaluate.scale import LENGTH_TICKS, LOAD_TICKS
-from deckclause.rulesets.clauses import Clause, Fixed, Limit, Lookup, Scalar, Value
-from deckclause.rulesets.ruleset import RuleSet
+from deckclause.reading.fold import nodes
+from deckclause.reading.forms import Cell, Constant, Fact, Limits, Rule, Value, Within
+from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import QuantityDefinition
-from deckclause.rulesets.walk import (
-    condition_tests,
-    requirement_values,
-    requirements,
-)
 
 LARGEST_TICKS = 2**40
 """A measure of more ticks than this is left to the scalar evaluator."""
@@ -55,44 +51,32 @@ class Units:
         self.ticks[quantity] = ticks
 
 
-def units_for(rulesets: Iterable[RuleSet], quantities: dict[str, QuantityDefinition]) -> Units:
+def units_for(rules: Iterable[Rule], quantities: dict[str, QuantityDefinition]) -> Units:
     """Return units in which the figures each quantity is held against are whole numbers."""
     ticks = {name: _BASE.get(definition.kind, 1) for name, definition in quantities.items()}
-    for ruleset in rulesets:
-        for clause in ruleset.clauses:
-            for quantity, figure in _held_against(clause):
-                finer = lcm(ticks[quantity], figure.denominator)
-                if finer <= FINEST:
-                    ticks[quantity] = finer
+    for rule in rules:
+        for quantity, figure in held_against(rule):
+            finer = lcm(ticks[quantity], figure.denominator)
+            if finer <= FINEST:
+                ticks[quantity] = finer
     return Units(ticks)
 
 
-def _held_against(clause: Clause) -> Iterator[tuple[str, Fraction]]:
-    conditions = [clause.applies, clause.scope, *(e.when for e in clause.exceptions)]
-    for requirement in requirements(clause):
-        if isinstance(requirement, Limit) and isinstance(requirement.subject, str):
-            for value in requirement_values(requirement):
-                yield from _figures(requirement.subject, value)
-        condition = getattr(requirement, "condition", None)
-        if condition is not None:
-            conditions.append(condition)
-        for value in requirement_values(requirement):
-            yield from _keys(value)
-    for condition in conditions:
-        for test in condition_tests(condition):
-            for bound in (test.low, test.high):
-                if bound is not None:
-                    yield from _figures(test.quantity, bound)
+def held_against(rule: Rule) -> Iterator[tuple[str, Fraction]]:
+    """Yield each quantity with each figure a rule holds it against: bounds, limits, table keys."""
+    for node in nodes(rule):
+        match node:
+            case Within(Fact(name), low, _, high, _):
+                yield from _figures(name, low, high)
+            case Limits(Fact(name), least, most, exactly):
+                yield from _figures(name, least, most, exactly)
+            case Cell(_, keys, _):
+                for key in keys:
+                    axis = key.entered.name if isinstance(key.entered, Fact) else ""
+                    yield from ((axis, k) for k in key.keys if axis and isinstance(k, Fraction))
 
 
-def _figures(quantity: str, value: Value) -> Iterator[tuple[str, Fraction]]:
-    if isinstance(value, Fixed) and isinstance(value.value, Fraction):
-        yield quantity, value.value
-
-
-def _keys(value: Value) -> Iterator[tuple[str, Fraction]]:
-    if isinstance(value, Lookup):
-        for axis in value.table.axes:
-            for key in axis.keys:
-                if isinstance(key, Fraction):
-                    yield axis.quantity, key
+def _figures(quantity: str, *bounds: Value | None) -> Iterator[tuple[str, Fraction]]:
+    for bound in bounds:
+        if isinstance(bound, Constant) and isinstance(bound.value, Fraction):
+            yield quantity, bound.value

@@ -1,4 +1,4 @@
-"""Build the graph of conditions and values: the columnar counterpart of generate_values.py.
+"""Build the graph of truths and values of the lowered form, as masks and columns.
 
 A condition is two masks: where it surely holds, and where it may. `reached` is the mask of rows
 on which the scalar evaluator would come to read a fact at all: a fact that an earlier clause
@@ -7,8 +7,9 @@ left to engineering ends a clause where it is read, and only there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from fractions import Fraction
+from math import prod
 
 from deckclause.evaluate.columns.forms import (
     Cells,
@@ -27,25 +28,9 @@ from deckclause.evaluate.columns.forms import (
 from deckclause.evaluate.columns.graph import FALSE, TRUE, Graph, Unsupported
 from deckclause.evaluate.columns.interpolate import interpolated
 from deckclause.evaluate.scale import Scale
-from deckclause.rulesets.clauses import (
-    NOT_PERMITTED,
-    NOT_SEEN,
-    AllOf,
-    AnyOf,
-    Arithmetic,
-    Axis,
-    ByChoice,
-    Cases,
-    Condition,
-    Fixed,
-    Lookup,
-    Not,
-    Reads,
-    Scalar,
-    Test,
-    Value,
-)
-from deckclause.rulesets.vocabulary import QuantityDefinition
+from deckclause.reading import forms
+from deckclause.reading.forms import Key
+from deckclause.rulesets.clauses import NOT_PERMITTED, NOT_SEEN, Scalar
 
 Truth = tuple[int, int]
 """Where a condition surely holds, and where it may hold."""
@@ -57,12 +42,10 @@ class ValueBuilder:
     def __init__(
         self,
         graph: Graph,
-        quantities: Mapping[str, QuantityDefinition],
         scale: Scale,
         fact: Callable[[str], Known],
     ) -> None:
         self.graph = graph
-        self.quantities = quantities
         self.scale = scale
         self.fact = fact
         self.ended = FALSE
@@ -81,67 +64,82 @@ class ValueBuilder:
 
     # -- conditions -------------------------------------------------------------------------------
 
-    def condition(self, condition: Condition, reached: int) -> Truth:
-        """Build a condition."""
+    def condition(self, node: forms.Truth, reached: int) -> Truth:
+        """Build a truth."""
         graph = self.graph
-        if isinstance(condition, Test):
-            return self._test(condition, reached)
-        if isinstance(condition, Not):
-            sure, may = self.condition(condition.part, reached)
-            return graph.negate(may), graph.negate(sure)
-        everything = isinstance(condition, AllOf)
-        assert isinstance(condition, AllOf | AnyOf)
+        match node:
+            case forms.OneOf(fact, options):
+                found = self.read(fact.name, reached)
+                holds = among(graph, found.form, options)
+                return graph.without(holds, found.none), graph.either(holds, found.none)
+            case forms.Within():
+                return self._within(node, reached)
+            case forms.Opposite(part):
+                sure, may = self.condition(part, reached)
+                return graph.negate(may), graph.negate(sure)
+            case forms.Every(parts):
+                return self._joined(parts, reached, everything=True)
+            case forms.Some(parts):
+                return self._joined(parts, reached, everything=False)
+
+    def _joined(self, parts: tuple[forms.Truth, ...], reached: int, *, everything: bool) -> Truth:
+        graph = self.graph
         sure = may = TRUE if everything else FALSE
-        for part in condition.parts:
+        for part in parts:
             open_rows = may if everything else graph.negate(sure)
             its_sure, its_may = self.condition(part, graph.both(reached, open_rows))
             join = graph.both if everything else graph.either
             sure, may = join(sure, its_sure), join(may, its_may)
         return sure, may
 
-    def _test(self, test: Test, reached: int) -> Truth:
+    def _within(self, node: forms.Within, reached: int) -> Truth:
         graph = self.graph
-        fact = self.read(test.quantity, reached)
+        kind = node.fact.kind
+        fact = self.read(node.fact.name, reached)
         unknown = fact.none
         none_prescribed = FALSE
-        if test.options is not None:
-            holds = among(graph, fact.form, test.options)
-            return graph.without(holds, unknown), graph.either(holds, unknown)
-        kind = self.quantities[test.quantity].kind
         checks: list[int] = []
         for bound, operation in (
-            (test.low, ">" if test.low_open else ">="),
-            (test.high, "<" if test.high_open else "<="),
+            (node.low, ">" if node.low_open else ">="),
+            (node.high, "<" if node.high_open else "<="),
         ):
             if bound is not None:
                 figure = self.value(bound, kind, reached)
                 unknown = graph.either(unknown, figure.none, figure.unseen)
                 none_prescribed = graph.either(none_prescribed, figure.beyond, figure.forbidden)
                 checks.append(compare(graph, fact.form, operation, figure.form))
-        if test.low is not None and test.low == test.high and not (test.low_open or test.high_open):
-            checks = [compare(graph, fact.form, "==", self.value(test.low, kind, FALSE).form)]
+        if node.low is not None and node.low == node.high and not (node.low_open or node.high_open):
+            checks = [compare(graph, fact.form, "==", self.value(node.low, kind, FALSE).form)]
         holds = graph.without(graph.both(*checks), none_prescribed)
         return graph.without(holds, unknown), graph.either(holds, unknown)
 
     # -- values -----------------------------------------------------------------------------------
 
-    def value(self, value: Value, kind: str, reached: int) -> Known:
+    def value(self, node: forms.Value, kind: str, reached: int) -> Known:
         """Build a value of a kind."""
-        if isinstance(value, Fixed):
-            return constant(self.ticks(value.value, kind))
-        if isinstance(value, Reads):
-            return self.read(value.quantity, reached)
-        if isinstance(value, ByChoice):
-            return self._by_choice(value, kind, reached)
-        if isinstance(value, Cases):
-            return self._cases(value, kind, reached)
-        if isinstance(value, Arithmetic):
-            return self._arithmetic(value, kind, reached)
-        return self._lookup(value, kind, reached)
+        match node:
+            case forms.Constant(figure, its):
+                return constant(self.ticks(figure, its))
+            case forms.Fact(name, _, _):
+                return self.read(name, reached)
+            case forms.Span():
+                return self.distance(node)
+            case forms.ByChoice():
+                return self._by_choice(node, kind, reached)
+            case forms.FirstCase():
+                return self._cases(node, kind, reached)
+            case forms.Combined():
+                return self._arithmetic(node, kind, reached)
+            case forms.Cell():
+                return self._lookup(node, kind, reached)
 
-    def _by_choice(self, value: ByChoice, kind: str, reached: int) -> Known:
+    def distance(self, span: forms.Span) -> Known:
+        """Return the distance between two datums; the rule set's builder knows where it is."""
+        raise NotImplementedError
+
+    def _by_choice(self, value: forms.ByChoice, kind: str, reached: int) -> Known:
         graph = self.graph
-        fact = self.read(value.quantity, reached)
+        fact = self.read(value.chosen.name, reached)
         items: list[tuple[int, Known]] = []
         listed = FALSE
         for choice, case in value.cases:
@@ -158,7 +156,7 @@ class ValueBuilder:
             chosen.unseen,
         )
 
-    def _cases(self, value: Cases, kind: str, reached: int) -> Known:
+    def _cases(self, value: forms.FirstCase, kind: str, reached: int) -> Known:
         graph = self.graph
         left = TRUE
         unsure = FALSE
@@ -173,12 +171,10 @@ class ValueBuilder:
         none = graph.either(chosen.none, unsure)
         return Known(chosen.form, none, chosen.beyond, chosen.forbidden, chosen.unseen)
 
-    def _arithmetic(self, value: Arithmetic, kind: str, reached: int) -> Known:
+    def _arithmetic(self, value: forms.Combined, kind: str, reached: int) -> Known:
         graph = self.graph
-        parts = []
-        for part in value.parts:
-            bare = value.operation == "product" and isinstance(part, Fixed)
-            parts.append(self.value(part, "ratio" if bare else kind, reached))
+        product = value.operation == "product"
+        parts = [self.value(p, p.kind if product else kind, reached) for p in value.parts]
         masks = dict.fromkeys(("none", "beyond", "forbidden", "unseen"), FALSE)
         open_rows = TRUE
         for part_known in parts:
@@ -186,18 +182,18 @@ class ValueBuilder:
                 here = graph.both(open_rows, getattr(part_known, name))
                 masks[name] = graph.either(masks[name], here)
             open_rows = graph.without(open_rows, unreal(graph, part_known))
-        forms = [p.form for p in parts]
-        if value.operation == "product":
-            # a product of none or several measures is no measure in ticks: bring it to its own
-            measures = sum(not isinstance(part, Fixed) for part in value.parts)
-            forms.append(Pieces(((TRUE, Fraction(self.scale.of(kind)) ** (1 - measures)),)))
-        return Known(self._combined(value.operation, forms), **masks)
+        figures = [p.form for p in parts]
+        if product:
+            # a product of none or of several measures is no measure in ticks: bring it to its own
+            ticks = prod(self.scale.of(part.kind) for part in value.parts)
+            figures.append(Pieces(((TRUE, Fraction(self.scale.of(kind), ticks)),)))
+        return Known(self._combined(value.operation, figures), **masks)
 
-    def _combined(self, operation: str, forms: list[Form]) -> Form:
+    def _combined(self, operation: str, parts: list[Form]) -> Form:
         graph = self.graph
         if operation == "product":
-            return self._product(forms)
-        nodes, unit = same_unit(graph, forms)
+            return self._product(parts)
+        nodes, unit = same_unit(graph, parts)
         if operation == "sum":
             return Linear(graph.total(nodes), unit)
         chosen = nodes[0]
@@ -205,11 +201,11 @@ class ValueBuilder:
             chosen = graph.extreme(operation, chosen, node)
         return Linear(chosen, unit)
 
-    def _product(self, forms: list[Form]) -> Form:
+    def _product(self, parts: list[Form]) -> Form:
         graph = self.graph
         factor = Fraction(1)
         columns: list[Linear] = []
-        for form in forms:
+        for form in parts:
             single = form.items[0] if isinstance(form, Pieces) and len(form.items) == 1 else None
             if single is not None and single[0] == TRUE and isinstance(single[1], Fraction):
                 factor *= single[1]
@@ -228,32 +224,29 @@ class ValueBuilder:
 
     # -- tables -----------------------------------------------------------------------------------
 
-    def _lookup(self, value: Lookup, kind: str, reached: int) -> Known:
+    def _lookup(self, value: forms.Cell, kind: str, reached: int) -> Known:
         graph = self.graph
-        table, fixed = value.table, dict(value.fixed)
         facts = [
-            None if axis.quantity in fixed else self.read(axis.quantity, reached)
-            for axis in table.axes
+            self.read(key.entered.name, reached) if isinstance(key.entered, forms.Fact) else None
+            for key in value.keys
         ]
         none = graph.either(*(fact.none for fact in facts if fact is not None))
         weighted: list[tuple[int, int]] = []
         start = 0
         outside = FALSE
-        stride = len(table.cells)
-        for axis, fact in zip(table.axes, facts, strict=True):
-            stride //= len(axis.keys)
-            if fact is None:
-                start += stride * axis.keys.index(fixed[axis.quantity])
+        stride = len(value.table.cells)
+        for key, fact in zip(value.keys, facts, strict=True):
+            stride //= len(key.keys)
+            if isinstance(key.entered, forms.Constant):
+                start += stride * key.keys.index(key.entered.value)
                 continue
-            if axis.between == "interpolate":
-                if axis is not table.axes[-1]:
-                    raise Unsupported("interpolation between the rows of a table")
-                keys = self._keys(axis)
+            assert fact is not None
+            if key.between == "interpolate":
                 read = interpolated(
-                    graph, self._cells(value, kind), keys, fact.form, weighted, start
+                    graph, self._cells(value, kind), self._keys(key), fact.form, weighted, start
                 )
                 return self._masked(read, none, outside)
-            masks, its_outside, first = self._places(axis, fact.form)
+            masks, its_outside, first = self._places(key, fact.form)
             weighted += [(mask, stride * step) for mask, step in masks]
             start += stride * first
             outside = graph.either(outside, its_outside)
@@ -273,16 +266,15 @@ class ValueBuilder:
             graph.both(inside, read.unseen),
         )
 
-    def _keys(self, axis: Axis) -> list[Scalar]:
-        kind = self.quantities[axis.quantity].kind
-        return [self.ticks(key, kind) for key in axis.keys]
+    def _keys(self, key: Key) -> list[Scalar]:
+        return [self.ticks(figure, key.entered.kind) for figure in key.keys]
 
-    def _cells(self, value: Lookup, kind: str) -> tuple[Scalar, ...]:
+    def _cells(self, value: forms.Cell, kind: str) -> tuple[Scalar, ...]:
         return tuple(
             cell if isinstance(cell, str) else self.ticks(cell, kind) for cell in value.table.cells
         )
 
-    def _places(self, axis: Axis, form: Form) -> tuple[list[tuple[int, int]], int, int]:
+    def _places(self, axis: Key, form: Form) -> tuple[list[tuple[int, int]], int, int]:
         """Return masks with the steps they add along an axis, where it is missed, and the start."""
         graph = self.graph
         keys = self._keys(axis)
