@@ -36,6 +36,17 @@ def test_the_matrix_names_the_clause_and_its_driver(capsys: pytest.CaptureFixtur
     assert "not an engineered design and not an approval" in words
 
 
+def test_a_rule_set_is_found_by_the_name_outputs_give_it(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    read = ("--under", "IRC 2012", "--under", "Tarn Hollow, 2025-03-01", "--topic", "joist_span")
+    by_id = ("--under", "irc-2012", "--under", "Tarn Hollow@2025-03-01", "--topic", "joist_span")
+    told = compare(capsys, STEP_DOWN, *read)
+    assert told == compare(capsys, STEP_DOWN, *by_id)
+    assert "IRC 2012" in told[1]
+    assert "@" not in told[1]
+
+
 def test_json_carries_version_receipt_and_traceable_findings(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -17,6 +17,7 @@ from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.change import ChangeAnswer
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.to_do import ToDo
 from deckclause.answers.compare.together import HoldsTogether
 from deckclause.answers.data import figure_data, layers_data
 from deckclause.report.cautions import CAUTIONS
@@ -41,6 +42,7 @@ def comparison_data(answer: CompareAnswer, *, only_differences: bool = False) ->
         "design": {"name": design.name, "says": design.says, "file": design.file},
         "holds_together": _together(answer.holds_together),
         "rule_sets": [_card(card) for card in answer.cards],
+        "what_to_do": [_item(item) for item in answer.to_do],
         "topics": [_row(answer, row) for row in rows],
         "exit_status": answer.exit_status,
         "receipt": receipt(answer),
@@ -61,6 +63,39 @@ def _card(card: RuleSetCard) -> dict[str, Any]:
         "kind": card.kind,
         "edition": card.edition,
         "status": card.status_words,
+        "called": card.title,
+        "warning": card.warning or None,
+        "counts": {
+            "does_not_comply": card.fails,
+            "engineering_required": card.needs_engineer,
+            "information_missing": card.not_known,
+            "complies": card.complies,
+            "complies_on_memory": card.complies_on_memory,
+        },
+    }
+
+
+def _item(item: ToDo) -> dict[str, Any]:
+    return {
+        "status": item.status_words,
+        "fact": item.fact,
+        "drawn": item.drawn or None,
+        "parts": list(item.parts),
+        "topics": list(item.topics),
+        "asked": [
+            {
+                "allowed": asked.allowed,
+                "where": [
+                    {
+                        "rule_sets": list(where.rule_sets),
+                        "cites": list(where.cites),
+                        "from_memory": where.on_memory,
+                    }
+                    for where in asked.where
+                ],
+            }
+            for asked in item.asked
+        ],
     }
 
 

@@ -148,6 +148,42 @@ class TogetherResult(Part):
     topics: list[TogetherTopic] = Field(description="What was asked.")
 
 
+class TopicCounts(Part):
+    """How many topics came to each outcome; those that only give a figure are not counted."""
+
+    does_not_comply: int = Field(ge=0, description="Topics the design fails.")
+    engineering_required: int = Field(ge=0, description="Topics that need an engineer.")
+    information_missing: int = Field(ge=0, description="Topics that are not decided.")
+    complies: int = Field(ge=0, description="Topics the design complies on.")
+    complies_on_memory: int = Field(ge=0, description="Of these, those from memory, unverified.")
+
+
+class PlaceAsked(Part):
+    """Where something is asked."""
+
+    rule_sets: list[str] = Field(description="The rule sets that ask alike, as they are called.")
+    cites: list[str] = Field(description="The sections.")
+    from_memory: bool = Field(description="Whether a figure there is from memory, unverified.")
+
+
+class AskedResult(Part):
+    """What is allowed of a fact."""
+
+    allowed: str = Field(description="What is allowed, or why an engineer is needed, in words.")
+    where: list[PlaceAsked] = Field(description="Where that is asked.")
+
+
+class WhatToDo(Part):
+    """One fact to act on, with every topic it decides; changing it alone need not cure them all."""
+
+    status: Status = Field(description="Whether the topics fail or need an engineer.")
+    fact: str = Field(description="The fact, or the topics where no one fact decides.")
+    drawn: str | None = Field(description="What the design has.")
+    parts: list[str] = Field(description="The parts of the deck it is read for.")
+    topics: list[str] = Field(description="The titles of the topics it decides.")
+    asked: list[AskedResult] = Field(description="What is allowed, the strictest first.")
+
+
 class RuleSetResult(Part):
     """One rule set, and what it makes of the design as a whole."""
 
@@ -156,6 +192,9 @@ class RuleSetResult(Part):
     kind: Literal["edition", "guide", "place"] = Field(description="What it is.")
     edition: str = Field(description="The edition it rests on.")
     status: Status = Field(description="The worst status of all findings.")
+    called: str = Field(description="Its name as people read it.")
+    warning: str | None = Field(description="Its own word of how far it has been read in print.")
+    counts: TopicCounts = Field(description="Topics by outcome.")
 
 
 class DesignResult(Part):
@@ -204,6 +243,7 @@ class ComparisonResult(Part):
         description="Whether the deck holds together; no outcome below stands above it."
     )
     rule_sets: list[RuleSetResult] = Field(description="The rule sets, in order.")
+    what_to_do: list[WhatToDo] = Field(description="What to act on, most pressing first.")
     topics: list[TopicResult] = Field(description="The topics.")
     exit_status: Literal[0, 1, 3] = Field(
         description="0 complies everywhere asked, 1 something does not, 3 undecided."
