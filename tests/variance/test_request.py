@@ -282,11 +282,11 @@ def test_an_unknown_kind_of_attachment_is_refused_with_a_suggestion(tmp_path: Pa
     assert any("Did you mean photo?" in words for words in checked.against)
 
 
-def test_the_summary_stands_first_and_says_what_is_asked_in_one_sentence(tmp_path: Path) -> None:
+def test_the_letter_stands_first_and_says_what_is_asked_in_one_sentence(tmp_path: Path) -> None:
     path = new_request(tmp_path)
     path.write_text(path.read_text().replace("applicant:\n  name:", "applicant:\n  name: A. Quill"))
     page = _html(path)
-    assert re.findall(r"<h2[^>]*>(.*?)</h2>", page)[0] == "Summary"
+    assert re.findall(r"<h2[^>]*>(.*?)</h2>", page)[:2] == ["The request", "Proposed decision"]
     assert (
         "A. Quill asks that Table R507.9.1.3(2) note d, Figure R507.9.1.3(1) (lower row below the "
         "ledger&#39;s top) be modified from at least 6-1/2 in to at least 5-1/2 in"
@@ -313,7 +313,7 @@ def test_wrong_words_are_gone_and_the_annexes_hold_the_rest(tmp_path: Path) -> N
     assert page.count("Standing says how well a figure is known") == 1
     heads = re.findall(r"<h2[^>]*>(.*?)</h2>", page)
     order = [next(i for i, h in enumerate(heads) if word in h) for word in (
-        "Summary", "The work", "legal tests", "The figures", "Ways to comply", "drawings",
+        "The request", "The work", "legal tests", "The figures", "Ways to comply", "drawings",
         "signatures", "Annex A", "Annex B", "Annex C", "Annex D",
     )]  # fmt: skip
     assert order == sorted(order)

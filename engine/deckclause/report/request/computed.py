@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import cached_property
+from pathlib import Path
 from typing import Any
 
 from deckclause.answers.place_values import place_values
@@ -34,8 +35,13 @@ from deckclause.variance.precedents import Precedents, find_precedents
 from deckclause.variance.relax import missed
 from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.check import ITEM_GROUND, ground_of
+from deckclause.variance.request.decisions import Decision, read_decisions
 from deckclause.variance.search import find_changes
 
+IN_LETTER = ("items.why_impractical", "items.special_condition", "items.intent", "items.mitigation",
+             "items.equivalence.strength", "items.equivalence.safety", "items.ground_argument")  # fmt: skip
+"""Answers the letter prints; a later part points to it, so that nothing is said twice."""
+AS_IN_LETTER = "As in the letter at the head of this request."
 COMPUTED: dict[str, str] = {
     "kind": "Kind of relief",
     "design": "The design",
@@ -193,6 +199,8 @@ class RequestBlocks:
 
     def _answer(self, field: str, item: RequestItem) -> Paragraph:
         written = self.request.written(field, item)
+        if written and field in IN_LETTER:
+            return Paragraph(AS_IN_LETTER, "note")
         if written:
             return Paragraph(written, "applicant")
         return Paragraph(Unwritten("the applicant's answer"))
@@ -235,6 +243,19 @@ class RequestBlocks:
             return
         caption = "Changes of the design that would avoid relief, least work first"
         yield Grid(caption, headers, tuple(rows), shares=shares)
+
+    @cached_property
+    def office_decisions(self) -> tuple[Decision, ...]:
+        """Earlier decisions of the office on the clauses asked, where the request names its log.
+
+        Raises InputError for a log that cannot be read.
+        """
+        named = self.request.written("office_log")
+        if not named:
+            return ()
+        clauses = {f.key for _, f in self.findings}
+        found = read_decisions(Path(self.request.file).parent / named)
+        return tuple(d for d in found if d.is_precedent and d.clause in clauses)
 
     @cached_property
     def calculation(self) -> Calculation | None:

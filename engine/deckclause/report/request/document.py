@@ -23,10 +23,12 @@ from deckclause.report.request.annex import RequestAnnexes
 from deckclause.report.request.computed import (
     ANNEX_CALCULATIONS,
     ANNEX_DESIGN,
+    AS_IN_LETTER,
     COMPUTED,
+    IN_LETTER,
     RequestBlocks,
 )
-from deckclause.report.request.summary import summary_blocks
+from deckclause.report.request.letter import letter_blocks
 from deckclause.rulesets.relief import FormPart
 from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.check import HARDSHIP, ITEM_GROUND, Checked, wanted_fields
@@ -36,6 +38,7 @@ FOOT = (
     "A draft for the applicant to complete and sign. Not an engineered design and not an approval: "
     "the official or board decides."
 )
+FOOT_FILED = "Not an engineered design and not an approval: the official or board decides."
 APPENDICES = ("item_table", "legal_tests", "alternatives", "precedents", "drawings", "clocks",
               "signatures")  # fmt: skip
 """What every request carries, in the form's own part where it has one, else at the end."""
@@ -89,12 +92,13 @@ class _Document:
             title=f"{kind.title}: {name}",
             subtitle=f"To {kind.decided_by}, under {request.case.evaluator.ruleset.title}.",
             blocks=tuple(blocks),
-            foot=FOOT,
+            foot=FOOT if request.written("state") == "draft" else FOOT_FILED,
             contents_on_paper=False,
         )
 
     def _head(self) -> Iterator[str]:
-        yield "Draft, unsigned. Not an engineered design and not an approval."
+        if self.request.written("state") == "draft":
+            yield "Draft, unsigned. Not an engineered design and not an approval."
         if self.checked.missing:
             count = len(self.checked.missing)
             fields = (
@@ -104,13 +108,8 @@ class _Document:
 
     def summary(self) -> Iterator[Block]:
         """Yield what is asked, before anything else."""
-        held = {name for part in self.request.form.parts for name in part.holds}
-        here = {"summary", "date"} - held
-        told = "summary" in self.wanted or bool(self.request.written("summary"))
-        yield from summary_blocks(
-            self.request, self.computed.vocabulary, with_words="summary" in here and told
-        )
-        self.placed |= here
+        yield from letter_blocks(self.computed, frozenset(self.wanted))
+        self.placed |= {"summary", "date"}
 
     def part(self, number: int, part: FormPart) -> Iterator[Block]:
         yield Heading(1, f"{number}. {part.title}", f"part-{number}")
@@ -119,7 +118,8 @@ class _Document:
             # first: a drawing lies on a page of its own, and the heading with it
             yield from self.computed.blocks("drawings")
         whole = [self.fields[n] for n in part.holds if not n.startswith(ITEMS)]
-        plain = tuple(f for f in whole if f.name not in OWN_BLOCK)
+        told = ("summary", "date")  # the letter has them
+        plain = tuple(f for f in whole if f.name not in (*OWN_BLOCK, *told))
         if plain:
             yield Facts(tuple((f.title, self.told(f)) for f in plain))
         if any(f.name in OWN_BLOCK for f in whole):
@@ -152,6 +152,8 @@ class _Document:
         value = self.request.written(field.name, item)
         if isinstance(value, list):
             yield Paragraph(", ".join(value) or Unwritten(field.asks), "applicant")
+        elif value and field.name in IN_LETTER:
+            yield Paragraph(AS_IN_LETTER, "note")
         elif value:
             yield Paragraph(value, "applicant")
         elif field.name == HARDSHIP and field.name not in self.wanted:

@@ -1,4 +1,4 @@
-"""The head of a request: in one sentence an item what is asked, the date, what is enclosed."""
+"""What a request asks: in one sentence an item who asks which section be changed, from what to what."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import bounds_text, scalar_text
-from deckclause.report.document import Block, Bullets, Facts, Heading, Paragraph, Unwritten
+from deckclause.report.document import Unwritten
 from deckclause.rulesets.relief import ReliefKind
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.variance.request.build import Request
@@ -26,36 +26,6 @@ IN_WORDS = {
     "state_variance": "be varied, as written below,",
 }
 """The same where the section asks for a condition and no measure."""
-
-
-def summary_blocks(
-    request: Request, vocabulary: Vocabulary, *, with_words: bool
-) -> Iterator[Block]:
-    """Yield the summary; `with_words` prints the applicant's own, where no part of the form does."""
-    decider = request.kind.decided_by
-    yield Heading(1, "Summary", "summary")
-    for sentence in asked_sentences(request, vocabulary):
-        yield Paragraph(sentence)
-    moved = request.tree.data.get("with_changes") or {}
-    if moved:
-        yield Paragraph("For this request the deck differs from the design file:")
-        yield Bullets(tuple(f"{label(name, vocabulary)}: {text}" for name, text in moved.items()))
-    enclosed = [
-        f"{paper['id']} {paper['title']}" + (f" ({paper['kind']})" if paper.get("kind") else "")
-        for paper in request.tree.data.get("attachments") or ()
-    ]
-    yield Facts(
-        (
-            ("Date", request.written("date") or Unwritten("the date of the request")),
-            ("To", ", ".join(n for n in (request.written("official.name"), decider) if n)),
-            ("Enclosed", "; ".join(enclosed) or Unwritten("attachments: plans, photos, letters")),
-        )
-    )
-    if with_words:
-        if request.written("summary"):
-            yield Paragraph(request.written("summary"), "applicant")
-        else:
-            yield Paragraph(Unwritten("what is asked for and why, in short"))
 
 
 def asked_sentences(request: Request, vocabulary: Vocabulary) -> Iterator[str]:
