@@ -9,7 +9,8 @@ from fractions import Fraction
 
 import pytest
 
-from deckclause.rulesets.clauses import AllOf, Fixed, Limit, Test
+from deckclause.rulesets import clauses
+from deckclause.rulesets.clauses import AllOf, Fixed, Limit
 from published import framing_sources as printed
 from published.framing_sources import DOUGLAS, REDWOOD, SOUTHERN
 from published.rule_tables import cell, inches, library, note, row, table
@@ -254,7 +255,7 @@ def test_a_4x4_post_of_2015_and_2018():
     relief = clause.exceptions[0]
     two = Fixed(Fraction(2))
     assert isinstance(relief.when, AllOf)
-    assert Test("posts.beam_plies", low=two, high=two) in relief.when.parts
+    assert clauses.Test("posts.beam_plies", low=two, high=two) in relief.when.parts
     assert isinstance(relief.requirement, Limit)
     assert relief.requirement.most == Fixed(Fraction(printed.POST_4X4_FT * 12))
     assert (clause.standing, relief.standing) == ("memory", "confirmed")

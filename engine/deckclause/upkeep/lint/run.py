@@ -16,6 +16,7 @@ from deckclause.upkeep.lint import (
     kind_checks,
     meaning_checks,
     provided_checks,
+    support_checks,
     tables,
 )
 from deckclause.upkeep.lint.clause_checks import ClauseChecks
@@ -81,6 +82,7 @@ CHECKS: tuple[Check, ...] = (
     Check("carried-unread", NOTE, "carried clauses nobody has read to be the same", carried_checks.carried_unread),
     Check("choice-as-condition", NOTE, "a choice that must be one of some, said as a condition", form_checks.choice_as_condition),
     Check("exception-standing-unstated", NOTE, "an exception of a well-founded clause that states no standing", file_checks.exception_standing),
+    Check("clause-without-support", NOTE, "a clause that lacks a design, an example, a recipe or a test", support_checks.without_support),
     Check("unused-source", NOTE, "a source no figure names", file_checks.unused_source),
     Check("unused-topic", NOTE, "a topic no rule set speaks on", kin_checks.topic_unused),
     Check("unused-quantity", NOTE, "a provided or derived quantity no clause reads", kin_checks.quantity_unused),
