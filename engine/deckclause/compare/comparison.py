@@ -99,9 +99,7 @@ class Comparison:
         if found is None or row.topic.name in WORKED_OUT:
             return None
         outcome = found.evaluation.outcome(row.topic.name)
-        spoken = outcome.status == NOT_APPLICABLE
-        compared = outcome_of(outcome.findings, row.topic, found.traces, spoken=spoken)
-        return None if compared == row.compared[column] else outcome
+        return None if _asks(outcome) == _asks(row.outcomes[column]) else outcome
 
     def lowered(self, row: ComparisonRow, column: int) -> bool:
         """Tell whether a pass at the place's value is none at the load the design states."""
@@ -124,6 +122,11 @@ class Comparison:
         if statuses & {ENGINEERING_REQUIRED, INFORMATION_MISSING} or COMPLIES not in statuses:
             return 3
         return 0
+
+
+def _asks(outcome: TopicOutcome) -> frozenset[tuple[object, ...]]:
+    """Return what becomes of each part and what is asked of it, whatever value was read."""
+    return frozenset((f.part, f.key, f.status, f.least, f.most) for f in outcome.findings)
 
 
 def compare(

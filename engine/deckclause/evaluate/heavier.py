@@ -11,7 +11,6 @@ from fractions import Fraction
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, evaluate
-from deckclause.evaluate.traces import Traces
 from deckclause.rulesets.clauses import Origin, Provides
 from deckclause.rulesets.ruleset import Setting
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -28,7 +27,6 @@ class Heavier:
     stated: Fraction
     used: Fraction
     evaluation: Evaluation
-    traces: Traces
 
 
 def heavier(evaluation: Evaluation, evaluator: Evaluator, vocabulary: Vocabulary) -> Heavier | None:
@@ -38,7 +36,7 @@ def heavier(evaluation: Evaluation, evaluator: Evaluator, vocabulary: Vocabulary
         if isinstance(stated, Fraction) and used is not None and stated > used:
             at_stated = _at(evaluator, quantity, stated, vocabulary)
             found = evaluate(evaluation.design, at_stated, vocabulary)
-            return Heavier(quantity, stated, used, found, Traces(found, vocabulary))
+            return Heavier(quantity, stated, used, found)
     return None
 
 

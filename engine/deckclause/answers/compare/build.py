@@ -138,6 +138,8 @@ class _Builder:
                 for row in self.comparison.rows
                 if (words := self.at_stated(row, column))
             ]
+            if not changed:
+                continue
             definition = self.vocabulary.quantities[found.quantity]
             stated, used = (
                 fact_text(value, definition, si=self.si) for value in (found.stated, found.used)
@@ -145,7 +147,7 @@ class _Builder:
             says = (
                 f"the design states a {definition.called} of {stated}, the place {used}; outcomes "
                 f"are at {used}, those marked ! are otherwise at {stated}: "
-                f"{'; '.join(changed) or 'none'}"
+                f"{'; '.join(changed)}"
             )
             yield Told(rule_set_title(found.evaluation.ruleset.name), (says,))
 

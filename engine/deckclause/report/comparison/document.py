@@ -107,7 +107,10 @@ class _Compare:
             subtitle=design.says or "One deck under several rule sets.",
             blocks=(
                 Paragraph(" ".join([cautions[0], *self.warnings()]), "caution"),
-                Paragraph(headline(self.answer.holds_together), "caution"),
+                Paragraph(
+                    headline(self.answer.holds_together),
+                    "caution" if self.answer.passes_nothing else "plain",
+                ),
                 Heading(1, "What to do", "act"),
                 first_page(self.answer),
                 *self.local_values(),

@@ -82,7 +82,7 @@ def _counts(card: RuleSetCard) -> str:
     if card.complies:
         told.append(f"ok {card.complies}{memory}")
     if card.otherwise_at_stated:
-        told.append(f"{card.otherwise_at_stated} otherwise at the higher load stated !")
+        told.append(f"{card.otherwise_at_stated} marked !")
     return " | ".join(told) or "nothing here is checked"
 
 
