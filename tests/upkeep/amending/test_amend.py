@@ -384,3 +384,61 @@ def test_the_old_name_of_carry_is_still_understood(
         shown.append(capsys.readouterr().out)
     assert shown[0] == shown[1]
     assert "WHAT IS CARRIED" in shown[0]
+
+
+# --- sources ------------------------------------------------------------------------------------
+
+SOURCE = [
+    "sources", "add", "otterbrook-25-3", "--title", "Ordinance 25-3", "--kind", "ordinance",
+    "--seen", "The row spacing.", "--reach", "direct",
+]  # fmt: skip
+
+
+def test_a_source_is_added_in_one_command_and_confirms_the_towns_own_figures(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    here = ["--rules", str(rules)]
+    file = rules / "sources.yaml"
+    before = file.read_text()
+    assert run([*SOURCE, *here]) == 0
+    assert file.read_text() == before
+    assert run([*SOURCE, *here, "--write"]) == 0
+    assert file.read_text().startswith(before.rstrip("\n"))
+    assert run([*SOURCE, *here, "--write"]) == 2
+    assert "there is a source 'otterbrook-25-3' already" in capsys.readouterr().err
+    assert run(["rules", "schema", *here]) == 0  # nothing to be made by hand
+    assert _new(rules, *ROWS, "--source", "otterbrook-25-3", "--write") == 0
+    text = (rules / "amendments" / "otterbrook-2021.yaml").read_text()
+    assert text.count("standing: confirmed") == 2
+    assert "standing: memory" not in text
+
+
+def test_an_ordinance_in_hand_becomes_a_source(rules: Path) -> None:
+    assert _new(rules, *ROWS, "--in-hand", "--write") == 0
+    ruleset = RuleLibrary.open(rules).ruleset("otterbrook-2021")
+    clause = ruleset.clause("ledger_row_spacing")
+    assert clause is not None
+    assert (clause.standing, clause.sources) == ("confirmed", ("otterbrook-2021-ordinance",))
+    source = RuleLibrary.open(rules).vocabulary.sources["otterbrook-2021-ordinance"]
+    assert source.title == "Ordinance 25-3, adopted 2025-03-01"
+    assert run(["rules", "schema", "--rules", str(rules)]) == 0
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        (["--source", "otterbrok"], "Add it with `deckclause sources add`"),
+        (["--in-hand", "--source", "invented"], "takes the place of --source"),
+    ],
+)
+def test_a_source_at_fault_is_said_to_be_so(
+    rules: Path, capsys: pytest.CaptureFixture[str], more: list[str], words: str
+) -> None:
+    assert _new(rules, *ROWS, *more, "--write") == 2
+    assert words in capsys.readouterr().err
+    assert not (rules / "amendments" / "otterbrook-2021.yaml").exists()
+
+
+def test_a_draft_is_not_called_adopted(rules: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([*SOURCE, "--state", "draft", "--rules", str(rules), "--write"]) == 2
+    assert "a draft reaches as a draft" in capsys.readouterr().err
