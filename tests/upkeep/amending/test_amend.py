@@ -442,3 +442,38 @@ def test_a_source_at_fault_is_said_to_be_so(
 def test_a_draft_is_not_called_adopted(rules: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run([*SOURCE, "--state", "draft", "--rules", str(rules), "--write"]) == 2
     assert "a draft reaches as a draft" in capsys.readouterr().err
+
+
+# --- law in force -------------------------------------------------------------------------------
+
+
+def test_an_amendment_in_force_is_not_added_to(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = rules / "amendments" / "dunmarrow-2015.yaml"
+    before = file.read_text()
+    more = ["amend", "add", "dunmarrow-2015", "--set", "loads.deck_live_load=60 psf", "--write"]
+    assert run([*more, "--rules", str(rules)]) == 2
+    said = capsys.readouterr().err
+    assert "is in force since 2018-03-01" in said
+    assert "Write a second ordinance" in said
+    assert file.read_text() == before
+
+
+def test_nothing_is_in_force_before_it_is_adopted(
+    rules: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert _new(rules, *ROWS, "--write") == 0
+    capsys.readouterr()
+    command = ["amend", "register", "otterbrook-2021", "--from", "2025-02-28"]
+    assert run([*command, "--rules", str(rules), "--write"]) == 2
+    assert "lies before 2025-03-01" in capsys.readouterr().err
+
+
+def test_the_years_of_a_place(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rules", "history", "tarn hollow"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "2013-07-01 irc-2012 with quillmere-county-2012" in out  # the county's, before its own
+    assert "2020-01-01 irc-2018 with quillmere-county-2018, tarn-hollow-2018" in out
+    assert "HOLDS NO LONGER, and nobody decided so: ledger_bottom_edge_distance" in out
+    assert "2025-01-01 irc-2021 with quillmere-county-2021, tarn-hollow-2021" in out

@@ -6,6 +6,7 @@ The difference the whole makes is shown first. Nothing is written without --writ
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from deckclause.cli.amend.changes import add_change_options, described_changes
 from deckclause.cli.amend.shared import (
@@ -16,6 +17,9 @@ from deckclause.cli.amend.shared import (
 )
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
+
+if TYPE_CHECKING:
+    from deckclause.evaluate.catalogue import Catalogue
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -42,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single(options.amendment, "is not an amendment")
     tree = read_amendment_tree(files, name)
     head = tree.data
+    _refuse_in_force(catalogue, name, head["place"], head["edition"])
     source = options.source or head["sources"][0]
     description = Description(
         name,
@@ -66,3 +71,22 @@ def run(options: argparse.Namespace) -> int:
     else:
         print(f"\nNothing was written. With --write it is added to {shown_path(path)}.")
     return 0
+
+
+def _refuse_in_force(catalogue: Catalogue, name: str, place: str, edition: str) -> None:
+    """Raise InputError where an amendment is law already: a change of it is a second ordinance."""
+    from datetime import date
+
+    since = [
+        adoption.begins
+        for held in catalogue.register.places.values()
+        for adoption in held.adoptions
+        if name in adoption.amendments and adoption.begins <= date.today()
+    ]
+    if since:
+        raise InputError.single(
+            name,
+            f"is in force since {min(since)}: adding to it would change the law of days gone by. "
+            f'Write a second ordinance: deckclause amend new --place "{place}" --edition {edition} '
+            f"--id {name}-b ..., and put it in force from its own day with amend register",
+        )

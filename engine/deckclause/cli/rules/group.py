@@ -12,6 +12,7 @@ SUBCOMMANDS: dict[str, tuple[str, str]] = {
     "concordance": ("rules.concordance", "topic by edition: citation and figure"),
     "standing": ("rules.standing", "how well the figures of each rule set are founded"),
     "witness": ("rules.witness", "look figures up in a book of your own, and keep what you saw"),
+    "history": ("rules.history", "the years of a place: what came into force, what fell away"),
     "lint": ("rules.lint", "check every rule file"),
     "schema": ("rules.schema", "the JSON Schemas editors read"),
     "affirm": ("rules.affirm", "re-affirm an amendment whose clauses have moved"),

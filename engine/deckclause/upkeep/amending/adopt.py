@@ -56,6 +56,12 @@ def adopted(library: RuleLibrary, wish: Adopting) -> Adopted:
             "--ordinance ... --adopted 2025-03-01",
             tree.line(("adopted",)),
         )
+    if _is_day(day) and wish.begins < day:
+        raise InputError.single(
+            "--from",
+            f"{wish.begins} lies before {day}, the day {ordinance} was adopted: nothing is in force "
+            "before it is adopted",
+        )
     amendment = None
     if wish.ordinance or wish.adopted:
         amendment = _signed(library, wish.amendment, ordinance, day)
@@ -115,6 +121,10 @@ def _entry(
         entry["lets_fall"].fa.set_flow_style()
     entry.fa.set_flow_style()
     return entry
+
+
+def _is_day(text: str) -> bool:
+    return text[:1].isdigit()
 
 
 def _date(text: str) -> Any:
