@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from deckclause.placement.steps_from_rules import Stand
     from deckclause.report.placing.steps_text import StepsReport
 
-NO_DESIGN = "No design is given: a ledger on a sawn band joist, no door reckoned with."
+NO_DESIGN = "No design is given: a ledger on a sawn band joist of a wood-framed wall, no door reckoned with."
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -112,7 +112,11 @@ def _design(catalogue: Catalogue, options: argparse.Namespace) -> tuple[Design, 
 
     taken: list[str] = []
     if options.design is None:
-        facts = {"deck.attachment": "ledger", "band_joist.kind": "sawn_lumber"}
+        facts = {
+            "deck.attachment": "ledger",
+            "band_joist.kind": "sawn_lumber",
+            "wall.structure": "wood_frame",
+        }
         design = Design("Sizes of lumber", "", dict(facts), {"doors": ()}, "", "")
         taken.append(NO_DESIGN)
     else:
