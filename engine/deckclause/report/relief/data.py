@@ -11,7 +11,6 @@ from deckclause.answers.compare.together import lacking_lines, together_answer
 from deckclause.answers.data import measure, ruleset_layers
 from deckclause.answers.place_values import place_values
 from deckclause.compare.comparison import compare
-from deckclause.designs.geometry import STEP_DOWN, known_distances
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.prepare import PreparedDesign
@@ -32,6 +31,7 @@ from deckclause.variance.precedents import Precedent, Precedents
 from deckclause.variance.published import PublishedRule
 from deckclause.variance.relax import Relaxation
 from deckclause.variance.relief import Choice, ReliefReport
+from deckclause.variance.steps_down import steps_down
 
 RELIEF_FORMAT = 1
 
@@ -416,12 +416,15 @@ def _shortfall(finding: Finding) -> Fraction | None:
 
 
 def _steps(design: PreparedDesign) -> list[dict[str, str]]:
-    """Return the step down at each door whose threshold is known."""
+    """Write the step down at each door, each length with its datum."""
     steps = []
-    for door in design.design.parts.get("doors", ()):
-        step = known_distances(design.facts("doors", door.name)).get(STEP_DOWN)
-        if step is not None:
-            steps.append({"door": door.name or "the door", "step_down": length_text(step)})
+    for found in steps_down(design):
+        told = f"{length_text(found.from_threshold)} from the threshold"
+        if found.from_floor is not None:
+            told += f", {length_text(found.from_floor)} from the floor"
+        steps.append(
+            {"door": found.door, "step_down": length_text(found.from_threshold), "told": told}
+        )
     return steps
 
 

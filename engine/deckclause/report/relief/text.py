@@ -41,7 +41,7 @@ class _Text:
         for lacks in data["holds_together"]["lacks"]:
             yield from self.wrapped(lacks, "  ")
         for step in data["steps"]:
-            yield from self.wrapped(f"step down at {step['door']}: {step['step_down']}")
+            yield from self.wrapped(f"step down at {step['door']}: {step['told']}")
         for value in data["set_by_place"]:
             yield from self.wrapped(f"{value['says']} ({value['act']}; {value['standing']})")
         if not data["failing"]:
@@ -99,9 +99,7 @@ class _Text:
             yield from self.wrapped(text, "  ")
         for step in option["steps"]:
             same = " (as designed)" if option["keeps_step"] else ""
-            yield from self.wrapped(
-                f"step down at {step['door']}: {step['step_down']}{same}", "     "
-            )
+            yield from self.wrapped(f"step down at {step['door']}: {step['told']}{same}", "     ")
         if option["opens"]:
             asks = " ".join(q["question"] for q in option["opens"])
             yield from self.wrapped(f"nothing fails as far as known; it opens: {asks}", "     ")

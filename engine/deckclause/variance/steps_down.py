@@ -1,0 +1,31 @@
+"""The step down at each door, always with the datum it is measured from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.designs.geometry import STEP_DOWN, known_distances
+from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.placement.boards import DECK_SURFACE, FLOOR
+
+
+@dataclass(frozen=True, slots=True)
+class StepDown:
+    """One door's step down to the deck, inches: from its threshold, and from the floor if known."""
+
+    door: str
+    from_threshold: Fraction
+    from_floor: Fraction | None
+
+
+def steps_down(design: PreparedDesign) -> tuple[StepDown, ...]:
+    """Return the step down at each door whose threshold is known."""
+    found = []
+    for door in design.design.parts.get("doors", ()):
+        known = known_distances(design.facts("doors", door.name))
+        step = known.get(STEP_DOWN)
+        if step is not None:
+            floor = known.get((FLOOR, DECK_SURFACE))
+            found.append(StepDown(door.name or "the door", step, floor))
+    return tuple(found)
