@@ -199,9 +199,9 @@ UNDER = ["--under", "irc-2018", "--under", "irc-2021"]
 def test_the_command_says_where_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["where", "ledger_fastener_spacing", *UNDER, *NARROW]) == 1
     out = " ".join(capsys.readouterr().out.split())
-    assert "joists span over 12 ft to 14 ft" in out
+    assert "joist span over 12 ft to 14 ft" in out
     assert "Driven by ledger_fastener_spacing with snow_basis.table_rows" in out
-    assert "irc-2021: at most 12 in" in out
+    assert "IRC 2021: at most 12 in" in out
 
 
 def test_json_lists_every_region(capsys: pytest.CaptureFixture[str]) -> None:

@@ -56,6 +56,8 @@ TRADE_SPELLINGS = {
     "hot_dip_galvanized": "hot-dip galvanized",
     "douglas_fir": "Douglas fir",
     "douglas_fir_larch": "Douglas fir-larch",
+    "douglas_fir_larch_hem_fir_spruce_pine_fir": "Douglas fir-larch, hem-fir or spruce-pine-fir",
+    "redwood_western_cedar_ponderosa_red_pine": "redwood, western cedar, ponderosa or red pine",
     "hem_fir": "hem-fir",
     "spruce_pine_fir": "spruce-pine-fir",
     "no_1": "No. 1",

@@ -11,6 +11,7 @@ from deckclause.compare.regions import DriverFinder, Region, Regions, pairs_part
 from deckclause.evaluate.regions.asked import Asked
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.report.cautions import CAUTIONS
+from deckclause.rulesets.names import rule_set_title, rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -36,7 +37,7 @@ class RegionsText:
     def lines(self) -> Iterator[str]:
         """Yield the report."""
         topic = self.vocabulary.topics[self.regions.topic]
-        yield f"{topic.title}: where {', '.join(self.regions.names)} part"
+        yield f"{topic.title}: where {rule_set_titles(list(self.regions.names))} part"
         yield ""
         parting = self.regions.parting
         if not parting:
@@ -66,7 +67,7 @@ class RegionsText:
         """Write one region: where it is, and what each rule set asks there."""
         where = self.words.space(region.space, skip=frozenset(self.common))
         asked = "; ".join(
-            f"{name}: {self.words.asked(a)}"
+            f"{rule_set_title(name)}: {self.words.asked(a)}"
             for name, a in zip(self.regions.names, region.answer.asked, strict=True)
         )
         return f"{where}. {asked}"
@@ -92,7 +93,9 @@ class RegionsText:
             )
             names = self.regions.names
             parts.append(
-                words if len(names) == 2 else f"{words} ({names[first]} to {names[second]})"
+                words
+                if len(names) == 2
+                else f"{words} ({rule_set_title(names[first])} to {rule_set_title(names[second])})"
             )
         return "; ".join(dict.fromkeys(parts))
 
