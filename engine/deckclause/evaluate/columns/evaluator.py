@@ -25,8 +25,6 @@ from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import (
     COMPLIES,
-    DOES_NOT_COMPLY,
-    ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     NOT_APPLICABLE,
     NOT_REGULATED,
@@ -178,22 +176,27 @@ class _FaultTaker:
 
 
 def write_statuses(out: Numbers, masks: Sequence[Any]) -> None:
-    """Write statuses from masks that exclude one another; where none holds, a clause complies."""
+    """Write statuses from masks that exclude one another; where none holds, a clause complies.
+
+    As the statuses are numbered, each is 2 + missing + 2 engineering + 3 fails - not applicable:
+    whole columns of bytes are added, which is faster than writing row by row where a mask holds.
+    """
     not_applicable, _, missing, engineering, fails = masks
-    out[:] = COMPLIES
-    for mask, status in (
-        (missing, INFORMATION_MISSING),
-        (engineering, ENGINEERING_REQUIRED),
-        (fails, DOES_NOT_COMPLY),
-    ):
-        if mask is True:
-            out[:] = status
-        elif mask is not False:
-            np.add(out, status - COMPLIES, out=out, where=mask)
-    if not_applicable is True:
-        out[:] = NOT_APPLICABLE
-    elif not_applicable is not False:
-        np.subtract(out, COMPLIES - NOT_APPLICABLE, out=out, where=not_applicable)
+    level = int(COMPLIES)
+    out[:] = 0
+    for mask in (engineering, fails):
+        level += 2 * (mask is True)
+        if not isinstance(mask, bool):
+            np.add(out, mask.view(np.uint8), out=out)
+    if not (isinstance(engineering, bool) and isinstance(fails, bool)):
+        np.add(out, out, out=out)
+    for mask in (missing, fails):
+        level += mask is True
+        if not isinstance(mask, bool):
+            np.add(out, mask.view(np.uint8), out=out)
+    np.add(out, np.uint8(level - (not_applicable is True)), out=out)
+    if not isinstance(not_applicable, bool):
+        np.subtract(out, not_applicable.view(np.uint8), out=out)
 
 
 def status_sink(out: Numbers) -> Sink:
