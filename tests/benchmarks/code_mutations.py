@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import argparse
 import ast
-import copy
 import os
 import random
 import shutil
@@ -112,18 +111,18 @@ def places(tree: ast.AST) -> list[ast.AST]:
 def mutants(area: str, chance: random.Random) -> Iterator[Mutant]:
     """Yield changed places of an area's files, drawn at random, for ever."""
     files = sorted((ENGINE / area).rglob("*.py"))
+    texts = {file: file.read_text(encoding="utf-8") for file in files}  # as they stand now
     choices = []
-    for file in files:
-        tree = ast.parse(file.read_text(encoding="utf-8"))
-        for place, node in enumerate(places(tree)):
+    for file, text in texts.items():
+        for place, node in enumerate(places(ast.parse(text))):
             choices += [(file, place, number) for number, _ in enumerate(changes_of(node))]
     chance.shuffle(choices)
     for file, place, number in choices:
-        yield _mutant(file, place, number)
+        yield _mutant(file, texts[file], place, number)
 
 
-def _mutant(file: Path, place: int, number: int) -> Mutant:
-    tree = copy.deepcopy(ast.parse(file.read_text(encoding="utf-8")))
+def _mutant(file: Path, text: str, place: int, number: int) -> Mutant:
+    tree = ast.parse(text)
     node = places(tree)[place]
     before = ast.unparse(node).splitlines()[0]
     list(changes_of(node))[number](node)
@@ -179,7 +178,7 @@ def noticed(mutant: Mutant, area: str, copied: Path) -> bool:
 
 
 def main() -> None:
-    """Draw mutants until there are enough or the time is up; print each survivor and the figures."""
+    """Draw mutants until there are enough or the time is up; print each and the figures."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
@@ -201,9 +200,9 @@ def main() -> None:
             mutant = next(drawn[area])
             killed = noticed(mutant, area, copied)
             told[area][not killed] += 1
-            if not killed:
-                where = f"{mutant.file.relative_to(ROOT)}:{mutant.line}"
-                print(f"SURVIVED {where}: {mutant.before} -> {mutant.after}", flush=True)
+            where = f"{mutant.file.relative_to(ROOT)}:{mutant.line}"
+            word = "noticed" if killed else "SURVIVED"
+            print(f"{word} {where}: {mutant.before} -> {mutant.after}", flush=True)
     for area, (killed_ones, survived) in told.items():
         judged = killed_ones + survived
         if judged:
