@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer, Ends
 from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.answers.compare.row import TopicRow
 
 SHORT: dict[str, str] = {
     "complies": "ok",
@@ -19,12 +22,19 @@ LEGEND = (
     "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
     "| n/a not applicable | silent not regulated (never a pass) | as drawn, then the most (max) or "
     "the least (min) allowed | gives: a figure the rules give, nothing is checked; info: likewise | "
-    "* from memory, unverified | ! otherwise at the higher load the design states, see the notes"
+    "* from memory, unverified"
 )
+MARKED = " | ! otherwise at the higher load the design states, see the notes"
 HIGHER = " !"
 """Marks an outcome that a load the design states, higher than the place's, would change."""
 LONGEST_CHOICE = 12
 """A longer choice is left out of a cell; the steps of the finding show it."""
+
+
+def legend(rows: Iterable[TopicRow]) -> str:
+    """Return what the signs of a matrix of these rows mean."""
+    marked = any(cell.at_stated for row in rows for cell in row.cells)
+    return LEGEND + (MARKED if marked else "")
 
 
 def cell_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> str:

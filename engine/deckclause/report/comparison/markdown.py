@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.comparison.cells import LEGEND
+from deckclause.report.comparison.cells import legend
 from deckclause.report.comparison.matrix import matrix_markdown
 from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.report.comparison.together import headline
@@ -27,7 +27,7 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
     for titles, words in answer.warnings:
         lines += [f"**{escape(titles)}: {escape(words)}**", ""]
     lines += _to_do(answer)
-    lines += [matrix_markdown(answer, rows), "", LEGEND.replace("|", "\\|"), ""]
+    lines += [matrix_markdown(answer, rows), "", legend(rows).replace("|", "\\|"), ""]
     for heading, items in _told(answer):
         lines += [f"## {heading}", "", *(f"- {escape(line)}" for line in items), ""]
     changed = [(row, change) for row in rows for change in row.changes]

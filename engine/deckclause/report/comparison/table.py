@@ -10,7 +10,7 @@ from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.agreement import agreement_words
-from deckclause.report.comparison.cells import LEGEND, alike_words, figure_text
+from deckclause.report.comparison.cells import alike_words, figure_text, legend
 from deckclause.report.comparison.first_screen import first_screen, warning_lines
 from deckclause.report.comparison.matrix import matrix_lines
 from deckclause.report.comparison.rows_shown import rows_shown
@@ -55,7 +55,7 @@ class ComparisonText:
             yield ""
         if self.rows:
             yield from matrix_lines(self.answer, self.rows, self.width)
-            yield from self._wrapped(LEGEND)
+            yield from self._wrapped(legend(self.rows))
         else:
             yield from self._wrapped(agreement_words(self.answer))
         if not self.everything:
