@@ -21,7 +21,8 @@ SLICES = 20
 @pytest.mark.parametrize("number", range(SLICES))
 def test_agreement_on_a_hundred_thousand_designs(number: int) -> None:
     catalogue = Catalogue.open()
-    places = [f"{place}@2025-06-01" for place in catalogue.register.places]
+    register = catalogue.register
+    places = [f"{p.name}@{p.adoptions[-1].begins}" for p in register.places.values()]
     evaluators = [catalogue.evaluator(n) for n in [*sorted(catalogue.files.rulesets), *places]]
     drawer = Drawer.of(catalogue.vocabulary, [e.ruleset for e in evaluators])
     seen: Counter[str] = Counter()

@@ -28,8 +28,9 @@ def catalogue() -> Catalogue:
 
 @pytest.fixture(scope="module")
 def evaluators(catalogue: Catalogue) -> list[Evaluator]:
-    """Every edition and guide, and every shipped place as it stands in mid 2025."""
-    places = [f"{place}@2025-06-01" for place in catalogue.register.places]
+    """Every edition and guide, and every shipped place under its last code."""
+    register = catalogue.register
+    places = [f"{p.name}@{p.adoptions[-1].begins}" for p in register.places.values()]
     return [catalogue.evaluator(name) for name in [*sorted(catalogue.files.rulesets), *places]]
 
 
