@@ -239,7 +239,7 @@ def _notes(
         told = "has adopted nothing by then" if place.adoptions else "has no code of its own"
         yield f"{place.name} {told}; the rules of {holder.name} stand there"
     if not holder.invented and "heck with the office" in holder.says:
-        yield f"{holder.name} is a real place, its law held as far as it was read. {holder.says}"
+        yield f"{holder.name} is a real place, its law held as far as it was read. {holder.says.rstrip('.')}"
     if not adoption.first_day_known:
         yield (
             f"the day {adoption.edition} came into force in {holder.name} is not known; it was seen "
