@@ -1,4 +1,4 @@
-"""`place` and `compare` read a distance clause alike: on every example, boundary and random design.
+"""`place` and `compare` read a distance clause alike: on every example and on random designs.
 
 What placement says a clause asks of a distance is held against the finding of the same clause on
 the same design, whose distances are stated.
@@ -89,7 +89,7 @@ def held_together(
             assert finding.status in (COMPLIES, NOT_APPLICABLE), label
 
 
-def test_every_example_and_boundary_design(catalogue: Catalogue) -> None:
+def test_every_example(catalogue: Catalogue) -> None:
     seen: Counter[str] = Counter()
     for name in catalogue.files.rulesets:
         evaluator = catalogue.evaluator(name)
