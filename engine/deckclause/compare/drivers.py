@@ -26,6 +26,8 @@ from deckclause.compare.outcome import Outcome
 Test = Callable[[frozenset[str]], bool]
 MOST_KEYS = 16
 """Exchange sets are enumerated exactly up to this many differing clauses."""
+MOST_ONE_WAY = 8
+"""What of a driver is enough in one direction is sought exactly up to this many clauses, else in twos."""
 MOST_SHARED = 10
 """Shares are computed up to this many differing clauses unless more are asked for."""
 
@@ -147,7 +149,7 @@ class _Search:
     def driver(self, exchange: frozenset[str]) -> Driver:
         """Return a driver, with what of it is enough in each direction alone."""
         keys = tuple(sorted(exchange))
-        most = len(keys) if len(keys) <= MOST_KEYS else 2
+        most = len(keys) if len(keys) <= MOST_ONE_WAY else 2
         one_way = (self.smallest(keys, most, test) for test in (self.forward, self.backward))
         forward, backward = (tuple(tuple(sorted(s)) for s in sets) for sets in one_way)
         return Driver(keys, forward or (keys,), backward or (keys,))

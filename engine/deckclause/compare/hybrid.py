@@ -12,6 +12,7 @@ from deckclause.compare.hybrid_facts import Contradiction, HybridFacts
 from deckclause.compare.outcome import (
     CONTRADICTS_ITSELF,
     Outcome,
+    PartOutcome,
     Piece,
     bounds_left,
     piece,
@@ -64,6 +65,8 @@ class HybridRunner:
             k for k in self.keys if k in set(self._giving) or k.startswith(SETTING)
         )
         self._facts: dict[frozenset[str], _OnFacts | None] = {}
+        self.settled: dict[Piece, PartOutcome] = {}
+        """What pieces of an outcome have been settled to."""
 
     def outcome(self, exchanged: frozenset[str] = frozenset()) -> Outcome:
         """Return the topic's outcome under the first rule set with `exchanged` from the second."""
@@ -145,7 +148,8 @@ class _OnFacts:
         found = self._outcomes.get((mask, spoken))
         if found is None:
             pieces = self.joined(len(self.runner._open), mask)
-            found = self._outcomes[mask, spoken] = settled(pieces, spoken=spoken)
+            found = settled(pieces, spoken=spoken, known=self.runner.settled)
+            self._outcomes[mask, spoken] = found
         return found
 
     def joined(self, count: int, mask: int) -> dict[str, Piece]:

@@ -209,8 +209,12 @@ def _order(value: Any) -> tuple[str, Any]:
     return type(value).__name__, "" if value is None else value
 
 
-def settled(pieces: Pieces, *, spoken: bool) -> Outcome:
+def settled(
+    pieces: Pieces, *, spoken: bool, known: dict[Piece, PartOutcome] | None = None
+) -> Outcome:
     """Return a topic's outcome; `spoken` tells that the rule set has clauses on it.
+
+    `known` keeps what pieces have been settled to: thousands of exchanges come to a few of them.
 
     A part that a rule does not apply to says nothing beside parts that it does apply to.
     """
@@ -221,8 +225,14 @@ def settled(pieces: Pieces, *, spoken: bool) -> Outcome:
     if not telling:
         status = worst([f.status for f in read.values()])
         return NOTHING_TO_APPLY_TO if status == NOT_APPLICABLE else SILENT
-    parts = tuple(sorted((part, found.settled()) for part, found in telling.items()))
-    return Outcome(worst([part.status for _, part in parts]), parts)
+    kept = {} if known is None else known
+    parts = []
+    for part in sorted(telling):
+        found = telling[part]
+        if found not in kept:
+            kept[found] = found.settled()
+        parts.append((part, kept[found]))
+    return Outcome(worst([part.status for _, part in parts]), tuple(parts))
 
 
 def outcome_of(

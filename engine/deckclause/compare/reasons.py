@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.reference import ReferenceEvaluator
+from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.evaluate.traces import Traces
 from deckclause.evaluate.words import bounds_text, called, fact_text, scalar_text
 from deckclause.reading.fold import walk
 from deckclause.reading.forms import (
@@ -62,27 +61,20 @@ def says_text(clause: Clause, says: str = "", cites: str = "", standing: str = "
 
 
 class SideTraces:
-    """The traces of one rule set's clauses on a design, read when first asked for."""
+    """The traces of one rule set's clauses on a design, each read when first asked for."""
 
-    def __init__(
-        self, evaluator: Evaluator, design: PreparedDesign, vocabulary: Vocabulary
-    ) -> None:
-        self.ruleset = evaluator.ruleset
+    def __init__(self, evaluation: Evaluation, vocabulary: Vocabulary) -> None:
+        self.ruleset = evaluation.ruleset
         self.title = rule_set_title(self.ruleset.name)
-        self._evaluator, self._design, self._vocabulary = evaluator, design, vocabulary
-        self._read: dict[str, dict[str, Read]] | None = None
+        self._evaluator = evaluation.evaluator
+        self._traces = Traces(evaluation, vocabulary)
+        self._findings: dict[str, list[Finding]] = {}
+        for finding in evaluation.findings:
+            self._findings.setdefault(finding.key, []).append(finding)
 
     def of(self, key: str) -> Mapping[str, Read]:
         """Return the traces of the clause of that key, by part of the deck; none where it is not read."""
-        if self._read is None:
-            reader = ReferenceEvaluator(
-                self.ruleset, self._evaluator.plan, self._vocabulary.quantities
-            )
-            self._read = {}
-            for row in reader.rows(self._design):
-                clause = self.ruleset.clauses[row.index]
-                self._read.setdefault(clause.key, {})[row.part] = row.trace
-        return self._read.get(key, {})
+        return {f.part: self._traces.of(f) for f in self._findings.get(key, ())}
 
     def reads(self, quantity: str) -> bool:
         """Tell whether any clause of the rule set reads a quantity."""

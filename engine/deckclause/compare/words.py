@@ -53,10 +53,7 @@ class ChangeWords:
     @cached_property
     def sides(self) -> tuple[SideTraces, ...]:
         """The traces under each rule set, read when a change needs them."""
-        comparison = self.comparison
-        return tuple(
-            SideTraces(e, comparison.design, self.vocabulary) for e in comparison.evaluators
-        )
+        return tuple(SideTraces(e, self.vocabulary) for e in self.comparison.evaluations)
 
     def names(self, change: Change) -> tuple[str, str]:
         """Return the names of the two rule sets."""
