@@ -6,6 +6,7 @@ was read on both sides and found the same; and what is merely not held is no cha
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -95,3 +96,42 @@ def _set_otherwise(diff: RuleDiff) -> set[str]:
         for clause in ruleset.clauses
         if isinstance(clause.requirement, Provides) and clause.requirement.quantity in fixed
     }
+
+
+def states_words(diff: RuleDiff, topics: Sequence[str]) -> str:
+    """Write how many topics are in each state of knowledge, of those either rule set speaks on."""
+    states = topic_states(diff, topics)
+    counted = Counter(entry.state for entry in states)
+    read = sum(entry.read for entry in states if entry.state == State.CHANGED)
+    same = "read on both sides"
+    if diff.one.edition == diff.two.edition:
+        same = "being the text of one edition"
+    changed = "none known to have changed"
+    if counted[State.CHANGED]:
+        changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
+    return (
+        f"What is known, of {len(states)} topics either speaks on: {changed}; "
+        f"{counted[State.SAME]} the same, {same}; {counted[State.MOVED]} moved only; "
+        f"{counted[State.AS_FAR_AS_KNOWN]} the same as far as known, one side unread or from "
+        f"memory; {counted[State.CANNOT_BE_TOLD]} cannot be told, as one side is not wholly held."
+    )
+
+
+STATE_SAYS = {
+    State.CHANGED: "changed, as held here",
+    State.SAME: "the same",
+    State.AS_FAR_AS_KNOWN: "the same as far as known: one side at least is unread here or from memory",
+    State.CANNOT_BE_TOLD: "cannot be told: one side at least is not wholly held here",
+    State.MOVED: "moved only",
+}
+UNREAD_CHANGE = "; one side at least is unread here or from memory, so the book may say otherwise"
+
+
+def state_words(entry: TopicState) -> str:
+    """Say what is known of one topic under two rule sets.
+
+    >>> state_words(TopicState("t", State.SAME, (False, False), (False, False)))
+    'the same'
+    """
+    words = STATE_SAYS[entry.state]
+    return f"{words}{UNREAD_CHANGE}" if entry.state == State.CHANGED and not entry.read else words

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from deckclause.compare.comparison import WORKED_OUT
+from deckclause.compare.knowledge import states_words
+from deckclause.compare.rule_diff.clauses import rule_diff
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.impact.permits import PermitTotal
 from deckclause.impact.run import ImpactFolder
@@ -41,6 +43,11 @@ class ImpactReport:
     vocabulary: Vocabulary
     archive: str
     total: ImpactTotal
+
+    def known(self) -> str:
+        """Say how much is known of what changes on the topics looked at: five states, counted."""
+        diff = rule_diff(self.one, self.two, self.vocabulary)
+        return states_words(diff, tuple(self.total.topics))
 
     def share(self, count: int) -> float:
         """Return a count as a share of the designs evaluated, to six places."""
@@ -99,6 +106,7 @@ def summary(report: ImpactReport) -> dict[str, Any]:
         "set_aside": total.set_aside,
         "permits": _permits(total.permits),
         "not_looked_at": report.not_looked_at(),
+        "known": report.known(),
         "topics": [_topic(report, topic) for topic in total.topics],
         "drivers_say": DRIVERS_SAY,
         "cautions": list(CAUTIONS),

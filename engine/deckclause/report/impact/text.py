@@ -36,6 +36,7 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
     if total.set_aside:
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
     yield from wrap(NOT_TOGETHER, width)
+    yield from wrap(report.known(), width)
     yield ""
     yield from _permits(report, width)
     topics = report.ordered()

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from deckclause.compare.felt_figures import Felt
-from deckclause.compare.knowledge import State, topic_states
+from deckclause.compare.knowledge import states_words
 from deckclause.compare.rule_diff.clauses import CHANGED, MOVED, ClauseChange, RuleDiff
 from deckclause.compare.rule_diff.otherwise import kinds
 from deckclause.compare.rule_diff.weight import (
@@ -116,21 +116,7 @@ def _otherwise_words(diff: RuleDiff, felt: Felt) -> str:
 
 def states_line(diff: RuleDiff, vocabulary: Vocabulary) -> str:
     """Write how many topics are in each state of knowledge."""
-    states = topic_states(diff, tuple(vocabulary.topics))
-    counted = Counter(entry.state for entry in states)
-    read = sum(entry.read for entry in states if entry.state == State.CHANGED)
-    same = "read on both sides"
-    if diff.one.edition == diff.two.edition:
-        same = "being the text of one edition"
-    changed = "none known to have changed"
-    if counted[State.CHANGED]:
-        changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
-    return (
-        f"What is known, of {len(states)} topics either speaks on: {changed}; "
-        f"{counted[State.SAME]} the same, {same}; {counted[State.MOVED]} moved only; "
-        f"{counted[State.AS_FAR_AS_KNOWN]} the same as far as known, one side unread or from "
-        f"memory; {counted[State.CANNOT_BE_TOLD]} cannot be told, as one side is not wholly held."
-    )
+    return states_words(diff, tuple(vocabulary.topics))
 
 
 def unread_lines(diff: RuleDiff) -> Iterator[str]:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from itertools import pairwise
 from textwrap import wrap
 from typing import Any
 
+from deckclause.compare.knowledge import state_words, topic_states
 from deckclause.compare.regions import DriverFinder, Region, Regions, pairs_parting
+from deckclause.compare.rule_diff.clauses import rule_diff
 from deckclause.evaluate.regions.asked import Asked
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.report.cautions import CAUTIONS
@@ -60,8 +63,19 @@ class RegionsText:
                 yield from self._wrapped(f"Driven by {driver}:")
             yield from self._wrapped(self.sentence(region), "  ")
         yield ""
+        for words in self.known():
+            yield from self._wrapped(words)
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
+
+    def known(self) -> Iterator[str]:
+        """Yield what is known of the topic under each rule set and the one before it."""
+        sets = [e.ruleset for e in self.finder.evaluators]
+        for one, two in pairwise(sets):
+            diff = rule_diff(one, two, self.vocabulary)
+            for entry in topic_states(diff, (self.regions.topic,)):
+                names = f"{rule_set_title(one.name)} and {rule_set_title(two.name)}"
+                yield f"What is known of {names} here: {state_words(entry)}."
 
     def sentence(self, region: Region) -> str:
         """Write one region: where it is, and what each rule set asks there."""
@@ -128,6 +142,7 @@ def regions_json(text: RegionsText) -> str:
         "topic": regions.topic,
         "rule_sets": list(regions.names),
         "inputs": list(regions.reads),
+        "known": list(text.known()),
         "found": [
             {
                 "where": words.space(r.space),
