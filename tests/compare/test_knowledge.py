@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.cli.main import run
 from deckclause.compare.knowledge import State, TopicState, topic_states
 from deckclause.compare.rule_diff.clauses import ADDED, GONE, RuleDiff, rule_diff
 from deckclause.compare.rule_diff.otherwise import LAID_OUT, kinds, otherwise
@@ -216,3 +217,32 @@ def test_what_a_place_leaves_as_its_edition_has_it_is_the_same_read_or_not() -> 
     text = rule_diff_markdown(diff, VOCABULARY)
     assert "has not been read" not in text
     assert "the same, being the text of one edition" in text
+
+
+def test_where_and_impact_say_how_much_is_known(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Nobody has read 2024: neither command may let its silence read as no change."""
+    words = ["where", "guard_opening", "--under", "irc-2021", "--under", "irc-2024"]
+    run(words)
+    told = " ".join(capsys.readouterr().out.split())
+    assert "What is known of IRC 2021 and IRC 2024 here: the same as far as known" in told
+    archive = tmp_path / "a.csv"
+    run(["new", "archive", str(archive), "--designs", "5"])
+    capsys.readouterr()
+    run(
+        [
+            "impact",
+            "--from",
+            "irc-2021",
+            "--to",
+            "irc-2024",
+            str(archive),
+            "--out",
+            str(tmp_path / "out"),
+            "--quiet",
+        ]
+    )
+    told = " ".join(capsys.readouterr().out.split())
+    assert "none known to have changed" in told
+    assert "the same as far as known, one side unread or from memory" in told
