@@ -167,7 +167,7 @@ CASES = (
     Case("irc-2018", "irc-2021", "stair_flight_rise", ()),
     # -- places --
     Case(SKERRYVANE, DUNMARROW, "deck_live_load", ("set:loads.deck_live_load",),
-         ("60 psf", "Rule 15-401 subpart 1", "Dunmarrow, 2020-01-01 keeps deck live load at 40 psf"), ("sets no",)),
+         ("60 psf", "Rule 15-401 subpart 1", "Dunmarrow, 2020-01-01 keeps the deck live load at 40 psf"), ("sets no",)),
     Case(TARN_HOLLOW, SKERRYVANE, "footing_frost", ("set:site.frost_depth",),
          ("48 in", "1412.3", "42 in", "4.02(a)")),
     Case(TARN_HOLLOW, SKERRYVANE, "ledger_bottom_edge_distance", ("ledger_bottom_edge_distance",),
@@ -178,7 +178,7 @@ CASES = (
     Case(SKERRYVANE, DUNMARROW, "footing_frost", ("set:site.frost_depth",), ("48 in", "24 in", "9-2-1")),
     Case(SKERRYVANE, DUNMARROW, "joist_span",
          ("framing_table_load.rows", "joist_span", "joist_span.columns", "set:loads.deck_live_load"),
-         ("60 psf", "9 ft 9 in*", "10 ft 1 in", "keeps deck live load at 40 psf")),
+         ("60 psf", "9 ft 9 in*", "10 ft 1 in", "keeps the deck live load at 40 psf")),
 )  # fmt: skip
 
 
