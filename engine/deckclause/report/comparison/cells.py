@@ -59,6 +59,9 @@ def _cell_text(cell: CellAnswer, *, si: bool, drawn: bool) -> str:
         if isinstance(cell.deciding.value and cell.deciding.value.value, bool):
             return given_text(cell, si=si)
         status = "gives"
+        told = given_text(cell, si=si)
+        if told:  # the figure is all there is to say: never left out for its length
+            return f"{status} {told}"
     return f"{status} {figure_text(cell, si=si, drawn=drawn)}".strip() + star
 
 
