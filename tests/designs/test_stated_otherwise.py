@@ -51,5 +51,5 @@ def test_an_area_that_is_not_the_decks_is_told_in_words(
     small = replace(whole_deck, facts={**whole_deck.facts, "deck.area": Fraction(50 * 144)})
     (says,) = design_notices(small, catalogue.vocabulary)
     assert says.startswith(
-        "deck area is stated as 50 sq ft, but the deck's other parts make it 192"
+        "the deck area is stated as 50 sq ft, but the deck's other parts make it 192"
     )

@@ -191,7 +191,7 @@ def test_steps_show_values_limit_margin_and_cell(catalogue: Catalogue) -> None:
     finding = evaluation.outcome("ledger_fastener_spacing").findings[0]
     text = "\n".join(explainer.steps(finding))
     assert "joist span: 11 ft 6 in" in text
-    assert "read at fasteners assembly through bolt, joists span 12 ft" in text
+    assert "read at fastener row of the ledger table through bolt, joist span 12 ft" in text
     assert "16 in against at most 29 in: 13 in to spare" in text
     assert explainer.standing(finding) == "confirmed"
 

@@ -15,6 +15,7 @@ from starlette.testclient import TestClient
 
 from deckclause.cli.main import run
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.names import rule_set_title
 from page.pages import STEP_DOWN, client, example, opened
 
 CATALOGUE = Catalogue.open()
@@ -83,7 +84,7 @@ def test_what_cannot_be_read_counts_as_not_known(page: TestClient) -> None:
     given = opened(page)
     design = given["design"]
     topic = 'data-rule-set="irc-2012" data-status="'
-    design["facts"]["ledger.below_band_joist"] = "0"
+    design["facts"]["ledger.below_band_joist"] = "7"
     answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
     assert [f["field"] for f in answer["faults"]] == ["ledger.below_band_joist"]
     row = answer["results"].split('<tr data-topic="band_joist_bottom_edge_distance"', 1)[1]
@@ -122,7 +123,7 @@ def test_the_section_is_drawn_under_the_rule_set_asked_for(page: TestClient, dra
     shown = page.post("/api/evaluate", json=asked).json()["results"]
     wanted = drawn if drawn == "irc-2012" else "irc-2015"
     svg = shown.split("<svg", 1)[1].split("</svg>", 1)[0]
-    assert f"under {wanted}" in svg
+    assert f"under {rule_set_title(wanted)}" in svg
     assert "style=" not in svg
 
 

@@ -40,4 +40,4 @@ def test_what_is_lost_and_what_stays_is_named(tmp_path: Path) -> None:
         shutil.copy(path, rules / "amendments" / path.name)
     words = {f.check: f.message for f in lint(rules, *CHECKS)}
     assert "at least 3/4 in" in words["exception-left-standing"]
-    assert "band joist kind is engineered rim board: engineering" in words["guard-struck"]
+    assert "the kind of band joist is engineered rim board: engineering" in words["guard-struck"]

@@ -46,10 +46,11 @@ def decisive(
 ) -> Decisive | None:
     """Return the fewest answers that cover half of the topics answers can, at most `most`.
 
-    `lacking` holds what each topic lacks of the design; `needs_book` names those that wait for a
+    Where no more than `most` answers are lacking at all, those are returned. `lacking` holds what each topic lacks of the design; `needs_book` names those that wait for a
     book as well or instead. Returns None where no answer covers a topic.
 
-    >>> few = decisive({"a": frozenset("x"), "b": frozenset("x"), "c": frozenset("yz")})
+    >>> lacks = {"a": frozenset("x"), "b": frozenset("x"), "c": frozenset("yz")}
+    >>> few = decisive(lacks, most=2)
     >>> few.answers, few.covered, few.undecided, few.exact
     (('x',), 2, 3, True)
     """

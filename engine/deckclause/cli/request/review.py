@@ -9,6 +9,7 @@ from pathlib import Path
 
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.write_file import write_whole
 
 HEAD = "# The office's decisions, one entry each; no names. Only what may be cited is cited.\ndecisions:\n"
 
@@ -52,7 +53,10 @@ def _log(options: argparse.Namespace, drafts: tuple[object, ...]) -> None:
     else:
         before = HEAD
     beside = path.with_name(f".{path.name}.new")
-    beside.write_text(before + entries, encoding="utf-8")
-    read_decisions(beside)
-    beside.replace(path)
+    write_whole(beside, before + entries)
+    try:
+        read_decisions(beside)  # a log that could not be read again is never put in place
+    finally:
+        beside.unlink()
+    write_whole(path, before + entries)
     print(f"\nwrote {len(drafts)} to {path}")
