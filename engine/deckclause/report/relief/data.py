@@ -33,7 +33,7 @@ from deckclause.variance.relax import Relaxation
 from deckclause.variance.relief import Choice, ReliefReport
 from deckclause.variance.steps_down import steps_down
 
-RELIEF_FORMAT = 1
+RELIEF_FORMAT = 2
 
 
 def relief_data(report: ReliefReport, *, most_options: int = 12) -> dict[str, Any]:
