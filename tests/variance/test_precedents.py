@@ -37,8 +37,12 @@ def test_made_up_places_are_never_asked_for_a_real_deck() -> None:
     (found,) = find_precedents(asked, asked.failing)
     told = [*(p.ruleset for p in (*found.permit, *found.refuse)), *found.silent, *found.undecided]
     assert told
-    places = {name.split("@")[0] for name in (*told, *found.inherit) if "@" in name}
-    assert not [name for name in places if catalogue().register.place(name).invented]
+    shared = catalogue()
+    asked_all = {*told, *found.inherit}
+    made_up = set(rule_set_names(shared, invented=True)) - set(rule_set_names(shared))
+    assert "Dunmarrow@2018-03-01" in made_up
+    assert not asked_all & made_up
+    assert asked_all == set(rule_set_names(shared)) - {"irc-2012"}
 
 
 def test_every_precedent_has_its_year_and_its_sources_and_later_ones_are_said_to_be() -> None:

@@ -31,7 +31,7 @@ class Decisive:
     """So many answers that cover so many of the undecided topics.
 
     `exact`: every set of so many answers was tried, so that no other covers more, and no fewer
-    cover half of what answers can. Otherwise the set was built step by step.
+    cover half of what answers can; or the answers are all there are. Otherwise the set was built step by step.
     """
 
     answers: tuple[str, ...]
@@ -46,11 +46,14 @@ def decisive(
 ) -> Decisive | None:
     """Return the fewest answers that cover half of the topics answers can, at most `most`.
 
-    Where no more than `most` answers are lacking at all, those are returned. `lacking` holds what each topic lacks of the design; `needs_book` names those that wait for a
-    book as well or instead. Returns None where no answer covers a topic.
+    `lacking` holds what each topic lacks of the design; `needs_book` names those that wait for a
+    book as well or instead. Where all answers together are no more than `most`, all are told.
+    Returns None where no answer covers a topic.
 
-    >>> lacks = {"a": frozenset("x"), "b": frozenset("x"), "c": frozenset("yz")}
-    >>> few = decisive(lacks, most=2)
+    >>> lacking = {"a": frozenset("x"), "b": frozenset("x"), "c": frozenset("yz")}
+    >>> decisive(lacking).answers
+    ('x', 'y', 'z')
+    >>> few = decisive(lacking, most=2)
     >>> few.answers, few.covered, few.undecided, few.exact
     (('x',), 2, 3, True)
     """

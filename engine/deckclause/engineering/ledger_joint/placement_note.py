@@ -87,8 +87,8 @@ def strengths_that_fit(share: Fraction = Fraction(1, 2)) -> tuple[float, float]:
     The shear is `share` of the load the code's table implies for one fastener.
 
     >>> low, high = strengths_that_fit()
-    >>> round(low), round(high)
-    (115, 134)
+    >>> round(low, 1), round(high, 1)
+    (114.8, 134.1)
     """
     low, high = 0.0, math.inf
     for ledger, row, printed in NOTE:
