@@ -59,6 +59,7 @@ def test_a_signal_ends_a_long_command(number: int, status: int, tmp_path: Path) 
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
+        preexec_fn=_heed_hangups,
     )
     _wait_until_begun(tmp_path, process)
     process.send_signal(number)
@@ -80,6 +81,11 @@ def test_a_killed_command_leaves_nothing_under_the_name_asked_for(tmp_path: Path
     process.kill()
     process.wait()
     assert not path.exists()
+
+
+def _heed_hangups() -> None:
+    """Undo a caller that ignores hang-ups, as `nohup` does: a child would ignore them too."""
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 def _wait_until_begun(

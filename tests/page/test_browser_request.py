@@ -150,6 +150,9 @@ def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:
 
     view.select_option("#relief-kind", "alternative_method")
     view.click("#write")
+    view.wait_for_selector("#relief-choice-1", timeout=60_000)
+    view.check("#relief-choice-1")
+    view.click("#take-relief")
     strength = '#request-form [id="request-items[1].equivalence.strength-tests"]'
     view.wait_for_selector(strength, timeout=60_000)
     assert "Why is it at least equivalent in strength?" in view.inner_text(strength)
