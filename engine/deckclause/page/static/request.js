@@ -7,7 +7,7 @@ const PAUSE = 600; // after this pause what is missing is asked again (ms)
 const form = $("request-form");
 
 let withFile = () => ({});
-const open = { text: "", settings: null, saved: "", kept: new Map(), writes: 0, checks: 0, timer: 0 };
+const open = { text: "", settings: null, asking: null, saved: "", kept: new Map(), writes: 0, checks: 0, timer: 0 };
 
 export function begin(file, takeAway) {
   withFile = file;
@@ -21,7 +21,7 @@ export function begin(file, takeAway) {
   $("filled").addEventListener("change", take);
   $("choices").addEventListener("click", (event) => {
     const marked = $("choices").querySelector("input:checked");
-    if (event.target.id === "take-relief" && marked) again({ ...(open.settings || chosen()), relief: Number(marked.value) });
+    if (event.target.id === "take-relief" && marked) again({ ...(open.asking || chosen()), relief: Number(marked.value) });
   });
   form.addEventListener("input", soon);
   form.addEventListener("submit", (event) => event.preventDefault());
@@ -45,7 +45,7 @@ const answers = () => (open.settings ? JSON.stringify(read()) : "");
 export const changed = () => Boolean(open.settings) && answers() !== open.saved;
 
 export function forget() {
-  Object.assign(open, { text: "", settings: null, saved: "", kept: new Map() });
+  Object.assign(open, { text: "", settings: null, asking: null, saved: "", kept: new Map() });
   clearTimeout(open.timer);
   open.writes += 1;
   open.checks += 1;
@@ -65,6 +65,7 @@ export function designChanged() {
 /** Open a request in the form: a new one, or the text of one begun before; answers go with it. */
 async function write(settings, filled = "", given = everything()) {
   const number = ++open.writes;
+  $("choices").replaceChildren(); // those of what was asked before are not to be taken for this
   $("writing").textContent = "Working it out; this takes some seconds.";
   const answer = await ask("request-form", { ...withFile(), ...settings, filled, ...(given && { answers: given }) });
   if (number !== open.writes) return;
@@ -73,6 +74,7 @@ async function write(settings, filled = "", given = everything()) {
     return;
   }
   $("choices").innerHTML = answer.data.choices; // written by our own server, every text in it escaped
+  open.asking = answer.data.settings || settings; // a relief chosen next is of these, not of the form that still stands
   if (!answer.data.form) {
     $("writing").textContent = "Choose which relief to ask for.";
     return;
