@@ -59,7 +59,7 @@ def test_a_signal_ends_a_long_command(number: int, status: int, tmp_path: Path) 
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
-        preexec_fn=_heed_hangups,
+        preexec_fn=_heed_hangups,  # noqa: PLW1509 - no threads here
     )
     _wait_until_begun(tmp_path, process)
     process.send_signal(number)
