@@ -18,18 +18,16 @@ from deckclause.report.drawing.drafting import (
     PAPER,
     WOOD,
     dimension_across,
-    hatches,
-    heading,
     lettering,
     line,
     paragraph,
     rect,
     stack,
 )
-from deckclause.report.drawing.svg import Node, document, element, render
-from deckclause.report.drawing.title_block import scale_bar, title_block
+from deckclause.report.drawing.svg import Node, element
+from deckclause.report.drawing.title_block import MARGIN, scale_bar, sheet
 
-MARGIN, WIDTH = 24.0, 1240.0
+WIDTH = 1240.0
 STRIP = Fraction(144)
 """Ledger shown in one strip, inches; a longer ledger goes on in the strip below."""
 ABOVE, BELOW = 58.0, 44.0
@@ -74,23 +72,16 @@ def draw_elevation(drawing: ElevationDrawing) -> str:
     parts.append(_legend(MARGIN, low))
     parts.append(scale_bar(MARGIN + 640, low - 6, strips[0].per_inch, (0, 6, 12, 24)))
     notes, low = _notes(drawing, low + 50)
-    block, low = title_block(
-        drawing.block, "Ledger elevation, from outside", MARGIN, low + 8, WIDTH - 2 * MARGIN
-    )
-    words = f"{drawing.block.title}: {_verdict(drawing.layout)} under {drawing.block.rule_set}"
-    return render(
-        document(
-            WIDTH,
-            low + 8,
-            words,
-            f"{drawing.ledger_name}, {_verdict(drawing.layout)}.",
-            hatches(),
-            rect(0, 0, WIDTH, low + 8, PAPER, 0),
-            heading(MARGIN, 34, words, WIDTH - 2 * MARGIN),
-            *parts,
-            notes,
-            block,
-        )
+    verdict = _verdict(drawing.layout)
+    return sheet(
+        drawing.block,
+        "Ledger elevation, from outside",
+        *parts,
+        notes,
+        width=WIDTH,
+        foot=low + 8,
+        title=f"{drawing.block.title}: {verdict} under {drawing.block.rule_set}",
+        summary=f"{drawing.ledger_name}, {verdict}.",
     )
 
 

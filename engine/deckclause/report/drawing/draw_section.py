@@ -9,9 +9,6 @@ from deckclause.answers.section_scene import Scene
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.drawing.drafting import (
-    PAPER,
-    hatches,
-    heading,
     key,
     lettering,
     line,
@@ -30,10 +27,10 @@ from deckclause.report.drawing.section_frame import (
     width,
 )
 from deckclause.report.drawing.section_gauges import gauges
-from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import scale_bar, title_block
+from deckclause.report.drawing.svg import Node
+from deckclause.report.drawing.title_block import MARGIN, scale_bar, sheet
 
-MARGIN, KEY_WIDTH = 24.0, 356.0
+KEY_WIDTH = 356.0
 
 
 def draw_section(shown: Scene) -> str:
@@ -50,26 +47,18 @@ def draw_section(shown: Scene) -> str:
     listed, low = limit_list(drawing.clauses, right, 60, KEY_WIDTH)
     said, low = statements(shown, right, low + 14, KEY_WIDTH)
     foot = max(frame.bottom + 62, low + 12)
-    block, bottom = title_block(
-        drawing.block, "Section through ledger and band joist", MARGIN, foot, wide - 2 * MARGIN
-    )
-    words = f"{drawing.block.title}{_told(shown)} {drawing.block.rule_set}"
-    return render(
-        document(
-            wide,
-            bottom + 8,
-            words,
-            summary(shown),
-            hatches(),
-            rect(0, 0, wide, bottom + 8, PAPER, 0),
-            heading(MARGIN, 34, words, wide - 2 * MARGIN),
-            panel(shown, frame, numbers),
-            legend(frame.left, frame.bottom + 22),
-            scale_bar(frame.section + 150, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
-            listed,
-            said,
-            block,
-        )
+    return sheet(
+        drawing.block,
+        "Section through ledger and band joist",
+        panel(shown, frame, numbers),
+        legend(frame.left, frame.bottom + 22),
+        scale_bar(frame.section + 150, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
+        listed,
+        said,
+        width=wide,
+        foot=foot,
+        title=f"{drawing.block.title}{_told(shown)} {drawing.block.rule_set}",
+        summary=summary(shown),
     )
 
 

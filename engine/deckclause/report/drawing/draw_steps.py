@@ -13,8 +13,6 @@ from deckclause.report.drawing.drafting import (
     INK,
     OPEN,
     PAPER,
-    hatches,
-    heading,
     lettering,
     line,
     paragraph,
@@ -22,10 +20,10 @@ from deckclause.report.drawing.drafting import (
     stack,
     wrapped,
 )
-from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import title_block
+from deckclause.report.drawing.svg import Node
+from deckclause.report.drawing.title_block import MARGIN, sheet
 
-MARGIN, SIDE, HEAD = 24.0, 92.0, 96.0
+SIDE, HEAD = 92.0, 96.0
 CELL, LINE = 236.0, 22.0
 BAR = 84.0
 
@@ -58,23 +56,15 @@ def draw_steps(chart: StepChart) -> str:
             cell = [r for r in chart.rows if (r.ledger_size, r.band_joist_size) == (ledger, band)]
             parts.append(_cell(chart, cell, MARGIN + SIDE + j * CELL, HEAD + i * height, height))
     notes, low = _notes(chart, HEAD + height * len(ledgers) + 22, width)
-    block, low = title_block(
-        chart.block, "Step-down by sizes of lumber", MARGIN, low + 8, width - 2 * MARGIN
-    )
-    words = f"{chart.block.title}: {_measure(chart)} under {chart.block.rule_set}"
-    return render(
-        document(
-            width,
-            low + 8,
-            words,
-            _summary(chart),
-            hatches(),
-            rect(0, 0, width, low + 8, PAPER, 0),
-            heading(MARGIN, 34, words, width - 2 * MARGIN),
-            *parts,
-            notes,
-            block,
-        )
+    return sheet(
+        chart.block,
+        "Step-down by sizes of lumber",
+        *parts,
+        notes,
+        width=width,
+        foot=low + 8,
+        title=f"{chart.block.title}: {_measure(chart)} under {chart.block.rule_set}",
+        summary=_summary(chart),
     )
 
 

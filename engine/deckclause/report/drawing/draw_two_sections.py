@@ -8,18 +8,13 @@ from deckclause.answers.section_scene import Scene, SectionDrawing
 from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.constraints import Distance
 from deckclause.report.drawing.drafting import (
-    PAPER,
-    hatches,
-    heading,
     key,
     lettering,
     line,
     paragraph,
-    rect,
     stack,
 )
 from deckclause.report.drawing.draw_section import (
-    MARGIN,
     legend,
     panel,
     summary,
@@ -27,8 +22,8 @@ from deckclause.report.drawing.draw_section import (
     worked_out,
 )
 from deckclause.report.drawing.section_frame import PANEL_WIDTH, PER_INCH, frame_of
-from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import scale_bar, title_block
+from deckclause.report.drawing.svg import Node
+from deckclause.report.drawing.title_block import MARGIN, scale_bar, sheet
 
 BETWEEN = 36.0
 COLUMNS = (0.30, 0.35, 0.35)
@@ -62,23 +57,16 @@ def draw_two_sections(one: Scene, two: Scene) -> str:
     table, low = limit_table(pairs, names, MARGIN, low + 58, wide - 2 * MARGIN)
     said = [" ".join(worked_out(s)) for s in scenes]
     notes, low = _row(("worked out", *said), MARGIN, low + 4, wide - 2 * MARGIN)
-    block, low = title_block(_joint(left, right), "Two rule sets", MARGIN, low + 12, wide - 48)
-    title = f"{left.block.title}: one section under two rule sets"
-    words = " ".join(f"{s.drawing.block.rule_set}: {summary(s)}" for s in scenes)
-    return render(
-        document(
-            wide,
-            low + 8,
-            title,
-            words,
-            hatches(),
-            rect(0, 0, wide, low + 8, PAPER, 0),
-            heading(MARGIN, 34, title, wide - 2 * MARGIN),
-            *parts,
-            table,
-            notes,
-            block,
-        )
+    return sheet(
+        _joint(left, right),
+        "Two rule sets",
+        *parts,
+        table,
+        notes,
+        width=wide,
+        foot=low + 12,
+        title=f"{left.block.title}: one section under two rule sets",
+        summary=" ".join(f"{s.drawing.block.rule_set}: {summary(s)}" for s in scenes),
     )
 
 

@@ -1,4 +1,4 @@
-"""The title block, the scale bar and the cautions every drawing carries."""
+"""The sheet a drawing stands on: its heading, title block, scale bar and the cautions all carry."""
 
 from __future__ import annotations
 
@@ -7,8 +7,20 @@ from itertools import pairwise
 
 from deckclause.answers.sheet import TitleBlock
 from deckclause.engineering.cautions import for_topic
-from deckclause.report.drawing.drafting import lettering, line, paragraph, rect, stack
-from deckclause.report.drawing.svg import Node
+from deckclause.report.drawing.drafting import (
+    PAPER,
+    hatches,
+    heading,
+    lettering,
+    line,
+    paragraph,
+    rect,
+    stack,
+)
+from deckclause.report.drawing.svg import Node, document, render
+
+MARGIN = 24.0
+"""Left free on either side of a sheet."""
 
 ALWAYS = (
     "Not an engineered design and not an approval. Decks that fail kill people: the building "
@@ -23,13 +35,39 @@ design stands first among `ALWAYS`.
 """
 
 
+def sheet(
+    block: TitleBlock,
+    name: str,
+    *parts: Node,
+    width: float,
+    foot: float,
+    title: str,
+    summary: str,
+) -> str:
+    """Return a whole sheet as SVG text: what is drawn below its heading, the title block at `foot`."""
+    closing, low = title_block(block, name, MARGIN, foot, width - 2 * MARGIN)
+    return render(
+        document(
+            width,
+            low + 8,
+            title,
+            summary,
+            hatches(),
+            rect(0, 0, width, low + 8, PAPER, 0),
+            heading(MARGIN, 34, title, width - 2 * MARGIN),
+            *parts,
+            closing,
+        )
+    )
+
+
 def title_block(
-    block: TitleBlock, sheet: str, left: float, top: float, width: float
+    block: TitleBlock, name: str, left: float, top: float, width: float
 ) -> tuple[Node, float]:
     """Return the title block across the sheet's foot, and its lower edge."""
     x, y, w = left, top, width
     cells = (
-        ("drawing", sheet, 0.30),
+        ("drawing", name, 0.30),
         ("design", block.title, 0.24),
         ("place", block.place, 0.16),
         ("rule set", block.rule_set, 0.18),
@@ -37,9 +75,9 @@ def title_block(
     )
     parts: list[Node] = []
     at, depth = x, 34.0
-    for name, words, share in cells:
+    for label, words, share in cells:
         wide = w * share
-        parts.append(lettering(at + 6, y + 11, name, 8))
+        parts.append(lettering(at + 6, y + 11, label, 8))
         written, below = paragraph(at + 6, y + 25, words or "not given", wide - 10, 10)
         parts += written
         depth = max(depth, below - y)
