@@ -10,7 +10,7 @@ from types import CodeType
 from typing import TYPE_CHECKING, Any
 
 from deckclause.evaluate import runtime
-from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.plan import Plan, two_values
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.scale import Scale
 from deckclause.evaluate.status import (
@@ -163,7 +163,7 @@ class Evaluator:
         status = result[0]
         if status == COMPLIES:
             if quantity in known.given and facts[quantity] != result[1]:
-                raise self._two_values(index, quantity)
+                raise two_values(self.ruleset.clauses[index], quantity)
             facts[quantity] = result[1]
             known.given.add(quantity)
         elif quantity not in known.given and status in (ENGINEERING_REQUIRED, INFORMATION_MISSING):
@@ -189,14 +189,6 @@ class Evaluator:
                     f"{clause.key}: this exception and that of line {one.line} both fire",
                 ),
             ]
-        )
-
-    def _two_values(self, index: int, quantity: str) -> InputError:
-        clause = self.ruleset.clauses[index]
-        return InputError.single(
-            clause.origin.file,
-            f"{clause.key}: {quantity} is given two different values by clauses that both apply",
-            clause.origin.line,
         )
 
 

@@ -110,3 +110,12 @@ def _circle(clauses: Iterable[Clause]) -> list[Problem]:
         )
         for c in chain
     ]
+
+
+def two_values(clause: Clause, quantity: str) -> InputError:
+    """Return the fault of rules in which two clauses that apply give a quantity different values."""
+    return InputError.single(
+        clause.origin.file,
+        f"{clause.key}: {quantity} is given two different values by clauses that both apply",
+        clause.origin.line,
+    )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from deckclause.designs.geometry import known_distances
-from deckclause.evaluate.plan import Plan
+from deckclause.evaluate.plan import Plan, two_values
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.reading.exact import Distances, read_clause
 from deckclause.reading.forms import SET_BY_PLACE, Every, Rule
@@ -21,7 +21,6 @@ from deckclause.reading.special import BEYOND
 from deckclause.reading.status import COMPLIES, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.reading.trace import Missing, Outcome, Step, Trace
 from deckclause.rulesets.clauses import Scalar
-from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
@@ -128,17 +127,9 @@ class ReferenceEvaluator:
                 continue
             trace = given.read(self.rules[index], distances)
             if quantity and not given.give(quantity, trace.outcome):
-                raise self._two_values(index, quantity)
+                raise two_values(self.ruleset.clauses[index], quantity)
             yield ReferenceRow(index, part, trace)
 
     def _set(self, rule: Rule, quantity: str) -> Trace[Outcome]:
         outcome = Outcome(COMPLIES, self.settings[quantity])
         return Trace(rule, outcome, SET_BY_PLACE, Step(Every(()), True))
-
-    def _two_values(self, index: int, quantity: str) -> InputError:
-        clause = self.ruleset.clauses[index]
-        return InputError.single(
-            clause.origin.file,
-            f"{clause.key}: {quantity} is given two different values by clauses that both apply",
-            clause.origin.line,
-        )
