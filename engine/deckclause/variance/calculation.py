@@ -28,6 +28,7 @@ from deckclause.evaluate.words import name_text
 from deckclause.placement.from_design import section_facts
 from deckclause.quantities import LENGTH, PRESSURE, Quantity
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.variance.context import EDGE_TOPICS
 from deckclause.variance.relax import Relaxation
 
 AS_PRESCRIBED = "as prescribed"
@@ -43,17 +44,7 @@ GRADES = {"select_structural": "SS", "no_1": "No.1", "no_2": "No.2", "no_3": "No
 INCISED_TO_TREAT = ("hem-fir", "douglas fir-larch", "spruce-pine-fir")
 """Woods that take preservative only where incised; taken as incised where treated, on the safe side."""
 BEARS_DIRECTLY = ("mudsill", "header", "double_top_plate", "single_top_plate")
-HUNG_ON_THE_LEDGER = (
-    "ledger_top_edge_distance",
-    "ledger_bottom_edge_distance",
-    "ledger_lower_row_below_ledger_top",
-    "ledger_row_spacing",
-    "ledger_end_distance",
-    "band_joist_top_edge_distance",
-    "band_joist_bottom_edge_distance",
-    "band_joist_end_distance",
-    "ledger_fastener_spacing",
-)
+HUNG_ON_THE_LEDGER = (*EDGE_TOPICS, "ledger_fastener_spacing")
 """Topics a ledger's calculation sheet has something to say to."""
 
 

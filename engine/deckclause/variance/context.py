@@ -204,7 +204,7 @@ def _joist_span(finding: Finding, facts: Facts, asked: Fraction) -> Context:
     return Context(finding.key, explanation.basis.value, lines, _cautions("joists"))
 
 
-_EDGE_TOPICS = (
+EDGE_TOPICS = (
     "ledger_top_edge_distance",
     "ledger_bottom_edge_distance",
     "ledger_lower_row_below_ledger_top",
@@ -215,7 +215,7 @@ _EDGE_TOPICS = (
     "band_joist_end_distance",
 )
 _BUILDERS: dict[str, Callable[[Finding, Facts, Fraction], Context]] = {
-    **dict.fromkeys(_EDGE_TOPICS, _edges),
+    **dict.fromkeys(EDGE_TOPICS, _edges),
     "ledger_fastener_spacing": _spacing,
     "joist_span": _joist_span,
 }
