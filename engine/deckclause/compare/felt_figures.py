@@ -15,7 +15,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
     NOT_APPLICABLE,
 )
-from deckclause.evaluate.words import bounds_text
+from deckclause.evaluate.words import asked_limit
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
@@ -86,7 +86,7 @@ def _way(one: Finding | None, two: Finding | None) -> str:
 def _figure(findings: list[Finding], *, si: bool) -> str:
     chosen = _bounded(findings)
     if chosen is not None:
-        return bounds_text(chosen.least, chosen.most, chosen.kind, chosen.unit, si=si)
+        return asked_limit(chosen, si=si)
     worst = max((_RANK.get(f.status, 0), f.status) for f in findings)[1] if findings else None
     return _WORDS.get(worst, "") if worst is not None else ""
 

@@ -12,7 +12,7 @@ from deckclause.compare.outcome import NOT_MODELLED, NOT_SEEN, NOT_STATED, PartO
 from deckclause.compare.reasons import ClauseReasons, SideTraces, origin_text
 from deckclause.evaluate.findings import Finding, TopicOutcome
 from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
-from deckclause.evaluate.words import bounds_text, called, fact_text, scalar_text
+from deckclause.evaluate.words import asked_limit, bounds_text, called, fact_text, scalar_text
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -29,7 +29,7 @@ def outcome_text(outcome: TopicOutcome, *, si: bool = False) -> str:
         return f"gives {scalar_text(finding.value, finding.kind, finding.unit, si=si)}"
     if finding is None:
         return words
-    limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit, si=si)
+    limit = asked_limit(finding, si=si)
     if limit:
         return f"{words} ({limit})"
     if (

@@ -15,7 +15,7 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
 )
 from deckclause.evaluate.traces import Traces
-from deckclause.evaluate.words import ClauseWords, bounds_text, fact_text, said, scalar_text
+from deckclause.evaluate.words import ClauseWords, asked_limit, fact_text, said, scalar_text
 from deckclause.reading.bounds import STANDINGS
 from deckclause.reading.forms import Every, OneOf, Within
 from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Step, Trace
@@ -194,7 +194,7 @@ class Explainer:
             ]
         if isinstance(finding.requirement, Provides) and finding.value is not None:
             return [self._given(finding, finding.requirement.quantity)]
-        limit = bounds_text(finding.least, finding.most, finding.kind, finding.unit, si=self.si)
+        limit = asked_limit(finding, si=self.si)
         if not limit or finding.value is None:
             return [f"asked: {self.words.requirement(finding.requirement)}"]
         value = scalar_text(finding.value, finding.kind, finding.unit, si=self.si)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Protocol
 
 from deckclause.quantities import LENGTH, NUMBER, Quantity, length_text, quantity_text
 from deckclause.rulesets.clauses import (
@@ -96,6 +97,31 @@ def bounds_text(
     if most is not None:
         return f"at most {scalar_text(most, kind, unit, si=si)}"
     return ""
+
+
+class Limited(Protocol):
+    """What a limit is asked of: a finding, a precedent."""
+
+    @property
+    def least(self) -> Fraction | None:
+        """The least allowed, in its unit."""
+
+    @property
+    def most(self) -> Fraction | None:
+        """The most allowed, in its unit."""
+
+    @property
+    def kind(self) -> str:
+        """The kind of quantity."""
+
+    @property
+    def unit(self) -> str:
+        """The unit of both figures."""
+
+
+def asked_limit(limited: Limited, *, si: bool = False) -> str:
+    """Write the limit a finding or a precedent asks; nothing where it asks a condition."""
+    return bounds_text(limited.least, limited.most, limited.kind, limited.unit, si=si)
 
 
 def name_text(name: str) -> str:

@@ -24,7 +24,7 @@ from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED
-from deckclause.evaluate.words import bounds_text, fact_text
+from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.rulesets.names import rule_set_title, short_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -125,7 +125,7 @@ class _Builder:
         found = outcome.governing
         limit = ""
         if found is not None and outcome.status in (COMPLIES, DOES_NOT_COMPLY):
-            limit = bounds_text(found.least, found.most, found.kind, found.unit, si=self.si)
+            limit = asked_limit(found, si=self.si)
         return f"{outcome.status_words}{f' ({limit})' if limit else ''}"
 
     def higher_loads(self) -> Iterator[Told]:

@@ -11,7 +11,7 @@ from deckclause.designs.geometry import distance_rests_on
 from deckclause.evaluate.explain import Explainer, failing_quantities
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.status import ENGINEERING_REQUIRED
-from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
+from deckclause.evaluate.words import asked_limit, fact_text, scalar_text
 from deckclause.rulesets.clauses import (
     AllOf,
     Condition,
@@ -83,7 +83,7 @@ def _rests_on_drop(finding: Finding, facts: Facts) -> bool:
 def _limit(finding: Finding, explainer: Explainer) -> tuple[str, str]:
     kind, unit, si = finding.kind, finding.unit, explainer.si
     drawn = "" if finding.value is None else scalar_text(finding.value, kind, unit, si=si)
-    return drawn, bounds_text(finding.least, finding.most, kind, unit, si=si)
+    return drawn, asked_limit(finding, si=si)
 
 
 def _of_limit(finding: Finding, requirement: Limit, title: str, explainer: Explainer) -> Deciding:

@@ -15,7 +15,7 @@ from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS
-from deckclause.evaluate.words import bounds_text, fact_text, name_text, scalar_text
+from deckclause.evaluate.words import asked_limit, fact_text, name_text, scalar_text
 from deckclause.quantities import length_text
 from deckclause.report.cautions import IN_WORDS
 from deckclause.report.comparison.together import headline
@@ -109,7 +109,7 @@ class _Writer:
             "part": finding.part or None,
             "cites": finding.cites,
             "says": requirement_sentence(finding),
-            "required": bounds_text(finding.least, finding.most, kind, unit) or asked,
+            "required": asked_limit(finding) or asked,
             "value": measure(finding.value, kind, unit),
             "shortfall": measure(_shortfall(finding), kind, unit),
             "steps": list(explainer.steps(finding)),
@@ -349,7 +349,7 @@ def _precedent(found: Precedent) -> dict[str, Any]:
         "same_clause": found.same_clause,
         "cites": found.cites,
         "says": found.says,
-        "limit": bounds_text(found.least, found.most, found.kind, found.unit) or None,
+        "limit": asked_limit(found) or None,
         "standing": found.standing,
         "published": found.published,
         "later": found.later,

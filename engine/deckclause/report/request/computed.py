@@ -12,7 +12,7 @@ from deckclause.answers.sections import sections_answer
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
-from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
+from deckclause.evaluate.words import asked_limit, fact_text, scalar_text
 from deckclause.report.document import (
     Block,
     Bullets,
@@ -151,7 +151,7 @@ class RequestBlocks:
         """Return section as adopted, requirement, value asked for, shortfall computed."""
         rows = []
         for item, finding in self.findings:
-            required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
+            required = asked_limit(finding)
             asked = self.explainer.words.requirement(finding.requirement)
             value = scalar_text(finding.value, finding.kind, finding.unit)
             rows.append(
@@ -278,7 +278,7 @@ class RequestBlocks:
                     Cell(p.title),
                     Cell(f"{p.published}{', later than this request' if p.later else ''}"),
                     Cell(p.cites),
-                    Cell(bounds_text(p.least, p.most, p.kind, p.unit) or "permitted"),
+                    Cell(asked_limit(p) or "permitted"),
                     Cell(p.standing),
                     Cell(", ".join(p.sources)),
                 )

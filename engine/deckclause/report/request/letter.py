@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deckclause.evaluate.words import bounds_text, scalar_text
+from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.report.document import (
     Block,
     Bullets,
@@ -72,7 +72,7 @@ def decision_blocks(blocks: RequestBlocks, conditions: tuple[str, ...]) -> Itera
     yield Paragraph(f"For {request.kind.decided_by} to sign, change or refuse.", "note")
     found = []
     for _, finding in blocks.findings:
-        required = bounds_text(finding.least, finding.most, finding.kind, finding.unit) or "as said"
+        required = asked_limit(finding) or "as said"
         value = (
             scalar_text(finding.value, finding.kind, finding.unit)
             if finding.value is not None
@@ -167,7 +167,7 @@ def _engineering(blocks: RequestBlocks) -> Iterator[str]:
 def _permits(blocks: RequestBlocks) -> Iterator[str]:
     for (item, _), found in zip(blocks.findings, blocks.found_precedents, strict=True):
         for p in found.permit:
-            limit = bounds_text(p.least, p.most, p.kind, p.unit) or "permitted"
+            limit = asked_limit(p) or "permitted"
             later = "; later than this request" if p.later else ""
             several = f"Item {item.number}: " if len(blocks.findings) > 1 else ""
             yield f"{several}{p.title}, {p.cites}: {limit} ({p.standing}{later})."

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from deckclause.evaluate.findings import Finding
-from deckclause.evaluate.words import bounds_text, scalar_text
+from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.report.document import Unwritten
 from deckclause.rulesets.relief import ReliefKind
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -46,7 +46,7 @@ def asked_sentences(request: Request, vocabulary: Vocabulary) -> Iterator[str]:
 
 
 def _asked_of(finding: Finding, kind: ReliefKind) -> str:
-    required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
+    required = asked_limit(finding)
     asked = asked_text(finding)
     if not required or not asked:
         return IN_WORDS[kind.name]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from deckclause.answers.place_values import place_values
 from deckclause.evaluate.findings import Finding
-from deckclause.evaluate.words import bounds_text, fact_text, scalar_text
+from deckclause.evaluate.words import asked_limit, fact_text, scalar_text
 from deckclause.report.relief.data import moves_text, relaxation_text
 from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.problems import InputError
@@ -71,9 +71,7 @@ def must_choose(report: ReliefReport, design_path: str) -> None:
         )
     if not report.choices:
         guarded = "; ".join(
-            f"{f.key}: {case.never_relax(f.clause)}"
-            for f in case.failing
-            if case.never_relax(f.clause)
+            f"{f.key}: {kept}" for f in case.failing if (kept := case.never_relax(f.clause))
         )
         if guarded:
             raise InputError.single(design_path, f"no request is drafted: {guarded}")
@@ -229,7 +227,7 @@ class _Template:
 
     def figures(self, finding: Finding) -> Iterator[str]:
         """Say what one item stands for: clause, limit and value."""
-        required = bounds_text(finding.least, finding.most, finding.kind, finding.unit)
+        required = asked_limit(finding)
         value = scalar_text(finding.value, finding.kind, finding.unit)
         yield f"{finding.cites}: {requirement_sentence(finding)}"
         yield f"required {required or 'as said'}; the design has {value}"

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.status import NOT_APPLICABLE
-from deckclause.evaluate.words import fact_text
+from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.rulesets.clauses import Scalar
 from deckclause.variance.published import rule_topics
 from deckclause.variance.request.build import Request
@@ -225,13 +225,9 @@ class _Known:
                         self.figures.add(("lb", Fraction(round(pounds))))
 
     def _precedents(self, found: Precedents) -> None:
-        from deckclause.evaluate.words import bounds_text
-
         for precedent in (*found.permit, *found.refuse):
             self._words(precedent.cites, precedent.says)
-            self._words(
-                bounds_text(precedent.least, precedent.most, precedent.kind, precedent.unit)
-            )
+            self._words(asked_limit(precedent))
 
     def _words(self, *texts: str) -> None:
         for text in texts:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.words import bounds_text, scalar_text
+from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.rulesets.relief import Clock
 from deckclause.variance.calculation import AS_ASKED, AS_PRESCRIBED, relief_calculation
 from deckclause.variance.precedents import find_precedents
@@ -77,9 +77,7 @@ def _computed(request: Request) -> list[str]:
     findings = [i.finding for i in request.items if i.finding is not None]
     said = []
     for finding, found in zip(findings, find_precedents(case, findings), strict=True):
-        required = (
-            bounds_text(finding.least, finding.most, finding.kind, finding.unit) or "a condition"
-        )
+        required = asked_limit(finding) or "a condition"
         value = (
             scalar_text(finding.value, finding.kind, finding.unit)
             if finding.value is not None
@@ -174,8 +172,7 @@ def _drafts(request: Request, today: date, *, decidable: bool) -> list[Decision]
                 under=request.case.evaluator.ruleset.name,
                 clause=finding.key,
                 cites=finding.cites,
-                required=bounds_text(finding.least, finding.most, finding.kind, finding.unit)
-                or finding.says,
+                required=asked_limit(finding) or finding.says,
                 allowed=scalar_text(finding.value, finding.kind, finding.unit)
                 if finding.value is not None
                 else "as drawn",
