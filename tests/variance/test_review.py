@@ -58,6 +58,8 @@ def test_the_clocks_of_the_place_run_from_the_date_of_the_request(asked: Request
 
 def test_a_decision_is_logged_and_read_back(path: Path, tmp_path: Path, capsys) -> None:
     log = tmp_path / "log.yaml"
+    beside = tmp_path / ".log.yaml.new"
+    beside.write_text("of somebody else\n")
     decide = ["request", "review", str(path), "--log", str(log), "--decide", "denied"]
     assert run([*decide, "--reasons", 'No "sound wood": shown #1']) == 1
     assert run([*decide, "--may-be-cited"]) == 1
@@ -65,6 +67,7 @@ def test_a_decision_is_logged_and_read_back(path: Path, tmp_path: Path, capsys) 
     assert first.reasons == 'No "sound wood": shown #1'
     assert not any(d.is_precedent for d in read_decisions(log))
     assert "applicant" not in log.read_text()
+    assert beside.read_text() == "of somebody else\n"
     assert run(["request", "review", str(path), "--log", str(log)]) == 2
 
 

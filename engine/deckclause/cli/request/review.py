@@ -32,7 +32,12 @@ def review_step(options: argparse.Namespace) -> int:
 
 
 def _log(options: argparse.Namespace, drafts: tuple[object, ...]) -> None:
-    from deckclause.variance.request.decisions import Decision, entry_text, read_decisions
+    from deckclause.variance.request.decisions import (
+        Decision,
+        entry_text,
+        parse_decisions,
+        read_decisions,
+    )
 
     path: Path = options.log
     entries = "".join(
@@ -52,11 +57,7 @@ def _log(options: argparse.Namespace, drafts: tuple[object, ...]) -> None:
         before = path.read_text(encoding="utf-8").rstrip("\n") + "\n"
     else:
         before = HEAD
-    beside = path.with_name(f".{path.name}.new")
-    write_whole(beside, before + entries)
-    try:
-        read_decisions(beside)  # a log that could not be read again is never put in place
-    finally:
-        beside.unlink()
-    write_whole(path, before + entries)
+    log = before + entries
+    parse_decisions(log.encode(), path)  # what could not be read again is never put in place
+    write_whole(path, log)
     print(f"\nwrote {len(drafts)} to {path}")

@@ -43,7 +43,12 @@ class Decision:
 
 def read_decisions(path: Path) -> tuple[Decision, ...]:
     """Read a log of decisions. Raises InputError with file and line for what is none."""
-    tree = parse_tree(read_bytes(path), str(path))
+    return parse_decisions(read_bytes(path), path)
+
+
+def parse_decisions(text: bytes, path: Path) -> tuple[Decision, ...]:
+    """Read the text of a log, named `path` in errors. Raises InputError as `read_decisions` does."""
+    tree = parse_tree(text, str(path))
     entries = (tree.data or {}).get("decisions") if isinstance(tree.data, dict) else None
     if not isinstance(entries, list):
         raise InputError.single(
