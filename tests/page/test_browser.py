@@ -236,15 +236,28 @@ def _check_against_command(view: Any, tmp_path: Path, text: str, pair: tuple[str
                 _check_cell(cell, outcome)
         elif topic in alike:
             assert alike[topic] in statuses, topic
-        elif topic.startswith("together_"):  # in a block of its own, before every rule set
+        elif topic.startswith("together_"):  # in a block of its own, see _check_holds_together
             continue
         else:  # of a part the design does not state: told to be undecided
             assert not statuses & {"complies", "does not comply"}, topic
         fails = statuses & {"does not comply", "engineering required"}
         assert bool(fails) is (topic in failing), topic
+    _check_holds_together(view, file, pair)
     for name, status in view.evaluate(_OUTCOMES):
         found = {outcome["status"] for outcome in printed[name].values()}
         assert status == next(s for s in WORST_FIRST if s in found)
+
+
+def _check_holds_together(view: Any, file: Path, pair: tuple[str, str]) -> None:
+    """Compare the page's answer on the deck as a whole with the command's."""
+    under = (word for name in pair for word in ("--under", name))
+    command = json.loads(_command("compare", str(file), "--format", "json", *under))
+    together = command["holds_together"]
+    assert view.inner_text("#together") == f"DOES IT HOLD TOGETHER? {together['says']}"
+    lacks = view.locator("#together-lacks li .status").all_inner_texts()
+    findings = [f for topic in together["topics"] for f in topic["findings"]]
+    for status in ("does not comply", "engineering required"):
+        assert lacks.count(status) == sum(f["status"] == status for f in findings)
 
 
 def _printed(file: Path, rule_set: str) -> dict[str, dict[str, str]]:
