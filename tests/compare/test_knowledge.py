@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.compare.knowledge import State, TopicState, topic_states
+from deckclause.compare.knowledge import TopicState, topic_states
+from deckclause.compare.known_state import State
 from deckclause.compare.rule_diff.clauses import ADDED, GONE, RuleDiff, rule_diff
 from deckclause.compare.rule_diff.otherwise import LAID_OUT, kinds, otherwise
 from deckclause.compare.rule_diff.weight import OTHERWISE, true_changes, weight

@@ -73,6 +73,8 @@ class Comparison:
     evaluators: tuple[Evaluator, ...]
     evaluations: tuple[Evaluation, ...]
     rows: tuple[ComparisonRow, ...]
+    pairs: tuple[tuple[int, int], ...]
+    """The columns whose changes are explained, as (from, to)."""
     together: Evaluation | None = None
     """Whether the deck holds together, the same under every rule set; None where it is not asked."""
     heavier: tuple[Heavier | None, ...] = ()
@@ -165,7 +167,16 @@ def compare(
         heavier(evaluation, evaluator, vocabulary)
         for evaluation, evaluator in zip(evaluations, evaluators, strict=True)
     )
-    return Comparison(design, evaluators, evaluations, rows, together, loads, narrowed=bool(topics))
+    return Comparison(
+        design,
+        evaluators,
+        evaluations,
+        rows,
+        tuple(chosen_pairs),
+        together,
+        loads,
+        narrowed=bool(topics),
+    )
 
 
 def _by_part(vocabulary: Vocabulary) -> list[str]:

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
+from deckclause.compare.known_state import State, counted_words, one_text
 from deckclause.compare.rule_diff.clauses import MOVED, RuleDiff
 from deckclause.compare.rule_diff.weight import true_changes, unheld
 from deckclause.rulesets.clauses import Clause, Provides
@@ -18,21 +18,6 @@ from deckclause.rulesets.standing import unread, untold
 
 Sides = tuple[tuple[Clause, ...], tuple[Clause, ...]]
 """The clauses on one topic under each of two rule sets."""
-
-
-class State(StrEnum):
-    """What can be said of a topic under two rule sets."""
-
-    CHANGED = "changed"
-    """What is asked differs, as both are held here."""
-    SAME = "same"
-    """Read in both, and the same; or one and the same text, as a place's and its edition's is."""
-    AS_FAR_AS_KNOWN = "same as far as known"
-    """The same as held here; one side at least is carried unread or from memory."""
-    CANNOT_BE_TOLD = "cannot be told"
-    """The same as far as held; one side at least is not modelled or has figures not seen."""
-    MOVED = "moved only"
-    """Read in both, and the same under another number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +48,10 @@ def topic_states(diff: RuleDiff, topics: Sequence[str]) -> tuple[TopicState, ...
         if any(sides):
             not_read = _any(unread, sides)
             not_told = _any(untold, sides)
-            one_text = _one_text(diff, sides)
+            same_text = one_text(diff.one, diff.two, topic)
             if topic in changed:
                 state = State.CHANGED
-            elif one_text:
+            elif same_text:
                 state = State.SAME
             elif any(not_told) or topic in lacking:
                 state = State.CANNOT_BE_TOLD
@@ -74,13 +59,8 @@ def topic_states(diff: RuleDiff, topics: Sequence[str]) -> tuple[TopicState, ...
                 state = State.AS_FAR_AS_KNOWN
             else:
                 state = State.MOVED if topic in moved else State.SAME
-            found.append(TopicState(topic, state, not_read, not_told, one_text))
+            found.append(TopicState(topic, state, not_read, not_told, same_text))
     return tuple(found)
-
-
-def _one_text(diff: RuleDiff, sides: Sides) -> bool:
-    one, two = ([(c.key, c.origin) for c in side] for side in sides)
-    return diff.one.edition == diff.two.edition and one == two
 
 
 def _any(asks: Callable[[Clause], bool], sides: Sides) -> tuple[bool, bool]:
@@ -103,18 +83,8 @@ def states_words(diff: RuleDiff, topics: Sequence[str]) -> str:
     states = topic_states(diff, topics)
     counted = Counter(entry.state for entry in states)
     read = sum(entry.read for entry in states if entry.state == State.CHANGED)
-    same = "read on both sides"
-    if diff.one.edition == diff.two.edition:
-        same = "being the text of one edition"
-    changed = "none known to have changed"
-    if counted[State.CHANGED]:
-        changed = f"{counted[State.CHANGED]} changed ({read} of them read on both sides)"
-    return (
-        f"What is known, of {len(states)} topics either speaks on: {changed}; "
-        f"{counted[State.SAME]} the same, {same}; {counted[State.MOVED]} moved only; "
-        f"{counted[State.AS_FAR_AS_KNOWN]} the same as far as known, one side unread or from "
-        f"memory; {counted[State.CANNOT_BE_TOLD]} cannot be told, as one side is not wholly held."
-    )
+    words = counted_words(counted, read, of_one_edition=diff.one.edition == diff.two.edition)
+    return f"What is known, of {len(states)} topics either speaks on: {words}."
 
 
 STATE_SAYS = {

@@ -88,11 +88,7 @@ def unread(clause: Clause) -> bool:
     """
     of_parts = [e.standing for e in clause.exceptions] + [r.standing for r in clause.readings]
     remembered = "memory" in (clause.standing, *of_parts)
-    return (
-        clause.only_carried
-        or remembered
-        or any("memory" in _cell_standings(table) for table in clause_tables(clause))
-    )
+    return clause.only_carried or remembered or any(map(_remembered, clause_tables(clause)))
 
 
 def untold(clause: Clause) -> bool:
@@ -103,8 +99,18 @@ def untold(clause: Clause) -> bool:
     )
 
 
-def _cell_standings(table: Table) -> list[str]:
-    return [figure.standing for figure in _cells(table)]
+def _remembered(table: Table) -> bool:
+    """Tell whether a cell that is held stands on memory, by itself or as its table does.
+
+    Asked of every table in every comparison, so no record is made of each cell.
+    """
+    own = {place: note.standing for place, note in table.notes if note.standing}
+    if table.standing != "memory" and "memory" not in own.values():
+        return False
+    return any(
+        cell != NOT_SEEN and own.get(place, table.standing) == "memory"
+        for place, cell in enumerate(table.cells)
+    )
 
 
 def _cells(table: Table) -> Iterator[Figure]:

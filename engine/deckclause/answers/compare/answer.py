@@ -8,6 +8,7 @@ from deckclause.answers.compare.attention import ALIKE, BEGUN, SHOWN
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.decisive import Decisive
 from deckclause.answers.compare.failures import Failure
+from deckclause.answers.compare.known import KnownOfPair
 from deckclause.answers.compare.questions import Question
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.to_do import ToDo
@@ -47,7 +48,8 @@ class CompareAnswer:
     """One deck under several rule sets, everything decided.
 
     `holds_together` says whether the parts carry each other, the same under every rule set; it
-    stands first in every output, and is None where it is not asked. `rows` are the topics in order.
+    stands first in every output, and is None where it is not asked. `rows` are the topics in order;
+    `known` says of every pair of columns explained how much is known of what changed.
     """
 
     design: DesignHead
@@ -55,6 +57,7 @@ class CompareAnswer:
     cards: tuple[RuleSetCard, ...]
     holds_together: HoldsTogether | None
     rows: tuple[TopicRow, ...]
+    known: tuple[KnownOfPair, ...]
     unstated: tuple[Unstated, ...]
     told: tuple[Told, ...]
     to_do: tuple[ToDo, ...]

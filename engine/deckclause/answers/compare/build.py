@@ -14,6 +14,7 @@ from deckclause.answers.compare.change import change_answers
 from deckclause.answers.compare.decisive import decisive
 from deckclause.answers.compare.failures import failures
 from deckclause.answers.compare.finding import FindingReader
+from deckclause.answers.compare.known import known_of_pairs
 from deckclause.answers.compare.questions import lacking, open_questions
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.table_cautions import table_cautions
@@ -76,6 +77,7 @@ class _Builder:
                 depth=self.depth,
             ),
             rows=rows,
+            known=known_of_pairs(comparison, rows),
             unstated=tuple(
                 Unstated(part, self.vocabulary.parts[part], count)
                 for part, count in unstated.items()

@@ -125,6 +125,7 @@ class _Compare:
                 *self.drawings,
                 Heading(1, "What changes, and what drives it", "changes"),
                 *change_blocks(self.answer, self.rows, every=self.annex),
+                *self.known(),
                 *self.grounds(),
                 Heading(1, "Cautions", "cautions"),
                 Bullets(tuple(cautions)),
@@ -132,6 +133,12 @@ class _Compare:
             foot=FOOT,
             contents_on_paper=self.annex,
         )
+
+    def known(self) -> Iterator[Block]:
+        """Yield how much is known of what changed, pair by pair."""
+        if self.answer.known:
+            yield Heading(2, "What is known of the differences, as this deck comes out")
+            yield Bullets(tuple(pair.words for pair in self.answer.known))
 
     def warnings(self) -> Iterator[str]:
         """Yield each rule set's own word of being held from memory, alike ones together."""

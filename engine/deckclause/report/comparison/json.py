@@ -16,6 +16,7 @@ from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.change import ChangeAnswer
 from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.answers.compare.known import KnownOfPair
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.to_do import ToDo
 from deckclause.answers.compare.together import HoldsTogether
@@ -44,6 +45,7 @@ def comparison_data(answer: CompareAnswer, *, only_differences: bool = False) ->
         "rule_sets": [_card(card) for card in answer.cards],
         "what_to_do": [_item(item) for item in answer.to_do],
         "topics": [_row(answer, row) for row in rows],
+        "known": [_known(answer, pair) for pair in answer.known],
         "exit_status": answer.exit_status,
         "receipt": receipt(answer),
         "cautions": [*CAUTIONS, *answer.table_cautions],
@@ -166,6 +168,17 @@ def _finding(finding: FindingAnswer) -> dict[str, Any]:
             "section": origin.section or None,
             "adopted": origin.adopted or None,
         },
+    }
+
+
+def _known(answer: CompareAnswer, pair: KnownOfPair) -> dict[str, Any]:
+    return {
+        "from": answer.cards[pair.first].name,
+        "to": answer.cards[pair.second].name,
+        "counts": {str(state): number for state, number in pair.counted.items()},
+        "changed_and_read": sorted(pair.read),
+        "topics": {topic: str(state) for topic, state in pair.states},
+        "words": pair.words,
     }
 
 

@@ -38,6 +38,9 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
         for line in change.driver.told:
             item = line.removeprefix("- ")
             lines.append(f"{'    ' if item != line else '  '}- {escape(item)}")
+    if answer.known:
+        lines += ["", "## What is known of the differences, as this deck comes out", ""]
+        lines += [f"- {escape(pair.words)}" for pair in answer.known]
     lines += ["", "## Cautions", "", *(f"- {caution}" for caution in CAUTIONS)]
     return "\n".join(lines)
 

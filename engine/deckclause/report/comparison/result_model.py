@@ -130,6 +130,22 @@ class TopicResult(Part):
     changes: list[ChangeResult] = Field(description="Where outcomes part, and why.")
 
 
+class KnownResult(Part):
+    """How much is known of what changed for this deck from one rule set to another."""
+
+    start: str = Field(alias="from", description="The first rule set.")
+    end: str = Field(alias="to", description="The second rule set.")
+    counts: dict[str, int] = Field(description="How many topics are in each state of knowledge.")
+    changed_and_read: list[str] = Field(
+        description="The topics that changed and were read on both sides."
+    )
+    topics: dict[str, str] = Field(
+        description="The state of each topic either rule set speaks on: changed, same, same as "
+        "far as known, cannot be told, moved only, not decided."
+    )
+    words: str = Field(description="The counts in words.")
+
+
 class TogetherTopic(Part):
     """One thing asked of every deck, whatever book is read."""
 
@@ -245,6 +261,9 @@ class ComparisonResult(Part):
     rule_sets: list[RuleSetResult] = Field(description="The rule sets, in order.")
     what_to_do: list[WhatToDo] = Field(description="What to act on, most pressing first.")
     topics: list[TopicResult] = Field(description="The topics.")
+    known: list[KnownResult] = Field(
+        description="What is known of the differences, by pair of rule sets explained."
+    )
     exit_status: Literal[0, 1, 3] = Field(
         description="0 complies everywhere asked, 1 something does not, 3 undecided."
     )

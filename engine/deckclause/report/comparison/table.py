@@ -63,6 +63,7 @@ class ComparisonText:
         yield from self._told()
         yield from self._failures()
         yield from self._changes()
+        yield from self._known()
         yield from self._questions()
         yield from depth
         yield ""
@@ -160,6 +161,13 @@ class ComparisonText:
             more = "more differences" if told else "differences"
             words = f"{quiet} {more} in which nothing fails and no outcome parts"
             yield from self._wrapped(f"{words}   (--why shows what drives them)", "  ")
+
+    def _known(self) -> Iterator[str]:
+        if self.answer.known:
+            yield ""
+            yield from self._wrapped("WHAT IS KNOWN OF THE DIFFERENCES, as this deck comes out")
+        for pair in self.answer.known:
+            yield from self._wrapped(pair.words, "  ")
 
     def _first_regulated(self) -> Iterator[str]:
         titles = self.answer.titles
