@@ -215,9 +215,9 @@ def finding_of(row: Row, evaluator: Evaluator, vocabulary: Vocabulary) -> Findin
         ruleset.clauses[index],
         part,
         STATUSES[status],
-        value if isinstance(value, str | bool) else back(value),
-        back(least),
-        back(most),
+        value if isinstance(value, (str, bool)) else back(value),
+        None if least is None else back(least),
+        None if most is None else back(most),
         branch,
         tuple(dict.fromkeys(missing)) if missing else (),
         kind,
@@ -237,7 +237,11 @@ def measure_of(index: int, evaluator: Evaluator, vocabulary: Vocabulary) -> Meas
 
 
 def _back(scale: Scale, kind: str) -> Callable[[object], Fraction | None]:
+    per_unit = scale.of(kind)
+
     def back(ticks: object) -> Fraction | None:
+        if type(ticks) is int:
+            return Fraction(ticks, per_unit)
         if ticks is None or isinstance(ticks, bool) or not isinstance(ticks, int | Fraction):
             return None
         return scale.back(ticks, kind)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 from deckclause.placement.constraints import Distance, Exact, exact, exact_length_text, fixed
@@ -79,6 +80,7 @@ def board_distances(section: Section) -> tuple[Distance, ...]:
     )
 
 
+@cache
 def through_boards() -> tuple[Distance, ...]:
     """Return what keeps each row within both boards, and the upper row above the lower one."""
     found: list[Distance] = []

@@ -16,6 +16,8 @@ def exact(value: Exact, what: str) -> Fraction:
     >>> exact(2, "end distance")
     Fraction(2, 1)
     """
+    if type(value) is Fraction:
+        return value  # nearly all are: asked for every bound of every system solved
     if isinstance(value, bool) or not isinstance(value, int | Fraction):
         raise TypeError(
             f"{what}: {value!r} is not exact; give a whole number or a Fraction of inches"
@@ -61,7 +63,7 @@ class Distance:
             raise ValueError(f"'{self.label}': kind is 'clause' or 'boards', not {self.kind!r}")
         for name in ("least", "most"):
             value = getattr(self, name)
-            if value is not None:
+            if value is not None and type(value) is not Fraction:
                 object.__setattr__(self, name, exact(value, f"'{self.label}' {name}"))
 
     @property

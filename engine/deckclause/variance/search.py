@@ -15,6 +15,7 @@ from itertools import combinations, product
 from math import ceil, floor
 
 from deckclause.designs.design import Facts
+from deckclause.designs.geometry import READ
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
 from deckclause.placement.boards import JOISTS_BOTTOM, JOISTS_TOP
@@ -48,6 +49,8 @@ SEAT = (JOISTS_TOP, JOISTS_BOTTOM)
 SEATED = ("joists.size", "ledger.size", JOISTS)
 
 Values = dict[str, Scalar]
+Section = tuple[tuple[object, ...], tuple[tuple[object, ...], ...]]
+"""What an arrangement on the section depends on: the measures stated there, the limits found."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +86,9 @@ class _Seeker:
     effort: int
     found: list[Option] = field(default_factory=list)
     tried: int = 0
+    arranged: dict[tuple[object, ...], Values | None] = field(default_factory=dict)
+    """What each free set of measures settles to: most combinations of sizes leave it alike."""
+    sections: dict[Section, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         case = self.case
@@ -195,17 +201,19 @@ class _Seeker:
     def _settle(self, values: Values, evaluation: Evaluation) -> None:
         facts = section_facts(evaluation.design)
         limits = [c.distance for c in clause_limits(evaluation, self.vocabulary)]
+        section = self.sections.setdefault(_section(facts, limits), len(self.sections))
         holds = [True, False] if self.surface is not None else [False]
         room = self.most_changes - len(values)
         for hold in holds:
-            if not self._can_stand(facts, limits, hold=hold):
+            if self._arranged(section, facts, limits, None, hold=hold) is None:
                 continue
             done: list[frozenset[str]] = []
             for count in range(1, min(room, len(self.measures)) + 1):
                 for free in combinations(self.measures, count):
                     if hold and any(d <= set(free) for d in done):
                         continue
-                    settled = self._settled(values, facts, limits, free, hold=hold)
+                    hung = any(q in SEATED for q in (*values, *free)) and self._on_hangers()
+                    settled = self._arranged(section, facts, limits, free, hold=hold, hung=hung)
                     if settled is None or any(settled[q] == facts[q] for q in free):
                         continue
                     together = {**values, **settled}
@@ -213,6 +221,29 @@ class _Seeker:
                         continue
                     if self._accept(together, self._evaluate(together)):
                         done.append(frozenset(free))
+
+    def _arranged(
+        self,
+        section: int,
+        facts: Facts,
+        limits: list[Distance],
+        free: tuple[str, ...] | None,
+        *,
+        hold: bool,
+        hung: bool = False,
+    ) -> Values | None:
+        """Settle the free measures, or tell by no value or None whether any place is left at all.
+
+        Asked once for a section: the answer rests on nothing else.
+        """
+        key = (section, free, hold, hung)
+        if key not in self.arranged:
+            if free is None:
+                stands = self._can_stand(facts, limits, hold=hold)
+                self.arranged[key] = {} if stands else None
+            else:
+                self.arranged[key] = self._settled(facts, limits, free, hold=hold, hung=hung)
+        return self.arranged[key]
 
     def _can_stand(self, facts: Facts, limits: list[Distance], *, hold: bool) -> bool:
         """Tell whether the limits leave any place at all, with every measure free."""
@@ -223,15 +254,14 @@ class _Seeker:
 
     def _settled(
         self,
-        values: Values,
         facts: Facts,
         limits: list[Distance],
         free: tuple[str, ...],
         *,
         hold: bool,
+        hung: bool,
     ) -> Values | None:
         """Solve the free measures, each as near as can be to what was designed; None if none fit."""
-        hung = any(q in SEATED for q in (*values, *free)) and self._on_hangers()
         distances = [*stated_distances(facts, free, hung=hung), *limits]
         if hold and self.surface is not None:
             distances.append(held_surface(self.surface))
@@ -289,6 +319,13 @@ class _Seeker:
             before = stated(self.design, quantity, self.vocabulary)
             if before is not None:
                 yield Change(self.moves[quantity], before, after)
+
+
+def _section(facts: Facts, limits: list[Distance]) -> Section:
+    return (
+        tuple(facts.get(name) for name in READ),
+        tuple((d.start, d.end, d.least, d.most) for d in limits),
+    )
 
 
 def _shifted(now: Fraction, step: Fraction, failing: tuple[Finding, ...]) -> list[Scalar]:
