@@ -150,7 +150,7 @@ def test_the_least_cost_is_that_of_integer_programming(
     chance = random.Random(seed)
     price = {(v.quantity, o): Fraction(chance.randrange(1, 60)) for v in chosen for o in v.options}
     terms = [((v.quantity,), lambda c, q=v.quantity: (price[q, c[q]],)) for v in chosen]
-    cost = CostOf(terms, {v.quantity: v.options for v in chosen}, 1)
+    cost = CostOf(terms, 1)
     best = Search(chosen, tables, cost).cheapest()
     least = _milp(chosen, tables, price)
     assert (best is None) == (least is None)

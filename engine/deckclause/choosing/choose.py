@@ -21,6 +21,7 @@ from deckclause.evaluate.status import (
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
+    worst,
 )
 from deckclause.evaluate.together import holds_together
 from deckclause.rulesets.clauses import Clause, Scalar
@@ -138,6 +139,7 @@ def choose(
         evaluations = tuple(evaluate(ready, e, catalogue.vocabulary) for e in evaluators)
         stands = holds_together(catalogue, ready) if states_whole_deck(ready.design) else None
         evaluations = evaluations if stands is None else (*evaluations, stands)
+        _hold_to(evaluations, tables, best[0])
     return Chosen(
         design,
         asked,
@@ -153,6 +155,22 @@ def choose(
         _unpriced(solutions, prices),
         _unsure(tables, best[0], evaluations) if best else frozenset(),
     )
+
+
+def _hold_to(
+    evaluations: Sequence[Evaluation], tables: Sequence[ClauseTable], best: Choice
+) -> None:
+    """Raise RuntimeError where a clause, evaluated on the deck as chosen, is not what was counted on."""
+    whole: dict[tuple[str, str], list[int]] = {}
+    for evaluation in evaluations:
+        for finding in evaluation.findings:
+            key = (evaluation.ruleset.name, finding.clause.key)
+            whole.setdefault(key, []).append(finding.status)
+    for table in tables:
+        found = whole.get((table.ruleset, table.clause.key))
+        counted_on = table.verdicts[tuple(best[n] for n in table.scope)].status
+        if found is not None and worst(found) != counted_on:
+            raise RuntimeError(f"{table.ruleset}, {table.clause.key}: the deck as chosen differs")
 
 
 def _unsure(
@@ -194,27 +212,16 @@ def _cost(design: Design, chosen: Sequence[Variable], prices: PriceList | None) 
 
         def term(choice: Choice, member: str = member, mine: tuple[str, ...] = mine) -> Cost:
             picked = {n: choice[n] for n in mine if n in choice}
-            return _member_cost(take_off(design, picked), member, prices)
+            return _member_cost(take_off(design, picked, member), prices)
 
         terms.append((mine, term))
     length = 3 if prices is None else 4
-    return CostOf(terms, {v.quantity: v.options for v in chosen}, length)
+    return CostOf(terms, length)
 
 
-def _member_cost(taken: TakeOff, member: str, prices: PriceList | None) -> Cost:
-    mine = tuple(
-        p
-        for p in taken.pieces
-        if p.member == member or (member == "joists" and p.member == "rim joist")
-    )
-    only = TakeOff(
-        mine,
-        taken.concrete if member == "footings" else Fraction(0),
-        taken.fasteners if member == "fasteners" else None,
-        (),
-    )
-    lumber = least_lumber(only)
-    return lumber if prices is None else (prices.cost(only)[0], *lumber)
+def _member_cost(taken: TakeOff, prices: PriceList | None) -> Cost:
+    lumber = least_lumber(taken)
+    return lumber if prices is None else (prices.cost(taken)[0], *lumber)
 
 
 def _solution(design: Design, choice: Choice, prices: PriceList | None) -> Solution:

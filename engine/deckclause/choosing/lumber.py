@@ -105,14 +105,19 @@ def stock_for(cut: Fraction, count: int) -> tuple[Fraction, int]:
     return best, bought
 
 
-def take_off(design: Design, choice: Choice) -> TakeOff:
-    """Return what a choice takes."""
-    deck = with_choice(design, choice)
-    counted = _Count(deck)
+MEMBERS = ("joists", "ledger", "beams", "posts", "footings", "fasteners")
+
+
+def take_off(design: Design, choice: Choice, member: str = "") -> TakeOff:
+    """Return what a choice takes; with `member` (one of MEMBERS), what that member takes of it."""
+    counted = _Count(with_choice(design, choice))
+    for name in MEMBERS:
+        if member in ("", name):
+            counted.count(name)
     return TakeOff(
         counted.pieces,
         counted.concrete,
-        counted.fasteners(),
+        counted.fasteners,
         tuple(dict.fromkeys(counted.unknown)),
     )
 
@@ -123,15 +128,24 @@ class _Count:
         self.counts: dict[tuple[str, str, Fraction], int] = {}
         self.unknown: list[str] = []
         self.concrete = Fraction(0)
-        for part in deck.values("joists"):
-            self._joists(part)
-        self._ledger()
-        for part in deck.parts.get("beams", ()):
-            self._beam(part)
-        for part in deck.parts.get("posts", ()):
-            self._add("posts", part, "posts.size", _length(part, "posts.height"), 1)
-        for part in deck.parts.get("footings", ()):
-            self._footing(part)
+        self.fasteners: Fasteners | None = None
+
+    def count(self, member: str) -> None:
+        """Count what one member takes."""
+        if member == "ledger":
+            self._ledger()
+        elif member == "fasteners":
+            self.fasteners = self._fasteners()
+        elif member == "joists":
+            for part in self.deck.values("joists"):
+                self._joists(part)
+        else:
+            counted = {"beams": self._beam, "posts": self._post, "footings": self._footing}[member]
+            for part in self.deck.parts.get(member, ()):
+                counted(part)
+
+    def _post(self, part: Part) -> None:
+        self._add("posts", part, "posts.size", _length(part, "posts.height"), 1)
 
     def _add(
         self, member: str, part: Part, size_of: str, length: Fraction | None, count: int | None
@@ -189,7 +203,7 @@ class _Count:
         area = across**2 * (PI / 4 if part.facts.get("footings.shape") == "round" else 1)
         self.concrete += area * thickness / CUBIC_INCHES_A_CUBIC_FOOT
 
-    def fasteners(self) -> Fasteners | None:
+    def _fasteners(self) -> Fasteners | None:
         facts = self.deck.facts
         kind, spacing = facts.get("fasteners.kind"), facts.get("fasteners.spacing")
         length = self.ledger_length()

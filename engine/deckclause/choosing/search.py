@@ -1,36 +1,37 @@
 """Find the least combination that every clause allows, exactly.
 
-Choices are fixed one after another, the cheapest first; a branch is left where a clause forbids
-what is fixed so far, or where it cannot become less than the best found (branch and bound; A. H.
-Land and A. G. Doig, "An automatic method of solving discrete programming problems", 1960).
+Choices are taken out one after another: all that depends on a choice is put together, and for each
+combination of the choices it stands beside, the least it can still cost is kept (variable
+elimination; U. Bertele and F. Brioschi, "Nonserial Dynamic Programming", 1972). From what is kept
+the least cost of any beginning is known, so that combinations are then read off in order of cost.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
+from heapq import heappop, heappush
+from itertools import combinations, islice, product
+from math import prod
 
+from deckclause.choosing.facts import Values
 from deckclause.choosing.members import Choice, Variable
-from deckclause.choosing.tables import ClauseTable, Values
+from deckclause.choosing.tables import ClauseTable
 from deckclause.rulesets.clauses import Scalar
 
 Cost = tuple[Fraction, ...]
 """Compared in order: what is to be least first, then what decides between equals."""
+Term = tuple[tuple[str, ...], Callable[[Choice], Cost]]
+"""The choices a part of the cost depends on, and that part."""
 
 
 class CostOf:
     """What a combination costs: a sum of terms, each depending on a few choices."""
 
-    def __init__(
-        self,
-        terms: Sequence[tuple[tuple[str, ...], Callable[[Choice], Cost]]],
-        options: Mapping[str, Sequence[Scalar]],
-        length: int,
-    ) -> None:
+    def __init__(self, terms: Sequence[Term], length: int) -> None:
         self.nothing: Cost = (Fraction(0),) * length
         self.terms = [(names, _remembered(names, term)) for names, term in terms]
-        self.options = options
 
     def of(self, choice: Choice) -> Cost:
         """Return the cost of a whole choice."""
@@ -39,17 +40,10 @@ class CostOf:
             total = added(total, term(choice))
         return total
 
-    def least(
-        self, order: Sequence[str]
-    ) -> list[list[tuple[tuple[str, ...], Callable[[Choice], Cost]]]]:
-        """Return, for each place in an order of choices, the terms that are known from there on."""
-        place = {name: n for n, name in enumerate(order)}
-        found: list[list[tuple[tuple[str, ...], Callable[[Choice], Cost]]]] = [[] for _ in order]
-        for names, term in self.terms:
-            known = [place[n] for n in names if n in place]
-            if known:
-                found[max(known)].append((names, term))
-        return found
+
+def less(one: Cost, two: Cost) -> Cost:
+    """Take one cost from another, kind by kind."""
+    return tuple(a - b for a, b in zip(one, two, strict=True))
 
 
 def added(one: Cost, two: Cost) -> Cost:
@@ -75,95 +69,186 @@ class Search:
     def __init__(
         self, chosen: Sequence[Variable], tables: Sequence[ClauseTable], cost: CostOf
     ) -> None:
-        self.chosen = list(chosen)
         self.cost = cost
         self.order = [v.quantity for v in chosen]
-        self.tables = list(tables)
         self.allowed = _allowed_by_scope(tables)
+        self.options = {v.quantity: self._alone(v) for v in chosen}
+
+    def _alone(self, variable: Variable) -> tuple[Scalar, ...]:
+        good = self.allowed.get((variable.quantity,))
+        return tuple(o for o in variable.options if good is None or (o,) in good)
 
     def best(self, most: int, distinct: Sequence[str]) -> list[Choice]:
-        """Return the cheapest combinations, the cheapest first, unlike in the choices of `distinct`."""
-        found: list[tuple[Cost, Choice]] = []
-        for _ in range(most):
-            taken = [tuple(c.get(n) for n in distinct) for _, c in found]
-            choice = self.cheapest(
-                lambda c, taken=taken: tuple(c.get(n) for n in distinct) not in taken  # type: ignore[misc]
-            )
-            if choice is None:
-                break
-            found.append((self.cost.of(choice), choice))
-        return [choice for _, choice in found]
+        """Return the cheapest combinations, the cheapest first, unlike in the choices of `distinct`.
 
-    def cheapest(self, wanted: Callable[[Choice], bool] | None = None) -> Choice | None:
+        Between equals the option named first stands first.
+        """
+        front = [name for name in self.order if name in distinct]
+        found = islice(self._in_order(front), most)
+        return [{name: choice[name] for name in self.order} for choice in found]
+
+    def cheapest(self) -> Choice | None:
         """Return the cheapest combination that every clause allows; None where there is none."""
-        checks = self._checks()
-        terms = self.cost.least(self.order)
-        best: list[tuple[Cost, Choice]] = []
-        start = self.cost.nothing
-        for names, term in self.cost.terms:
-            if not set(names) & set(self.order):
-                start = added(start, term({}))
-        self._descend(0, {}, start, checks, terms, best, wanted)
-        return best[0][1] if best else None
+        return next(iter(self.best(1, ())), None)
 
     def feasible(self) -> bool:
         """Tell whether any combination is allowed."""
-        return next(self._any(0, {}, self._checks()), None) is not None
+        return _taken_out(self, ()) is not None
 
-    def _descend(
-        self,
-        depth: int,
-        fixed: dict[str, Scalar],
-        spent: Cost,
-        checks: list[list[tuple[tuple[str, ...], frozenset[Values]]]],
-        terms: list[list[tuple[tuple[str, ...], Callable[[Choice], Cost]]]],
-        best: list[tuple[Cost, Choice]],
-        wanted: Callable[[Choice], bool] | None,
-    ) -> None:
-        # costs are never negative, so a branch that has spent as much as the best is done
-        if best and spent >= best[0][0]:
+    def _in_order(self, front: Sequence[str]) -> Iterator[Choice]:
+        """Yield the cheapest combination for each choice of `front`, in order of cost."""
+        out = _taken_out(self, front)
+        if out is None:
             return
-        if depth == len(self.chosen):
-            if wanted is None or wanted(fixed):
-                best[:] = [(spent, dict(fixed))]
-            return
-        variable = self.chosen[depth]
-        branches = []
-        for number, option in enumerate(variable.options):
-            fixed[variable.quantity] = option
-            if all(tuple(fixed[n] for n in s) in good for s, good in checks[depth]):
-                total = spent
-                for _, term in terms[depth]:
-                    total = added(total, term(fixed))
-                branches.append((total, number, option))
-        for total, _, option in sorted(branches, key=lambda b: (b[0], b[1])):
-            fixed[variable.quantity] = option
-            self._descend(depth + 1, fixed, total, checks, terms, best, wanted)
-        del fixed[variable.quantity]
+        waiting: list[tuple[Cost, tuple[int, ...], Choice]] = [(out.start, (), {})]
+        while waiting:
+            cost, places, choice = heappop(waiting)
+            if len(places) == len(front):
+                yield out.completed(choice)
+                continue
+            step = out.steps[len(places)]
+            before = step.least[tuple(choice[n] for n in step.beside)][0]
+            for place, option in enumerate(step.options):
+                whole = {**choice, step.name: option}
+                total = step.total(whole, self.cost.nothing)
+                if total is not None:
+                    changed = added(less(cost, before), total)
+                    heappush(waiting, (changed, (*places, place), whole))
 
-    def _any(
-        self,
-        depth: int,
-        fixed: dict[str, Scalar],
-        checks: list[list[tuple[tuple[str, ...], frozenset[Values]]]],
-    ) -> Iterator[Choice]:
-        if depth == len(self.chosen):
-            yield dict(fixed)
-            return
-        variable = self.chosen[depth]
-        for option in variable.options:
-            fixed[variable.quantity] = option
-            if all(tuple(fixed[n] for n in s) in good for s, good in checks[depth]):
-                yield from self._any(depth + 1, fixed, checks)
-        del fixed[variable.quantity]
 
-    def _checks(self) -> list[list[tuple[tuple[str, ...], frozenset[Values]]]]:
-        """Put each scope where its last choice is fixed."""
-        place = {name: n for n, name in enumerate(self.order)}
-        found: list[list[tuple[tuple[str, ...], frozenset[Values]]]] = [[] for _ in self.order]
-        for scope, good in self.allowed.items():
-            found[max(place[name] for name in scope)].append((scope, good))
-        return found
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One choice taken out: what depends on it, and the least it costs beside the others.
+
+    `least` holds, by the values of `beside`, the least cost and the option that has it.
+    """
+
+    name: str
+    options: tuple[Scalar, ...]
+    checks: tuple[tuple[tuple[str, ...], frozenset[Values]], ...]
+    costs: tuple[tuple[tuple[str, ...], Mapping[Values, Cost]], ...]
+    beside: tuple[str, ...]
+    least: dict[Values, tuple[Cost, Scalar]]
+
+    def total(self, choice: Choice, nothing: Cost) -> Cost | None:
+        """Return the cost of what depends on the choice; None where it cannot be."""
+        for names, good in self.checks:
+            if tuple(choice[n] for n in names) not in good:
+                return None
+        total = nothing
+        for names, costs in self.costs:
+            cost = costs.get(tuple(choice[n] for n in names))
+            if cost is None:
+                return None
+            total = added(total, cost)
+        return total
+
+
+@dataclass(frozen=True, slots=True)
+class _TakenOut:
+    """All choices taken out. `steps` are in the order in which they are put back."""
+
+    start: Cost
+    steps: tuple[_Step, ...]
+
+    def completed(self, choice: Choice) -> Choice:
+        """Return a beginning with all other choices put back, each the least."""
+        whole = dict(choice)
+        for step in self.steps[len(choice) :]:
+            whole[step.name] = step.least[tuple(whole[n] for n in step.beside)][1]
+        return whole
+
+
+def _taken_out(search: Search, front: Sequence[str]) -> _TakenOut | None:
+    """Take all choices out, those of `front` last and the first of them at the very end.
+
+    None where no combination can be.
+    """
+    options = search.options
+    checks: dict[tuple[str, ...], frozenset[Values]] = {
+        names: good for names, good in search.allowed.items() if len(names) > 1
+    }
+    start = search.cost.nothing
+    costs: list[tuple[tuple[str, ...], Mapping[Values, Cost]]] = []
+    for names, term in search.cost.terms:
+        costs.append((names, _term_table(names, options, term)))
+    left = [n for n in options if n not in front]
+    steps: list[_Step] = []
+    while len(steps) < len(options):
+        name = (
+            _smallest(left, checks, costs, options)
+            if left
+            else front[len(options) - len(steps) - 1]
+        )
+        if left:
+            left.remove(name)
+        mine = tuple((n, good) for n, good in checks.items() if name in n)
+        priced = tuple((n, c) for n, c in costs if name in n)
+        beside = _beside(name, mine, priced)
+        step = _Step(name, options[name], mine, priced, beside, {})
+        _find_least(step, options, search.cost.nothing)
+        if not step.least:
+            return None
+        checks = {n: good for n, good in checks.items() if name not in n}
+        costs = [(n, c) for n, c in costs if name not in n]
+        if priced:
+            costs.append((beside, {values: cost for values, (cost, _) in step.least.items()}))
+        else:
+            good = frozenset(step.least)
+            checks[beside] = checks.get(beside, good) & good
+        steps.append(step)
+    for _, constant in costs:
+        start = added(start, constant[()])
+    return _TakenOut(start, tuple(reversed(steps)))
+
+
+def _term_table(
+    names: tuple[str, ...],
+    options: Mapping[str, tuple[Scalar, ...]],
+    term: Callable[[Choice], Cost],
+) -> dict[Values, Cost]:
+    return {
+        values: term(dict(zip(names, values, strict=True)))
+        for values in product(*(options[n] for n in names))
+    }
+
+
+def _beside(name: str, *groups: Iterable[tuple[tuple[str, ...], object]]) -> tuple[str, ...]:
+    """Return the other choices that what depends on a choice depends on too."""
+    return tuple(
+        dict.fromkeys(n for group in groups for names, _ in group for n in names if n != name)
+    )
+
+
+def _smallest(
+    left: Sequence[str],
+    checks: Mapping[tuple[str, ...], object],
+    costs: Sequence[tuple[tuple[str, ...], object]],
+    options: Mapping[str, tuple[Scalar, ...]],
+) -> str:
+    """Return the choice with the fewest combinations beside it."""
+
+    def combinations_of(name: str) -> int:
+        mine = [(n, None) for n in (*checks, *(names for names, _ in costs)) if name in n]
+        return prod(len(options[n]) for n in _beside(name, mine))
+
+    return min(left, key=combinations_of)
+
+
+def _find_least(step: _Step, options: Mapping[str, tuple[Scalar, ...]], nothing: Cost) -> None:
+    """Fill in the least cost of a step for every combination of the choices beside it."""
+    for values in product(*(options[n] for n in step.beside)):
+        choice = dict(zip(step.beside, values, strict=True))
+        best: tuple[Cost, Scalar] | None = None
+        for option in step.options:
+            choice[step.name] = option
+            total = step.total(choice, nothing)
+            if total is not None and (best is None or total < best[0]):
+                best = total, option
+                if not step.costs:  # all cost the same: the first that can be
+                    break
+        if best is not None:
+            step.least[values] = best
 
 
 def _allowed_by_scope(tables: Sequence[ClauseTable]) -> dict[tuple[str, ...], frozenset[Values]]:

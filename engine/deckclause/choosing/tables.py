@@ -1,26 +1,21 @@
 """Which sizes a rule set allows together: each clause tried on the choices it depends on.
 
 A clause depends on a choice where one of the facts it reads, or of the facts that what it reads is
-given from, changes with it. So each clause is evaluated once for every combination of the few
-choices it depends on, by the ordinary evaluator on the whole design, and never for the rest.
-
-Which facts change with which choice is found by changing one choice at a time, beside the first
-and beside the last option of all the others; the sizes chosen in the end are evaluated whole.
+given from, changes with it (facts.py). So each clause is evaluated once for every combination of
+the few choices it depends on, by the ordinary evaluator, and never for the rest.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
-from deckclause.choosing.members import Variable, with_choice
+from deckclause.choosing.facts import ChoiceFacts, Name, Prepare, Values
+from deckclause.choosing.members import Variable
 from deckclause.designs.design import Design
-from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -29,13 +24,8 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
-from deckclause.rulesets.clauses import Clause, Scalar
+from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.walk import distances
-
-Prepare = Callable[[Design], PreparedDesign]
-Values = tuple[Scalar, ...]
-Name = str | tuple[str, str]
-"""A quantity, or the distance between two datums."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,40 +76,29 @@ def clause_tables(
     design: Design, chosen: Sequence[Variable], evaluators: Iterable[Evaluator], prepare: Prepare
 ) -> tuple[ClauseTable, ...]:
     """Return every clause that depends on a choice, with what it makes of each combination."""
-    influence = _Influence(design, chosen, prepare)
-    both = [(e, _scopes(e, influence)) for e in evaluators]
-    design = _without_unread_parts(design, both)
+    facts = ChoiceFacts(design, chosen, prepare)
+    return tuple(table for e in evaluators for table in _tables_of(e, chosen, facts))
+
+
+def _tables_of(
+    evaluator: Evaluator, chosen: Sequence[Variable], facts: ChoiceFacts
+) -> list[ClauseTable]:
+    read = [_reads(evaluator, index) for index in range(len(evaluator.ruleset.clauses))]
+    scopes = [facts.on(names) for names in read]
+    pending = {i: s for i, s in enumerate(scopes) if s}
     found: list[ClauseTable] = []
-    prepared: dict[tuple[Any, ...], PreparedDesign] = {}
-    for evaluator, scopes in both:
-        pending = {i: s for i, s in enumerate(scopes) if s}
-        for scope in _widest(pending.values()):
-            mine = [i for i, s in pending.items() if s <= scope]
-            names = tuple(v.quantity for v in chosen if v.quantity in scope)
-            rows = _tried(design, chosen, names, (evaluator, frozenset(mine)), prepare, prepared)
-            found += [_table(evaluator, i, pending.pop(i), names, rows) for i in mine]
-    return tuple(found)
+    for scope in _widest(pending.values()):
+        mine = [i for i, s in pending.items() if s <= scope]
+        names = tuple(v.quantity for v in chosen if v.quantity in scope)
+        tried = _Tried(evaluator, mine, names, facts, {n for i in mine for n in read[i]})
+        rows = {values: tried.verdicts(values) for values in _combinations(chosen, names)}
+        found += [_table(evaluator, i, pending.pop(i), names, rows) for i in mine]
+    return found
 
 
-UNREAD_BY_MEMBERS = ("guards", "stairs")
-"""Parts with many facts of their own, which what carries the deck is seldom worked out from."""
-
-
-def _without_unread_parts(
-    design: Design, both: Sequence[tuple[Evaluator, list[frozenset[str]]]]
-) -> Design:
-    """Leave out parts that no clause reads which depends on a choice: the rest is quicker to try."""
-    read = {
-        group
-        for evaluator, scopes in both
-        for group, order in evaluator.plan.groups
-        if any(scopes[i] for i in order)
-    }
-    parts = {
-        group: () if group in UNREAD_BY_MEMBERS and group not in read else stated
-        for group, stated in design.parts.items()
-    }
-    return replace(design, parts=parts)
+def _combinations(chosen: Sequence[Variable], names: tuple[str, ...]) -> Iterable[Values]:
+    options = {v.quantity: v.options for v in chosen}
+    return product(*(options[name] for name in names))
 
 
 def _widest(scopes: Iterable[frozenset[str]]) -> list[frozenset[str]]:
@@ -128,36 +107,34 @@ def _widest(scopes: Iterable[frozenset[str]]) -> list[frozenset[str]]:
     return [s for n, s in enumerate(every) if not any(s < other for other in every[:n])]
 
 
-def _tried(
-    design: Design,
-    chosen: Sequence[Variable],
-    names: tuple[str, ...],
-    asked: tuple[Evaluator, frozenset[int]],
-    prepare: Prepare,
-    prepared: dict[tuple[Any, ...], PreparedDesign],
-) -> dict[Values, dict[int, Verdict]]:
-    """Evaluate every combination of some choices; the others stand at their first option."""
-    evaluator, wanted = asked
-    options = {v.quantity: v.options for v in chosen}
-    first = {v.quantity: v.options[0] for v in chosen}
-    rows: dict[Values, dict[int, Verdict]] = {}
-    for values in product(*(options[name] for name in names)):
-        key = (names, values)
-        if key not in prepared:
-            choice = {**first, **dict(zip(names, values, strict=True))}
-            prepared[key] = prepare(with_choice(design, choice))
-        rows[values] = _verdicts(evaluator, prepared[key], wanted)
-    return rows
+class _Tried:
+    """Evaluates some clauses on every combination of the choices they depend on."""
 
+    def __init__(
+        self,
+        evaluator: Evaluator,
+        clauses: Sequence[int],
+        names: tuple[str, ...],
+        facts: ChoiceFacts,
+        read: Iterable[Name],
+    ) -> None:
+        self.evaluator = evaluator
+        self.wanted = frozenset(clauses)
+        self.names = names
+        self.facts = facts
+        self.sets = facts.together(read, names)
+        self.groups = frozenset(
+            group for group, order in evaluator.plan.groups if not self.wanted.isdisjoint(order)
+        )
 
-def _verdicts(
-    evaluator: Evaluator, design: PreparedDesign, wanted: frozenset[int]
-) -> dict[int, Verdict]:
-    found: dict[int, list[Any]] = {}
-    for index, _, result in evaluator.rows(design):
-        if index in wanted:
-            found.setdefault(index, []).append(result)
-    return {index: _together(results) for index, results in found.items()}
+    def verdicts(self, values: Values) -> dict[int, Verdict]:
+        """Return what each clause makes of one combination."""
+        found: dict[int, list[Any]] = {}
+        deck = self.facts.deck(self.names, values, self.sets)
+        for index, _, result in self.evaluator.rows(deck, self.groups):
+            if index in self.wanted:
+                found.setdefault(index, []).append(result)
+        return {index: _together(results) for index, results in found.items()}
 
 
 def _together(results: list[Any]) -> Verdict:
@@ -184,87 +161,20 @@ def _table(
     return ClauseTable(evaluator.ruleset.name, clause, tuple(names[n] for n in own), verdicts)
 
 
-class _Influence:
-    """Which facts and distances change with which choice."""
-
-    def __init__(self, design: Design, chosen: Sequence[Variable], prepare: Prepare) -> None:
-        self.of: dict[Name, set[str]] = {}
-        for end in (0, -1):
-            base = {v.quantity: v.options[end] for v in chosen}
-            before = _known(prepare(with_choice(design, base)))
-            for variable in chosen:
-                for option in _samples(variable):
-                    after = _known(
-                        prepare(with_choice(design, {**base, variable.quantity: option}))
-                    )
-                    for name in before.keys() | after.keys():
-                        if before.get(name) != after.get(name):
-                            self.of.setdefault(name, set()).add(variable.quantity)
-
-    def on(self, names: Iterable[Name]) -> frozenset[str]:
-        """Return the choices that any of the facts and distances depends on."""
-        return frozenset(choice for name in names for choice in self.of.get(name, ()))
-
-
-def _samples(variable: Variable) -> tuple[Scalar, ...]:
-    """Return options to change a fact by: every choice; of measures the ends and one between.
-
-    What is worked out from a measure changes with every change of it, or at an end.
-    """
-    options = variable.options
-    if all(isinstance(option, Fraction) for option in options):
-        return tuple(dict.fromkeys((options[0], options[len(options) // 2], options[-1])))
-    return options
-
-
-WITH_A_SECTION = ("joists", "doors")
-"""Parts that datums of the section belong to; the others stand on the section of the whole deck."""
-
-
-def _known(design: PreparedDesign) -> dict[Name, tuple[Any, ...]]:
-    """Return every fact and distance, for the deck as a whole and for each of its parts."""
-    found: dict[Name, tuple[Any, ...]] = {}
-
-    def add(place: int, facts: Mapping[Any, Any]) -> None:
-        for name, value in facts.items():
-            found[name] = (*found.get(name, ()), (place, value))
-
-    whole = design.facts()
-    add(0, whole)
-    add(0, known_distances(whole))
-    number = 0
-    for group, parts in design.design.parts.items():
-        for part in parts:
-            number += 1
-            facts = design.facts(group, part.name)
-            own = {n: v for n, v in facts.items() if whole.get(n) is not v}
-            add(number, own)
-            if group in WITH_A_SECTION:
-                add(number, known_distances(facts))
-    return found
-
-
-def _scopes(evaluator: Evaluator, influence: _Influence) -> list[frozenset[str]]:
+def _reads(evaluator: Evaluator, index: int) -> set[Name]:
+    """Return what a clause reads, and what the clauses read that give it what it reads."""
     plan, clauses = evaluator.plan, evaluator.ruleset.clauses
     fixed = {s.quantity for s in evaluator.ruleset.settings}
-    providers: dict[str, list[int]] = {}
-    for index, quantity in enumerate(plan.provides):
-        if quantity:
-            providers.setdefault(quantity, []).append(index)
-
-    def scope(index: int) -> frozenset[str]:
-        names: set[Name] = set()
-        waiting, seen = [index], {index}
-        while waiting:
-            at = waiting.pop()
-            names |= {(d.start, d.end) for d in distances(clauses[at])}
-            for name in plan.reads[at]:
-                if name in fixed:
-                    continue
-                names.add(name)
-                new = [i for i in providers.get(name, ()) if i not in seen]
-                seen.update(new)
-                waiting += new
-        return influence.on(names)
-
-    return [scope(index) for index in range(len(clauses))]
+    names: set[Name] = set()
+    waiting, seen = [index], {index}
+    while waiting:
+        at = waiting.pop()
+        names |= {(d.start, d.end) for d in distances(clauses[at])}
+        for name in plan.reads[at]:
+            if name in fixed:
+                continue
+            names.add(name)
+            new = [i for i, given in enumerate(plan.provides) if given == name and i not in seen]
+            seen.update(new)
+            waiting += new
+    return names

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import marshal
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import CodeType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from deckclause.evaluate import runtime
 from deckclause.evaluate.plan import Plan, two_values
-from deckclause.evaluate.prepare import PreparedDesign
+from deckclause.evaluate.prepare import TickFacts
 from deckclause.evaluate.scale import Scale
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -36,6 +36,16 @@ RunFunction = Callable[..., None]
 """Adds the rows of every clause of one part of the deck (scalar/run.py)."""
 Runs = tuple[RunFunction, tuple[tuple[str, RunFunction, bool], ...]]
 """What runs once, and for each repeated part its name, what runs, whether a clause of it gives."""
+
+
+class InTicks(Protocol):
+    """A design as clauses read it: a prepared design, or one put together from several."""
+
+    def once(self, scale: Scale) -> TickFacts:
+        """Return the facts of the deck as a whole."""
+
+    def parts(self, group: str, scale: Scale) -> tuple[tuple[str, TickFacts], ...]:
+        """Return name and facts of each part of a group."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +141,12 @@ class Evaluator:
         exec(code, space)  # source printed by scalar/ from checked data, never by a person
         return space
 
-    def rows(self, design: PreparedDesign) -> list[Row]:
-        """Return every clause's result on a design, in ticks. Raises InputError on a conflict."""
+    def rows(self, design: InTicks, groups: Container[str] | None = None) -> list[Row]:
+        """Return every clause's result on a design, in ticks. Raises InputError on a conflict.
+
+        With `groups`, the clauses read once and those of these repeated parts only: what a clause
+        of one part gives is read by no clause of another.
+        """
         run_once, run_parts = self._runs or self._load_runs()
         scale = self.scale
         once = design.once(scale)
@@ -144,6 +158,8 @@ class Evaluator:
         try:
             run_once(get, get, once.distances, "", add, give, settled_missing, facts, known)
             for group, run, gives in run_parts:
+                if groups is not None and group not in groups:
+                    continue
                 for name, part in design.parts(group, scale):
                     stated, distances = part.facts.get, part.distances
                     if not gives:

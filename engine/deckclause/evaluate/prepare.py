@@ -19,7 +19,7 @@ from deckclause.rulesets.vocabulary import QuantityDefinition
 class TickDistances(dict[tuple[str, str], Any]):
     """Distances by (start, end) in ticks, worked out when first asked for: most parts ask none."""
 
-    def __init__(self, facts: Facts, scale: Scale) -> None:
+    def __init__(self, facts: Mapping[str, Scalar | None], scale: Scale) -> None:
         super().__init__()
         self._facts = facts
         self._scale = scale
@@ -46,11 +46,11 @@ class TickFacts:
 class PreparedDesign:
     """A design with its derived facts, ready for any rule set."""
 
-    __slots__ = ("_once", "_parts", "_plan", "_quantities", "_ticks", "_whole", "design")
+    __slots__ = ("_once", "_parts", "_plan", "_ticks", "_whole", "design", "quantities")
 
     def __init__(self, design: Design, quantities: dict[str, QuantityDefinition]) -> None:
         self.design = design
-        self._quantities = quantities
+        self.quantities = quantities
         self._whole = {**design.facts, **facts_from_parts(design)}
         self._once = derived_facts(self._whole)
         self._plan = complete_parts(design, FRAMING_ORDER, FRAMING, derived_facts)
@@ -105,5 +105,5 @@ class PreparedDesign:
             if not isinstance(value, Fraction):
                 ticks[name] = value
             elif once.get(name) is not value:
-                ticks[name] = scale.ticks(value, self._quantities[name])
+                ticks[name] = scale.ticks(value, self.quantities[name])
         return TickFacts(ticks, TickDistances(facts, scale))
