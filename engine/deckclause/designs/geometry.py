@@ -6,11 +6,13 @@ give any distance between datums that hang together; the others are unknown, not
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from deckclause.designs.design import Facts
+from deckclause.rulesets.clauses import Scalar
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ def fixed_distances(facts: Facts) -> tuple[FixedDistance, ...]:
     return tuple(fixed)
 
 
-def known_distances(facts: Facts) -> dict[tuple[str, str], Fraction]:
+def known_distances(facts: Mapping[str, Scalar | None]) -> dict[tuple[str, str], Fraction]:
     """Return every distance the design fixes, by (start, end), in inches.
 
     >>> known = known_distances({"ledger.depth": Fraction(37, 4),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -13,6 +14,7 @@ from deckclause.designs.geometry import known_distances
 from deckclause.designs.plan import complete_parts
 from deckclause.designs.whole_deck import facts_from_parts
 from deckclause.evaluate.scale import Scale
+from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
