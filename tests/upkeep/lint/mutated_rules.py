@@ -85,6 +85,7 @@ class Bench:
             name: cases for _, name, cases in shipped_cases(self.base.files.root, self.vocabulary)
         }
         self._among = self._shared(self.base.sets, None)
+        self._last: tuple[Mutation, ReadSet] | None = None
 
     def _read(self, name: str) -> ReadSet:
         return next(s for s in self.base.sets if s.ruleset.name == name)
@@ -108,17 +109,33 @@ class Bench:
         return found + sorted(now - known)
 
     def mutated(self, mutation: Mutation) -> ReadSet:
-        """Read the mutated set with the shipped vocabulary."""
+        """Read the mutated set with the shipped vocabulary, over the shipped sets before it.
+
+        What it carries stands in earlier sets, which the change leaves alone: they are not read
+        again.
+        """
+        if self._last is not None and self._last[0] == mutation:
+            return self._last[1]
         files = self.base.files
         contents = {**files.contents, mutation.file: mutation.text.encode()}
         library = RuleLibrary(RuleFiles(files.root, files.rulesets, files.amendments, contents))
         library._vocabulary = self.vocabulary
+        written = self.base.library._written
+        library._written = {n: w for n, w in written.items() if n != mutation.ruleset}
         ruleset = library.ruleset(mutation.ruleset)
-        return ReadSet(ruleset, make_plan(ruleset, self.vocabulary.quantities))
+        read = ReadSet(ruleset, make_plan(ruleset, self.vocabulary.quantities))
+        self._last = mutation, read
+        return read
 
     def _alone(self, read: ReadSet, keys: set[str], mutation: Mutation | None) -> set[str]:
-        """Run the checks of one set; those of regions on the clauses of `keys` alone."""
+        """Run the checks of one set; those of regions on the clauses of `keys` alone.
+
+        The files of other sets are left aside: what these checks say of them does not change.
+        """
         context = self._context([read], mutation)
+        own = set(self.base.files.ruleset_paths(read.ruleset.name))
+        others = {p for n in self.base.files.rulesets for p in self.base.files.ruleset_paths(n)}
+        context.trees = {p: t for p, t in context.trees.items() if p in own or p not in others}
         _SHARED[context] = ClauseChecks(context, _Only(context, keys))
         return _words(run_checks(context, [c for c in CHECKS if c.name in ALONE]))
 
