@@ -318,6 +318,11 @@ class ChangeField(Entry):
     to: ClauseBody | None = Field(default=None, description="What replaces it; the rest stays.")
     figures: list[CellChange] | None = Field(default=None, description="The cells changed.")
     cites: str | None = Field(default=None, description="The code section the place names.")
+    text: str = Field(
+        default="",
+        description="The words the ordinance enacts here, as the place itself writes them; its "
+        "papers print them. Never words of a code book.",
+    )
 
     @model_validator(mode="after")
     def _one_change(self) -> ChangeField:
@@ -339,6 +344,28 @@ class CellChange(Entry):
     figure: str = Field(description="The new figure.")
 
 
+class ProvisionField(Entry):
+    """A provision without a figure of decks: kept as text, printed, asked of no design."""
+
+    section: str = Field(default="", description="Where in the ordinance it stands.")
+    title: str = Field(description="What it is about: fees, posting, inspections, a permit's term.")
+    text: str = Field(description="What it says, in the place's own words.")
+
+
+class PapersField(Entry):
+    """What the ordinance as a paper says beyond its changes; what is not given is left empty."""
+
+    body: str = Field(default="", description="Who enacts it.")
+    authority: str = Field(default="", description="Under which statute it is enacted.")
+    findings: list[str] = Field(
+        default_factory=list, description="The findings it rests on, where the law asks for them."
+    )
+    effective: str = Field(default="", description="When it comes in force, in its own words.")
+    transition: str = Field(default="", description="What becomes of permits under way.")
+    repeals: str = Field(default="", description="What it repeals, or that it repeals nothing.")
+    contact: str = Field(default="", description="Whom a builder asks; the handout prints it.")
+
+
 class AmendmentFile(Entry):
     """What one jurisdiction changes in one edition."""
 
@@ -353,6 +380,12 @@ class AmendmentFile(Entry):
     standing: Standing = Field(default="confirmed", description="The standing of its figures.")
     sources: list[str] = Field(min_length=1, description="Source ids of rules/sources.yaml.")
     changes: list[ChangeField] = Field(min_length=1, description="The changes, in order.")
+    provisions: list[ProvisionField] = Field(
+        default_factory=list, description="What it provides besides, kept as text."
+    )
+    papers: PapersField | None = Field(
+        default=None, description="What its papers say beyond the changes."
+    )
 
 
 for _model in (

@@ -60,6 +60,8 @@ class Place:
     adoptions: tuple[Adoption, ...]
     local: str = ""
     """How far places within it may depart from its code; "" where that is not known."""
+    findings: str = ""
+    """What findings a place within it must state to depart from its code."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -368,6 +370,7 @@ def _place(name: str, data: dict[str, Any]) -> Place:
         str(data.get("invented", "")) == "true",
         tuple(sorted(adoptions, key=lambda a: a.begins)),
         data.get("local") or "",
+        data.get("findings") or "",
     )
 
 

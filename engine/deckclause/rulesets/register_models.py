@@ -76,6 +76,10 @@ class PlaceField(Entry):
         "stricter only",
         "the strictest governs",
     ] = Field(default="", description="How far places within it may depart from its code.")
+    findings: str = Field(
+        default="",
+        description="What findings a place within it must state to depart from its code.",
+    )
     adoptions: list[AdoptionField] = Field(default_factory=list, description="In order of date.")
 
 

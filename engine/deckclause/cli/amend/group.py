@@ -15,6 +15,7 @@ WAYS = {
     "carry": ("amend.carry", "carry one to another edition"),
     "rebase": ("amend.carry", "the old name of carry"),
     "register": ("amend.register", "put one in force: the register of places"),
+    "papers": ("amend.papers", "its papers: ordinance, council's page, handout"),
 }
 
 

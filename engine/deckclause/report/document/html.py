@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from deckclause.answers.markup import INSERTED, STRUCK
 from deckclause.report.document.model import (
     Block,
     Bullets,
@@ -19,13 +20,20 @@ from deckclause.report.document.model import (
     Grid,
     Heading,
     Paragraph,
+    Redline,
     Signature,
     Text,
     Unwritten,
     goes_with_drawing,
     is_head,
 )
-from deckclause.report.document.style import PAPER_STYLE, PRINT_STYLE, STATUS_CLASS, STYLE
+from deckclause.report.document.style import (
+    PAPER_STYLE,
+    PRINT_STYLE,
+    SHEET_STYLE,
+    STATUS_CLASS,
+    STYLE,
+)
 from deckclause.report.drawing.svg import escape
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
@@ -49,6 +57,8 @@ class _Html:
     def _lines(self) -> Iterator[str]:
         document = self.document
         style = STYLE + (PAPER_STYLE if self.for_paper else PRINT_STYLE)
+        if document.one_page:
+            style += SHEET_STYLE
         yield "<!DOCTYPE html>"
         yield '<html lang="en">'
         yield '<head><meta charset="utf-8">'
@@ -89,7 +99,7 @@ class _Html:
         if isinstance(block, Heading):
             level = min(block.level + 1, 6)
             name = f' id="{escape(block.anchor)}"' if block.anchor else ""
-            wide = ' class="wide"' if block.wide else ""
+            wide = ' class="wide"' if block.wide else ' class="fresh"' if block.fresh else ""
             yield f"<h{level}{name}{wide}>{escape(block.text)}</h{level}>"
         elif isinstance(block, Paragraph):
             tone = f' class="{block.tone}"' if block.tone != "plain" else ""
@@ -106,6 +116,8 @@ class _Html:
             yield from self._grid(block)
         elif isinstance(block, Drawing):
             yield from self._drawing(block)
+        elif isinstance(block, Redline):
+            yield f'<p class="redline">{"".join(map(_marked, block.parts))}</p>'
         elif isinstance(block, Signature):
             lines = "".join(f"<span>{escape(line)}</span>" for line in block.lines)
             yield f'<div class="signature"><strong>{escape(block.role)}</strong>{lines}</div>'
@@ -146,7 +158,8 @@ class _Html:
     def _drawing(self, block: Drawing) -> Iterator[str]:
         self.drawings += 1
         svg = _own_names(block.svg, f"d{self.drawings}")
-        yield f'<figure class="wide">{svg}<figcaption>{escape(block.caption)} {escape(block.description)}'
+        how = f'style="--most: {block.upright}in"' if block.upright else 'class="wide"'
+        yield f"<figure {how}>{svg}<figcaption>{escape(block.caption)} {escape(block.description)}"
         yield "</figcaption></figure>"
 
 
@@ -154,6 +167,12 @@ def _text(text: Text) -> str:
     if isinstance(text, Unwritten):
         return f'<span class="unwritten">{escape(text.text)}</span>'
     return escape(text)
+
+
+def _marked(part: tuple[str, str]) -> str:
+    how, words = part
+    tag = {STRUCK: "del", INSERTED: "ins"}.get(how)
+    return f"<{tag}>{escape(words)}</{tag}>" if tag else escape(words)
 
 
 def _cell(cell: Cell) -> str:

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from deckclause.answers.markup import Part
+
 Tone = Literal["plain", "note", "caution", "applicant"]
 
 
@@ -32,13 +34,14 @@ Text = str | Unwritten
 class Heading:
     """A heading; level 1 is the largest under the title. `anchor` lets others point to it.
 
-    `wide` keeps it with what follows on a page on its side.
+    `wide` keeps it with what follows on a page on its side; `fresh` begins a page.
     """
 
     level: int
     text: str
     anchor: str = ""
     wide: bool = False
+    fresh: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +95,23 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A drawing as SVG, with a caption and a description for those who cannot see it."""
+    """A drawing as SVG, with a caption and a description for those who cannot see it.
+
+    `upright` keeps it on the page it stands on, at most that many inches high; 0 gives it a page on
+    its side.
+    """
 
     svg: str
     caption: str
     description: str
+    upright: float = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Redline:
+    """A text with what is struck from it and what is inserted."""
+
+    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +131,7 @@ class Details:
     anchor: str = ""
 
 
-Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Signature | Details
+Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Redline | Signature | Details
 
 
 def goes_with_drawing(blocks: Sequence[Block], index: int) -> bool:
@@ -126,7 +141,7 @@ def goes_with_drawing(blocks: Sequence[Block], index: int) -> bool:
     """
     for block in blocks[index:]:
         if isinstance(block, Drawing):
-            return True
+            return not block.upright
         if not is_head(block):
             return False
     return False
@@ -150,6 +165,8 @@ class Document:
     foot: str
     contents: bool = True
     contents_on_paper: bool = True
+    one_page: bool = False
+    """Whether it is a sheet to hand out: set tight."""
 
     @property
     def headings(self) -> tuple[Heading, ...]:

@@ -48,6 +48,9 @@ dd { margin: 0; white-space: pre-line; overflow-wrap: anywhere; }
 figure { margin: 1rem 0; }
 figure svg { max-width: 100%; height: auto; background: #ffffff; }
 figcaption { color: var(--faint); font-size: 0.9rem; }
+figure[style] svg { max-height: var(--most); width: 100%; }
+.redline { border-left: 3px solid var(--line); padding: 0.3rem 0.9rem; }
+del { text-decoration: line-through; } ins { text-decoration: underline; font-weight: bold; }
 .signature { border: 1px solid var(--line); padding: 0.8rem; margin: 0.8rem 0; max-width: 40rem;
   break-inside: avoid; }
 .signature span { display: block; margin-top: 1.6rem; border-top: 1px solid var(--ink);
@@ -73,7 +76,7 @@ ul { margin: 0.4rem 0; padding-left: 1.3rem; } p { max-width: none; }
 .skip, nav.screen { display: none; }
 .foot { string-set: foot content(); font-size: 0; line-height: 0; color: transparent; }
 .scroll { overflow: visible; }
-.wide { page: wide; }
+.wide { page: wide; } .fresh { break-before: page; }
 table { font-size: 7.6pt; width: 100%; table-layout: fixed; }
 .wide table { font-size: 6.6pt; }
 thead { display: table-header-group; }
@@ -90,6 +93,14 @@ footer { display: none; }
 
 PRINT_STYLE = "@media print {" + PAPER_STYLE.split(":root", 1)[1].split("}", 1)[1] + "}"
 """The same for a browser's own printing, without the page margins only a PDF writer knows."""
+
+SHEET_STYLE = """
+@page { margin: 0.5in 0.6in 0.6in; }
+@media print { html { font-size: 8.5pt; } }
+h1 { margin: 0 0 0.2rem; font-size: 17pt; } h2 { margin: 0.6rem 0 0.2rem; font-size: 11pt; }
+p, ul, figure { margin: 0.2rem 0; } dl { margin: 0.2rem 0; }
+"""
+"""A sheet to hand out: all of it on one page."""
 
 STATUS_CLASS = {
     "complies": "ok",

@@ -7,6 +7,7 @@ from importlib import import_module
 from io import BytesIO
 from typing import Any
 
+from deckclause.answers.markup import INSERTED, STRUCK
 from deckclause.report.document.model import (
     Block,
     Bullets,
@@ -18,6 +19,7 @@ from deckclause.report.document.model import (
     Grid,
     Heading,
     Paragraph,
+    Redline,
     Signature,
     Text,
     Unwritten,
@@ -29,7 +31,7 @@ from deckclause.rulesets.problems import InputError
 
 HOW = "Word needs python-docx: pip install 'deckclause[documents]'"
 LETTER = (8.5, 11.0)
-MARGIN_IN = 0.8
+MARGIN_IN, SHEET_MARGIN_IN = 0.8, 0.5
 SMALL_PT, BODY_PT = 8, 10
 FRACTION_HYPHEN = re.compile(r"(?<=\d)-(?=\d+/\d)")
 
@@ -74,16 +76,31 @@ class _Word:
         properties.author = ""
         properties.language = "en-US"
         properties.comments = ""
-        self.out.styles["Normal"].font.size = self.shared.Pt(BODY_PT)
+        normal = self.out.styles["Normal"]
+        normal.font.size = self.shared.Pt(BODY_PT)
+        if self.document.one_page:
+            normal.font.size = self.shared.Pt(SMALL_PT)
+            normal.paragraph_format.space_after = self.shared.Pt(2)
         section = self.out.sections[0]
         self._page(section, LETTER)
         section.footer.paragraphs[0].text = _clean(self.document.foot)
         section.footer.paragraphs[0].runs[0].font.size = self.shared.Pt(SMALL_PT)
+        self._page_number(section.footer.paragraphs[0])
+
+    def _page_number(self, paragraph: Any) -> None:
+        """Add a field that Word and its kin fill with the page's number."""
+        run = paragraph.add_run("   page ")
+        run.font.size = self.shared.Pt(SMALL_PT)
+        oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
+        field = oxml.OxmlElement("w:fldSimple")
+        field.set(namespaces.qn("w:instr"), "PAGE")
+        paragraph._p.append(field)
 
     def _page(self, section: Any, size: tuple[float, float]) -> None:
         section.page_width, section.page_height = (self.shared.Inches(side) for side in size)
         for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
-            setattr(section, side, self.shared.Inches(MARGIN_IN))
+            margin = SHEET_MARGIN_IN if self.document.one_page else MARGIN_IN
+            setattr(section, side, self.shared.Inches(margin))
 
     def _turn(self, *, on_side: bool) -> None:
         """Begin a page on its side, or upright again."""
@@ -100,13 +117,14 @@ class _Word:
             self._turn(on_side=block.wide)
             self._grid(block)
             return
-        self._turn(on_side=isinstance(block, Drawing))
+        self._turn(on_side=isinstance(block, Drawing) and not block.upright)
         self._placed(block)
 
     def _placed(self, block: Block) -> None:
         """Write a block on the page as it lies."""
         if isinstance(block, Heading):
-            self.out.add_heading(_clean(block.text), min(block.level, 6))
+            heading = self.out.add_heading(_clean(block.text), min(block.level, 6))
+            heading.paragraph_format.page_break_before = block.fresh
         elif isinstance(block, Paragraph):
             self._paragraph(block)
         elif isinstance(block, Bullets):
@@ -117,6 +135,8 @@ class _Word:
             self._table(("", ""), rows, headed=False, shares=(35, 65))
         elif isinstance(block, Drawing):
             self._drawing(block)
+        elif isinstance(block, Redline):
+            self._redline(block)
         elif isinstance(block, Signature):
             self._signature(block)
         elif isinstance(block, Details):
@@ -138,6 +158,14 @@ class _Word:
             run.bold = True
         elif block.tone == "note":
             run.italic = True
+
+    def _redline(self, block: Redline) -> None:
+        paragraph = self.out.add_paragraph()
+        paragraph.paragraph_format.left_indent = self.shared.Inches(0.25)
+        for how, words in block.parts:
+            run = self._run(paragraph, words)
+            run.font.strike = how == STRUCK
+            run.bold = run.underline = how == INSERTED
 
     def _run(self, paragraph: Any, text: Text, size: int = 0) -> Any:
         first, *rest = re.split(FRACTION_HYPHEN, _clean(text))
@@ -210,8 +238,12 @@ class _Word:
         except NoRendererError:
             self.out.add_paragraph(_clean(f"{block.caption} Drawing not included."))
         else:
-            width = self.shared.Inches(LETTER[1] - 2 * MARGIN_IN - 0.2)
+            side = LETTER[0] if block.upright else LETTER[1] - 0.2
+            width = self.shared.Inches(side - 2 * MARGIN_IN)
             shape = self.out.add_picture(BytesIO(picture), width=width)
+            highest = self.shared.Inches(block.upright)
+            if 0 < highest < shape.height:
+                shape.width, shape.height = int(shape.width * highest / shape.height), highest
             shape._inline.docPr.set("descr", _clean(block.description))
             shape._inline.docPr.set("title", _clean(block.caption))
         caption = self.out.add_paragraph()

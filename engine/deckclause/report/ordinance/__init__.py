@@ -1,0 +1,1 @@
+"""What is printed of an amendment for those who enact it, decide on it and build by it."""
