@@ -56,7 +56,7 @@ def test_results_say_who_newly_fails_and_why(
     assert svg.tag.endswith("svg")
 
 
-def test_rows_set_aside_are_named_and_counted(
+def test_cells_not_understood_are_listed_and_counted(
     archive: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     lines = archive.read_text(encoding="utf-8").splitlines()
@@ -67,11 +67,14 @@ def test_rows_set_aside_are_named_and_counted(
     faulty = tmp_path / "faulty.csv"
     faulty.write_text("\n".join(lines) + "\n", encoding="utf-8")
     impact(faulty, tmp_path / "out", "--topic", "joist_span")
-    assert "1 of 80 rows set aside" in capsys.readouterr().out
-    with open(tmp_path / "out" / "bad_rows.csv", encoding="utf-8", newline="") as stream:
-        (bad,) = csv.DictReader(stream)
-    assert (bad["row"], bad["design"]) == ("5", "INV-0000005")
-    assert "joists.size: '2x9' is not a choice" in bad["reason"]
+    out = capsys.readouterr().out
+    assert "80 designs" in out
+    assert "1 cell not understood" in out
+    assert (tmp_path / "out" / "bad_rows.csv").read_text("utf-8") == "row,design,reason\n"
+    with open(tmp_path / "out" / "not_understood.csv", encoding="utf-8", newline="") as stream:
+        (lost,) = csv.DictReader(stream)
+    assert (lost["row"], lost["design"], lost["cell"]) == ("5", "INV-0000005", "2x9")
+    assert "joists.size: '2x9' is not a choice" in lost["reason"]
 
 
 def test_parquet_lists_hold_what_csv_lists_hold(archive: Path, tmp_path: Path) -> None:

@@ -27,8 +27,9 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
 )
 from deckclause.impact.chunk import ChunkRunner, ImpactJob, run_chunk, spoken_topics
-from deckclause.impact.read import Archive, Read
-from deckclause.impact.run import ImpactFolder, plan_of, prepare_folder, run_impact
+from deckclause.impact.read import Archive
+from deckclause.impact.rows import Read
+from deckclause.impact.run import SAID, ImpactFolder, plan_of, prepare_folder, run_impact
 from deckclause.impact.total import ImpactTotal
 from deckclause.rulesets.problems import InputError
 
@@ -160,7 +161,7 @@ def test_small_chunks_add_up_to_the_whole(catalogue: Catalogue, folder: Path) ->
     assert totals[0].designs == 60
 
 
-def test_bad_rows_are_set_aside_with_number_and_reason(
+def test_a_cell_not_understood_loses_its_fact_and_a_row_its_cells_do_not_fit_is_set_aside(
     catalogue: Catalogue, tmp_path: Path
 ) -> None:
     path = tmp_path / "permits.csv"
@@ -171,20 +172,32 @@ def test_bad_rows_are_set_aside_with_number_and_reason(
         "P3,2x10,10 m,ledger\n"
         "P4,2x10,-5,hanging\n"
         "P5,2x10\n"
-        "P6,,?,\n",
+        "P6,,?,\n"
+        "Total,,,\n"
+        " ,,,\n",
         encoding="utf-8",
     )
     (read,) = read_all(path, catalogue)
-    assert read.names == ("P1", "P3", "P6")
-    assert read.rows.tolist() == [1, 3, 6]
+    assert read.names == ("P1", "P2", "P3", "P4", "P6")
+    assert read.rows.tolist() == [1, 2, 3, 4, 6]
     reasons = {bad.row: bad.reason for bad in read.bad}
-    assert "Did you mean" in reasons[2]
-    assert "ledger.size" in reasons[2]
-    assert "negative" in reasons[4]
-    assert "deck.attachment" in reasons[4]
+    assert reasons.keys() == {5, 7}
     assert reasons[5] == "has 2 cells where the header has 4"
+    assert "states nothing of a deck" in reasons[7]
+    lost = {(fact.name, fact.heading, fact.cell): fact.reason for fact in read.lost}
+    assert lost.keys() == {
+        ("P2", "ledger.size", "2x9"),
+        ("P4", "joists.span [in]", "-5"),
+        ("P4", "deck.attachment", "hanging"),
+    }
+    assert "Did you mean" in lost["P2", "ledger.size", "2x9"]
+    assert "negative" in lost["P4", "joists.span [in]", "-5"]
+    known = {name: column.codes.tolist() for name, column in read.chunk.columns.items()}
+    assert known["ledger.size"] == [0, -1, 0, 0, -1]
+    assert known["deck.attachment"] == [0, 0, 0, -1, -1]
     result = json.loads(run_chunk(job(catalogue), read))
-    assert (result["read"], result["designs"], len(result["bad"])) == (6, 3, 3)
+    assert (result["read"], result["designs"], len(result["bad"])) == (7, 5, 2)
+    assert len(result["lost"]) == 3
 
 
 def test_values_that_cannot_stand_together_are_set_aside_as_in_a_design_file(
@@ -266,7 +279,7 @@ def test_a_folder_of_another_run_is_refused(catalogue: Catalogue, tmp_path: Path
     with pytest.raises(InputError, match="--resume"):
         prepare_folder(tmp_path / "out", plan, resume=False)
     other = plan_of(archive, job(catalogue, topics=("joist_span",)))
-    with pytest.raises(InputError, match="topics differ"):
+    with pytest.raises(InputError, match="the topics asked are others; begin anew"):
         prepare_folder(tmp_path / "out", other, resume=True)
     with pytest.raises(InputError, match="no run to go on with"):
         prepare_folder(tmp_path / "nothing", plan, resume=True)
@@ -274,10 +287,13 @@ def test_a_folder_of_another_run_is_refused(catalogue: Catalogue, tmp_path: Path
 
 def test_an_archive_that_is_none_says_why(catalogue: Catalogue, tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
-    (tmp_path / "a.xlsx").write_text("", encoding="utf-8")
-    for name, says in (("empty", "no design files"), ("a.xlsx", "neither"), ("b.csv", "not there")):
+    (tmp_path / "a.ods").write_text("", encoding="utf-8")
+    for name, says in (("empty", "no design files"), ("a.ods", "neither"), ("b.csv", "not there")):
         with pytest.raises(InputError, match=says):
             Archive(tmp_path / name, catalogue.vocabulary)
+    (tmp_path / "a.xlsx").write_text("no workbook", encoding="utf-8")
+    with pytest.raises(InputError, match="not a readable workbook"):
+        list(Archive(tmp_path / "a.xlsx", catalogue.vocabulary).chunks())
 
 
 def test_a_dask_cluster_of_two_workers_gives_the_same_bytes(
@@ -298,6 +314,34 @@ def test_a_dask_cluster_of_two_workers_gives_the_same_bytes(
     assert there.done() == here.done() == {0, 1, 2, 3}
     for number in here.done():
         assert there.part(number).read_bytes() == here.part(number).read_bytes()
+
+
+def test_two_workers_give_the_same_bytes(catalogue: Catalogue, tmp_path: Path) -> None:
+    path = tmp_path / "permits.csv"
+    write_archive(path, 40, 4, catalogue.vocabulary)
+    archive = Archive(path, catalogue.vocabulary, 8)
+    asked = job(catalogue)
+    here = prepare_folder(tmp_path / "here", plan_of(archive, asked), resume=False)
+    run_impact(archive, asked, here)
+    there = prepare_folder(tmp_path / "there", plan_of(archive, asked), resume=False)
+    run_impact(archive, asked, there, workers=2)
+    assert there.done() == here.done() == {0, 1, 2, 3, 4}
+    for number in here.done():
+        assert there.part(number).read_bytes() == here.part(number).read_bytes()
+
+
+@pytest.mark.parametrize("part", ["from", "to", "vocabulary", "engine", "statuses", "archive"])
+def test_a_run_begun_under_other_rules_or_another_engine_is_not_gone_on_with(
+    catalogue: Catalogue, tmp_path: Path, part: str
+) -> None:
+    path = tmp_path / "permits.csv"
+    write_archive(path, 3, 9, catalogue.vocabulary)
+    plan = plan_of(Archive(path, catalogue.vocabulary), job(catalogue))
+    prepare_folder(tmp_path / "out", {**plan, part: f"{plan[part]} before"}, resume=False)
+    with pytest.raises(InputError, match="holds a run begun otherwise") as told:
+        prepare_folder(tmp_path / "out", plan, resume=True)
+    assert len(told.value.problems) == 1
+    assert SAID[part] in str(told.value)
 
 
 def test_folder_results_come_in_order(tmp_path: Path) -> None:

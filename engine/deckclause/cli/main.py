@@ -38,7 +38,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "amend": ("amend.group", "write an amendment, or carry one to another edition"),
     "rules": ("rules.group", "list, show and check the rule sets"),
     "sources": ("sources.group", "add a published source that figures rest on"),
-    "impact": ("impact", "say what a change of rule set does to an archive of designs"),
+    "impact": ("impact.group", "say what a change of rule set does to an archive of designs"),
     "new": ("new.group", "write a commented starting file"),
     "completion": ("completion", "let a shell complete commands, options and rule sets"),
 }

@@ -23,7 +23,7 @@ from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import DOES_NOT_COMPLY
 from deckclause.impact.permits import PermitCounter
 from deckclause.impact.placement import PlacedTopics
-from deckclause.impact.read import Read
+from deckclause.impact.rows import Read
 from deckclause.impact.search import DriverSearch
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
@@ -116,6 +116,7 @@ class ChunkRunner:
             "read": chunk.count + len(read.bad),
             "designs": int(kept.sum()),
             "bad": sorted(bad),
+            "lost": [[f.row, f.name, f.heading, f.cell, f.reason] for f in read.lost],
             "permits": self.permits.count(sides[0], sides[1], table, kept),
             "topics": topics,
             "flips": flips,

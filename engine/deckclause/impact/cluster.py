@@ -10,7 +10,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from deckclause.impact.chunk import ImpactJob, run_chunk
-from deckclause.impact.read import Read
+from deckclause.impact.rows import Read
 from deckclause.rulesets.problems import InputError
 
 SECONDS = 5

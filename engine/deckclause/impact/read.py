@@ -1,15 +1,14 @@
-"""Read an archive of designs chunk by chunk: Parquet, CSV, or a folder of design files.
+"""Read an archive of designs chunk by chunk: a table of any kind, or a folder of design files.
 
-A row that cannot be read is set aside with its number and every reason; the rows around it are
-read on. Row numbers count designs from 1 (a CSV's header line is not one).
+A row that cannot be read is set aside with its number and why; the rows around it are read on.
+Row numbers count designs from 1 (headings and blank rows are none).
 """
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from functools import cached_property
 from importlib import import_module
 from itertools import count
 from pathlib import Path
@@ -18,10 +17,11 @@ from typing import Any
 import numpy as np
 
 from deckclause.designs.design import Design
-from deckclause.evaluate.columns.chunk import Chunk, chunk_of_designs
-from deckclause.evaluate.columns.columns import Numbers, RawColumn
-from deckclause.impact.cells import CellError, CellReader, read_headers
-from deckclause.rulesets.clauses import Scalar
+from deckclause.evaluate.columns.chunk import chunk_of_designs
+from deckclause.impact.cells import cell_text, read_headers
+from deckclause.impact.column_map import SheetMap
+from deckclause.impact.rows import BadRow, Columns, Read, Rows
+from deckclause.impact.sheets import SHEETS, TEXTS, Form, form_of, table_rows
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -30,49 +30,50 @@ ROWS = 32_768
 """Designs in a chunk."""
 ENDS = 1 << 20
 """Bytes at each end of an archive that tell it from another, with its size."""
-ENCODING = "utf-8-sig"
-
-
-@dataclass(frozen=True, slots=True)
-class BadRow:
-    """A row set aside: its number, its name where it has one, and why."""
-
-    row: int
-    name: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Read:
-    """One chunk as read: the designs, each with its row number and name, and the rows set aside."""
-
-    number: int
-    chunk: Chunk
-    rows: Numbers
-    names: tuple[str, ...]
-    bad: tuple[BadRow, ...]
+DESIGN = "design"
+"""What a row's name is called where no map says what names a row."""
+TABLES = ("text", "workbook")
 
 
 class Archive:
-    """An archive on disk. `kind` is `csv`, `parquet` or `folder`."""
+    """An archive on disk. `kind` is `text`, `workbook`, `parquet` or `folder`.
 
-    def __init__(self, path: Path, vocabulary: Vocabulary, rows: int = ROWS) -> None:
+    `map` says which column is which fact; without one the headings name the facts themselves.
+    """
+
+    def __init__(
+        self, path: Path, vocabulary: Vocabulary, rows: int = ROWS, map: SheetMap | None = None
+    ) -> None:
         self.path = path
         self.vocabulary = vocabulary
         self.size = rows
         self.kind = _kind(path)
+        self.map = map
+
+    @cached_property
+    def form(self) -> Form:
+        """How the file's table is written: as the map says, else as it looks. Raises InputError."""
+        told = self.map.form if self.map else Form()
+        return form_of(self.path, told) if self.kind in TABLES else told
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What the parts of a row's name are called."""
+        return (self.map.labels if self.map else ()) or (DESIGN,)
 
     def fingerprint(self) -> str:
-        """Tell this archive from another: sizes and ends of its files."""
+        """Tell this archive from another: sizes and ends of its files, and how they are read."""
         files = design_files(self.path) if self.kind == "folder" else [self.path]
-        facts: list[str | bytes] = []
+        facts: list[str] = []
         for file in files:
             size = file.stat().st_size
             with open(file, "rb") as stream:
                 head = stream.read(ENDS)
                 stream.seek(max(0, size - ENDS))
                 facts.append(f"{file.name} {size} {digest(head)} {digest(stream.read())}")
-        return digest("\n".join(map(str, facts)))
+        if self.map is not None:
+            facts.append(self.map.digest)
+        return digest("\n".join(facts))
 
     def count(self) -> int | None:
         """Return how many designs there are, where that is quickly known."""
@@ -87,10 +88,30 @@ class Archive:
         """Yield every chunk in order; of those in `skip` only the number. Raises InputError."""
         if self.kind == "folder":
             yield from self._folder(skip)
-        elif self.kind == "csv":
-            yield from self._csv(skip)
+        elif self.kind in TABLES:
+            yield from self._table(skip)
         else:
             yield from self._parquet(skip)
+
+    def first_rows(self, most: int) -> tuple[list[str], list[list[str]]]:
+        """Return the headings of a table and its first rows, as text; a blank row is none.
+
+        Raises InputError where it cannot be read, or is a folder of designs.
+        """
+        if self.kind == "folder":
+            raise InputError.single(str(self.path), "is a folder of designs; it needs no map")
+        if self.kind == "parquet":
+            with _reading_parquet(self.path):
+                batch = next(_parquet(self.path).iter_batches(most), None)
+                titles = _parquet(self.path).schema_arrow.names
+                cells = [] if batch is None else [column.to_pylist() for column in batch.columns]
+            rows = [
+                ["" if c is None else cell_text(c) for c in row] for row in zip(*cells, strict=True)
+            ]
+            return [str(title) for title in titles], [row for row in rows if any(row)]
+        with table_rows(self.path, self.form) as lines:
+            headings = [cell_text(cell) for cell in next(lines, [])]
+            return headings, _next(lines, most)
 
     # -- folders ----------------------------------------------------------------------------------
 
@@ -116,53 +137,29 @@ class Archive:
             chunk = chunk_of_designs(designs, self.vocabulary)
             yield Read(number, chunk, np.array(rows, np.int64), names, tuple(bad))
 
-    # -- CSV --------------------------------------------------------------------------------------
+    # -- tables of text -------------------------------------------------------------------------
 
-    def _csv(self, skip: frozenset[int]) -> Iterator[Read | int]:
-        with open(self.path, encoding=ENCODING, newline="") as stream:
-            lines = csv.reader(stream)
-            try:
-                header = next(lines, [])
-                identity, readers = self._headers(header)
-                number, first = 0, 1
-                while lists := _next(lines, self.size):
-                    if number in skip:
-                        yield number
-                    else:
-                        yield self._text_rows(number, first, lists, len(header), identity, readers)
-                    number, first = number + 1, first + len(lists)
-            except (csv.Error, UnicodeDecodeError) as fault:
-                raise InputError.single(str(self.path), f"is not readable CSV: {fault}") from None
+    def _table(self, skip: frozenset[int]) -> Iterator[Read | int]:
+        with table_rows(self.path, self.form) as lines:
+            header = [cell_text(cell) for cell in next(lines, [])]
+            columns = self._columns(header)
+            number, first = 0, 1
+            while lists := _next(lines, self.size):
+                if number in skip:
+                    yield number
+                else:
+                    if self.kind == "workbook":  # its rows end with their last cell that has text
+                        lists = [cells + [""] * (len(header) - len(cells)) for cells in lists]
+                    yield _text_rows(number, first, lists, len(header), columns)
+                number, first = number + 1, first + len(lists)
 
-    def _headers(self, names: list[str]) -> tuple[int | None, dict[int, CellReader]]:
+    def _columns(self, names: list[str]) -> Columns:
+        if self.map is not None:
+            return self.map.columns_of(names, self.path)
         identity, readers, faults = read_headers(names, self.vocabulary)
         if faults:
-            raise InputError([Problem(str(self.path), 1, fault) for fault in faults])
-        return identity, readers
-
-    def _text_rows(
-        self,
-        number: int,
-        first: int,
-        lists: list[list[str]],
-        width: int,
-        identity: int | None,
-        readers: dict[int, CellReader],
-    ) -> Read:
-        reasons: dict[int, list[str]] = {}
-        for place, cells in enumerate(lists):
-            if len(cells) != width:
-                reasons[place] = [f"has {len(cells)} cells where the header has {width}"]
-                lists[place] = [""] * width
-        columns = list(zip(*lists, strict=True))
-        names = list(columns[identity]) if identity is not None else [""] * len(lists)
-        raw: dict[str, RawColumn] = {}
-        for place, reader in readers.items():
-            distinct = dict.fromkeys(columns[place])
-            codes = {cell: code for code, cell in enumerate(distinct)}
-            places = np.array([codes[cell] for cell in columns[place]], np.int64)
-            raw[reader.definition.name] = _column(reader, list(distinct), places, reasons)
-        return _read(number, first, len(lists), raw, names, reasons)
+            raise InputError([Problem(str(self.path), self.form.header_row, f) for f in faults])
+        return Columns(() if identity is None else (identity,), readers, names, {})
 
     # -- Parquet ----------------------------------------------------------------------------------
 
@@ -170,8 +167,8 @@ class Archive:
         with _reading_parquet(self.path):
             file = _parquet(self.path)
             titles = [str(name) for name in file.schema_arrow.names]
-        identity, readers = self._headers(titles)
-        wanted = sorted({*readers, *([] if identity is None else [identity])})
+        columns = self._columns(titles)
+        wanted = sorted({*columns.readers, *columns.labels})
         batches = file.iter_batches(self.size, columns=[titles[place] for place in wanted])
         first = 1
         for number in count():
@@ -184,77 +181,54 @@ class Archive:
             else:
                 with _reading_parquet(self.path, files=False):
                     named = dict(zip(wanted, batch.columns, strict=True))
-                    read = self._arrow_rows(number, first, batch.num_rows, named, identity, readers)
+                    read = _arrow_rows(number, first, batch.num_rows, named, columns)
                 yield read
             first += batch.num_rows
 
-    def _arrow_rows(
-        self,
-        number: int,
-        first: int,
-        count: int,
-        columns: dict[int, Any],
-        identity: int | None,
-        readers: dict[int, CellReader],
-    ) -> Read:
-        pa: Any = import_module("pyarrow")
-        reasons: dict[int, list[str]] = {}
-        names = [""] * count
-        if identity is not None:
-            names = ["" if n is None else str(n) for n in columns[identity].to_pylist()]
-        raw: dict[str, RawColumn] = {}
-        for place, reader in readers.items():
-            cells = columns[place]
-            if not pa.types.is_dictionary(cells.type):
-                cells = cells.dictionary_encode()
-            distinct = [*cells.dictionary.to_pylist(), None]
-            places = cells.indices.fill_null(len(distinct) - 1).to_numpy(zero_copy_only=False)
-            raw[reader.definition.name] = _column(
-                reader, distinct, places.astype(np.int64), reasons
-            )
-        return _read(number, first, count, raw, names, reasons)
 
-
-def _column(
-    reader: CellReader, distinct: list[Any], places: Numbers, reasons: dict[int, list[str]]
-) -> RawColumn:
-    """Encode a column by its distinct values; note rows whose cell cannot be read."""
-    values: dict[tuple[type, Scalar], int] = {}
-    codes = np.empty(len(distinct), np.int32)
-    for place, cell in enumerate(distinct):
-        value = reader.read(cell)
-        codes[place] = -1
-        if isinstance(value, CellError):
-            for row in np.flatnonzero(places == place).tolist():
-                reasons.setdefault(row, []).append(str(value))
-        elif value is not None:
-            codes[place] = values.setdefault((type(value), value), len(values))
-    return RawColumn(codes[places], tuple(value for _, value in values))
-
-
-def _read(
-    number: int,
-    first: int,
-    count: int,
-    raw: dict[str, RawColumn],
-    names: list[str],
-    reasons: dict[int, list[str]],
+def _text_rows(
+    number: int, first: int, lists: list[list[str]], width: int, columns: Columns
 ) -> Read:
-    chunk = Chunk(count, raw)
-    rows = np.arange(first, first + count)
-    if not reasons:
-        return Read(number, chunk, rows, tuple(names), ())
-    kept = np.array([row for row in range(count) if row not in reasons], np.int64)
-    bad = tuple(
-        BadRow(first + row, names[row], "; ".join(why)) for row, why in sorted(reasons.items())
-    )
-    return Read(number, chunk.rows(kept), rows[kept], tuple(names[r] for r in kept.tolist()), bad)
+    rows = Rows(number, first, len(lists), columns)
+    for place, cells in enumerate(lists):
+        if len(cells) != width:
+            if any(cells[width:]) or len(cells) < width:
+                rows.refuse(place, f"has {len(cells)} cells where the header has {width}")
+                lists[place] = [""] * width
+            else:
+                lists[place] = cells[:width]
+    texts = list(zip(*lists, strict=True))
+    rows.name([[" ".join(cell.split()) for cell in texts[place]] for place in columns.labels])
+    for place in columns.readers:
+        distinct = dict.fromkeys(texts[place])
+        codes = {cell: code for code, cell in enumerate(distinct)}
+        places = np.array([codes[cell] for cell in texts[place]], np.int64)
+        rows.take(place, list(distinct), places)
+    return rows.read()
+
+
+def _arrow_rows(
+    number: int, first: int, count: int, cells_of: dict[int, Any], columns: Columns
+) -> Read:
+    pa: Any = import_module("pyarrow")
+    rows = Rows(number, first, count, columns)
+    rows.name([[cell_text(c) if c is not None else "" for c in cells_of[place].to_pylist()]
+               for place in columns.labels])  # fmt: skip
+    for place in columns.readers:
+        cells = cells_of[place]
+        if not pa.types.is_dictionary(cells.type):
+            cells = cells.dictionary_encode()
+        distinct = [*cells.dictionary.to_pylist(), None]
+        places = cells.indices.fill_null(len(distinct) - 1).to_numpy(zero_copy_only=False)
+        rows.take(place, distinct, places.astype(np.int64))
+    return rows.read(told_blank=False)
 
 
 def _next(lines: Iterator[list[str]], size: int) -> list[list[str]]:
+    """Take so many rows; a blank one is none."""
     found: list[list[str]] = []
     for cells in lines:
-        if cells:
+        if any(cell.strip() for cell in cells):
             found.append(cells)
         if len(found) == size:
             break
@@ -275,10 +249,17 @@ def _kind(path: Path) -> str:
         raise InputError.single(str(path), "is not there")
     if not path.is_file():
         raise InputError.single(str(path), "is a device or a pipe; a plain file is needed")
-    kinds = {".csv": "csv", ".parquet": "parquet"}
-    if path.suffix.lower() not in kinds:
-        raise InputError.single(str(path), "is neither .csv nor .parquet nor a folder of designs")
-    return kinds[path.suffix.lower()]
+    ending = path.suffix.lower()
+    kinds = (
+        {".parquet": "parquet"} | dict.fromkeys(TEXTS, "text") | dict.fromkeys(SHEETS, "workbook")
+    )
+    if ending not in kinds:
+        known = ", ".join(kinds)
+        raise InputError.single(
+            str(path),
+            f"is neither a table ({known}) nor a folder of designs; save it as .csv or .xlsx",
+        )
+    return kinds[ending]
 
 
 def _parquet(path: Path) -> Any:

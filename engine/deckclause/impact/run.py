@@ -15,16 +15,31 @@ from pathlib import Path
 from typing import Any
 
 import deckclause
+from deckclause.evaluate.catalogue import ENGINE_DIGEST
+from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.impact.chunk import ImpactJob, run_chunk
-from deckclause.impact.read import Archive, Read
+from deckclause.impact.read import Archive
+from deckclause.impact.rows import Read
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.write_file import write_whole
 
 PARTS = "parts"
 PLAN = "plan.json"
-RESULTS = "3"
+RESULTS = "4"
 """Changes with what a chunk's result holds: a run kept by an older engine is not gone on with."""
+SAID = {
+    "archive": "the archive, or how its columns are read, is not as it was",
+    "from": "the first rule set is not as it was",
+    "to": "the second rule set is not as it was",
+    "vocabulary": "the facts and topics known are not as they were",
+    "topics": "the topics asked are others",
+    "listed": "the list asked for is another",
+    "engine": "deckclause itself is not as it was",
+    "statuses": "the statuses are not as they were",
+    "results": "results are kept otherwise now",
+}
+"""What is said where a part of the plan of a stopped run is another now."""
 Step = Callable[[int], None]
 """Told how many designs were just done."""
 
@@ -86,7 +101,8 @@ def plan_of(archive: Archive, job: ImpactJob) -> dict[str, str]:
         "topics": digest(" ".join(job.topics)),
         "listed": job.listed,
         "rows in a chunk": str(archive.size),
-        "engine": deckclause.__version__,
+        "engine": f"{deckclause.__version__} {ENGINE_DIGEST}",
+        "statuses": digest(" ".join(STATUS_WORDS)),
         "results": RESULTS,
     }
 
@@ -103,8 +119,12 @@ def prepare_folder(path: Path, plan: dict[str, str], *, resume: bool) -> ImpactF
         before = _plan_before(here)
         changed = [name for name in plan if before.get(name) != plan[name]]
         if changed:
-            names = ", ".join(changed)
-            raise InputError.single(str(path), f"holds another run: {names} differ from then")
+            names = ", ".join(SAID.get(name, name) for name in changed)
+            raise InputError.single(
+                str(path),
+                f"holds a run begun otherwise, so it cannot be gone on with: {names}; begin anew in "
+                "another folder",
+            )
     elif path.exists() and any(path.iterdir()):
         raise InputError.single(
             str(path), "is not empty; add --resume to go on with its run, or name a new folder"
@@ -140,6 +160,7 @@ def run_impact(
     folder: ImpactFolder,
     *,
     dask: str = "",
+    workers: int = 1,
     step: Step = lambda count: None,
 ) -> None:
     """Work out every chunk that is not yet done. Raises InputError for an unreadable archive."""
@@ -150,6 +171,10 @@ def run_impact(
         from deckclause.impact.cluster import on_cluster
 
         results = on_cluster(job, pending, dask)
+    elif workers > 1:
+        from deckclause.impact.workers import on_workers
+
+        results = on_workers(job, pending, workers)
     for read, result in results:
         folder.keep(read.number, result)
         step(read.chunk.count + len(read.bad))

@@ -67,6 +67,9 @@ class ImpactTotal:
     read: int = 0
     designs: int = 0
     set_aside: int = 0
+    lost: int = 0
+    lost_in: dict[str, int] = field(default_factory=dict)
+    """Cells not understood, by the heading they stand under."""
     topics: dict[str, TopicTotal] = field(default_factory=dict)
     permits: PermitTotal = field(default_factory=PermitTotal)
 
@@ -75,6 +78,9 @@ class ImpactTotal:
         self.read += result["read"]
         self.designs += result["designs"]
         self.set_aside += len(result["bad"])
+        self.lost += len(result["lost"])
+        for _, _, heading, _, _ in result["lost"]:
+            self.lost_in[heading] = self.lost_in.get(heading, 0) + 1
         self.permits.add(result["permits"])
         for topic, found in result["topics"].items():
             total = self.topics.setdefault(topic, TopicTotal(topic, [[0] * 6 for _ in range(6)]))

@@ -15,6 +15,7 @@ from deckclause.compare.knowledge import states_words
 from deckclause.compare.rule_diff.clauses import rule_diff
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.impact.permits import PermitTotal
+from deckclause.impact.rows import BETWEEN
 from deckclause.impact.run import ImpactFolder
 from deckclause.impact.total import ImpactTotal
 from deckclause.report.cautions import CAUTIONS
@@ -23,8 +24,9 @@ from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.write_file import write_whole, writing, writing_text
 
 FORMAT = 2
-FLIP_COLUMNS = ("row", "design", "topic", "from", "to", "drivers")
-BAD_COLUMNS = ("row", "design", "reason")
+FLIP_COLUMNS = ("topic", "from", "to", "drivers")
+BAD_COLUMNS = ("reason",)
+LOST_COLUMNS = ("column", "cell", "reason")
 STANDINGS = ("complies on everything looked at", "undecided", "does not comply on something")
 """How a permit stands as a whole, in the order of impact_permits."""
 DRIVERS_SAY = (
@@ -43,6 +45,10 @@ class ImpactReport:
     vocabulary: Vocabulary
     archive: str
     total: ImpactTotal
+    labels: tuple[str, ...] = ("design",)
+    """What the parts of a row's name are called."""
+    open_columns: tuple[str, ...] = ()
+    """Headings of the archive whose fact nobody has named: not read."""
 
     def known(self) -> str:
         """Say how much is known of what changes on the topics looked at: five states, counted."""
@@ -81,9 +87,16 @@ def write_files(report: ImpactReport, folder: ImpactFolder, kind: str) -> list[P
         ("topic", "from", "to", "drivers", "designs", "share"),
         driver_lines(report),
     )
-    flips = (line for r in folder.results() for line in _flip_lines(r))
-    bad = (line for r in folder.results() for line in r["bad"])
-    for name, columns, lines in (("flips", FLIP_COLUMNS, flips), ("bad_rows", BAD_COLUMNS, bad)):
+    count = len(report.labels)
+    flips = (_named(line, count) for r in folder.results() for line in _flip_lines(r))
+    bad = (_named(line, count) for r in folder.results() for line in r["bad"])
+    lost = (_named(line, count) for r in folder.results() for line in r["lost"])
+    for name, told, lines in (
+        ("flips", FLIP_COLUMNS, flips),
+        ("bad_rows", BAD_COLUMNS, bad),
+        ("not_understood", LOST_COLUMNS, lost),
+    ):
+        columns = ("row", *report.labels, *told)
         file = path / f"{name}.{kind}"
         if kind == "parquet":
             _parquet(file, columns, lines)
@@ -104,6 +117,9 @@ def summary(report: ImpactReport) -> dict[str, Any]:
         "designs_read": total.read,
         "designs_evaluated": total.designs,
         "set_aside": total.set_aside,
+        "cells_not_understood": total.lost,
+        "cells_not_understood_in": total.lost_in,
+        "columns_not_read_as_open": list(report.open_columns),
         "permits": _permits(total.permits),
         "not_looked_at": report.not_looked_at(),
         "known": report.known(),
@@ -194,6 +210,13 @@ def driver_lines(report: ImpactReport) -> Iterator[tuple[Any, ...]]:
 def _flip_lines(result: dict[str, Any]) -> Iterator[tuple[Any, ...]]:
     for row, name, topic, before, after, words in result["flips"]:
         yield row, name, topic, STATUS_WORDS[before], STATUS_WORDS[after], words
+
+
+def _named(line: Iterable[Any], count: int) -> tuple[Any, ...]:
+    """Give each part of a row's name its own cell; a folder's and a plain archive's has one."""
+    row, name, *rest = line
+    parts = name.split(BETWEEN) if count > 1 else [name]
+    return (row, *parts, *([""] * (count - len(parts))), *rest)
 
 
 def _csv(path: Path, columns: Iterable[str], lines: Iterable[Iterable[Any]]) -> None:

@@ -35,6 +35,7 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
     yield f"{total.designs} designs of {report.archive}: from {report.one.name} to {report.two.name}"
     if total.set_aside:
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
+    yield from _unread(report, width)
     yield from wrap(NOT_TOGETHER, width)
     yield from wrap(report.known(), width)
     yield ""
@@ -58,6 +59,23 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
     yield ""
     for text in (DRIVERS_SAY, *CAUTIONS):
         yield from wrap(text, width)
+
+
+def _unread(report: ImpactReport, width: int) -> Iterator[str]:
+    """Say what of the archive was not read: cells not understood, columns still open."""
+    total = report.total
+    if total.lost:
+        most = ", ".join(f"{name} ({count})" for name, count in most_first(total.lost_in))
+        cells = "1 cell" if total.lost == 1 else f"{total.lost} cells"
+        yield from wrap(
+            f"{cells} not understood, so the fact is unknown there: {most}; not_understood lists "
+            "each",
+            width,
+        )
+    if report.open_columns:
+        yield from wrap(
+            f"Not read, as the map leaves them open: {', '.join(report.open_columns)}.", width
+        )
 
 
 def _permits(report: ImpactReport, width: int) -> Iterator[str]:

@@ -12,18 +12,28 @@ from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_wi
 from deckclause.cli.topics import wanted_topics
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.vocabulary import Vocabulary
 
 if TYPE_CHECKING:
     from deckclause.impact.chunk import ImpactJob
+    from deckclause.impact.column_map import SheetMap
     from deckclause.impact.read import Archive
     from deckclause.impact.run import ImpactFolder
     from deckclause.report.impact.files import ImpactReport
+
+MOST_WORKERS = 256
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     parser.add_argument(
-        "archive", metavar="ARCHIVE", type=Path, help="designs: .parquet, .csv, or a folder"
+        "archive", metavar="ARCHIVE", type=Path, help="designs: .csv, .xlsx, .parquet, or a folder"
+    )
+    parser.add_argument(
+        "--map",
+        type=Path,
+        metavar="MAP",
+        help="which column says which fact (ARCHIVE.columns.yaml)",
     )
     parser.add_argument(
         "--from",
@@ -59,6 +69,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--chart", action="store_true", help="also draw chart.svg")
     parser.add_argument("--resume", action="store_true", help="go on with a run that was stopped")
+    parser.add_argument(
+        "--workers", type=_workers, default=1, metavar="N", help="processes of this machine to use"
+    )
     parser.add_argument("--dask", default="", metavar="ADDRESS", help="a dask scheduler to work on")
     parser.add_argument("--json", action="store_true", help="print the summary as JSON")
     parser.add_argument("--quiet", action="store_true", help="show no progress")
@@ -66,9 +79,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Run the command; return 1 where a design newly fails, 3 where rows were set aside, else 0."""
+    """Run the command; return 1 where a design newly fails, 3 where rows or cells were not read, else 0."""
     if options.chart:
         require_extra("charts", "matplotlib")
+    if options.dask and options.workers > 1:
+        raise InputError.single("--workers", "and --dask cannot be had together; leave one out")
     if options.dask:
         require_extra("cluster", "distributed")
     catalogue = open_catalogue(options)
@@ -90,7 +105,7 @@ def run(options: argparse.Namespace) -> int:
         print("\n".join(impact_lines(report, width=terminal_width())))
     if any(topic.newly_failing for topic in report.total.topics.values()):
         return 1
-    return 3 if report.total.set_aside else 0
+    return 3 if report.total.set_aside or report.total.lost else 0
 
 
 def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
@@ -104,10 +119,26 @@ def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
     job = ImpactJob(
         one, two, vocabulary, topics or spoken_topics(one, two, vocabulary), options.listed
     )
-    archive = Archive(options.archive, vocabulary)
+    archive = Archive(options.archive, vocabulary, map=_map(options, vocabulary))
     out = options.out or Path(f"impact-{_plain(one.name)}-to-{_plain(two.name)}")
     folder = prepare_folder(out, plan_of(archive, job), resume=options.resume)
     return _run(archive, job, folder, options)
+
+
+def _map(options: argparse.Namespace, vocabulary: Vocabulary) -> SheetMap | None:
+    """Return the map named, or the one beside the archive; None where there is none."""
+    from deckclause.impact.column_map import map_beside, read_map
+
+    beside = map_beside(options.archive)
+    if options.map is None and not beside.is_file():
+        return None
+    return read_map(options.map or beside, vocabulary)
+
+
+def _workers(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 0 < int(text) <= MOST_WORKERS):
+        raise argparse.ArgumentTypeError(f"a number from 1 to {MOST_WORKERS} is needed")
+    return int(text)
 
 
 def _run(
@@ -118,13 +149,15 @@ def _run(
     from deckclause.report.impact.files import ImpactReport, write_files
 
     with progress(archive.count(), "designs", quiet=options.quiet) as step:
-        run_impact(archive, job, folder, dask=options.dask, step=step)
+        run_impact(archive, job, folder, dask=options.dask, workers=options.workers, step=step)
     total = ImpactTotal()
     for result in folder.results():
         total.add(result)
     if not total.read:
         raise InputError.single(str(archive.path), "holds no designs")
-    report = ImpactReport(job.one, job.two, job.vocabulary, archive.path.name, total)
+    report = ImpactReport(
+        job.one, job.two, job.vocabulary, archive.path.name, total, archive.labels, _open(archive)
+    )
     write_files(report, folder, options.format)
     if options.chart:
         from deckclause.report.impact.chart import write_chart
@@ -134,6 +167,11 @@ def _run(
     if not options.quiet:
         print(f"results in {folder.path}", file=sys.stderr)
     return report
+
+
+def _open(archive: Archive) -> tuple[str, ...]:
+    """Return the headings the archive's map leaves open: they are not read."""
+    return archive.map.open if archive.map else ()
 
 
 def _plain(name: str) -> str:
