@@ -8,7 +8,8 @@ from statistics import median, quantiles
 
 import pytest
 
-from page.pages import CHROMIUM, STEP_DOWN, serving
+from page.pages import CHROMIUM, serving
+from page.tabs import only, open_example, open_form
 
 playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
@@ -39,20 +40,15 @@ def test_from_the_key_to_the_page_shown(tmp_path: Path, names: list[str]) -> Non
         browser = running.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         tab = browser.new_page()
         tab.goto(address)
-        for name in names:
-            tab.check(f'#against input[value="{name}"]')
-        for box in tab.query_selector_all("#editions input"):
-            if box.get_attribute("value") not in names:
-                box.uncheck()
-        tab.get_by_role("button", name=STEP_DOWN).click()
-        tab.wait_for_selector("#steps")
-        tab.evaluate("document.querySelector('[data-group=ledger]').open = true")
+        open_example(tab)
+        only(tab, *names)
+        open_form(tab, "ledger")
         times = []
         before = processor_seconds(process)
         for number in range(ANSWERS):
             with tab.expect_response("**/api/evaluate"):
                 tab.fill(DROP, f"{number % 6}-1/{2 + number % 3} in")
-            tab.wait_for_selector("#answer:not(.waiting)")
+            tab.wait_for_selector("body[data-answers=current]")
             times.append(float(tab.get_attribute("#answer", "data-milliseconds") or "inf"))
         each = 1000 * (processor_seconds(process) - before) / ANSWERS
         browser.close()

@@ -1,4 +1,4 @@
-"""The page served to a real Chromium, once for each file of tests; skipped where there is none."""
+"""The page served to a real Chromium, once for all tests of a process; skipped where there is none."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ import pytest
 from page.tabs import DESKTOP
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return tmp_path_factory.mktemp("designs")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def address(folder: Path) -> Iterator[str]:
     from page.pages import served
 
@@ -24,7 +24,7 @@ def address(folder: Path) -> Iterator[str]:
         yield found
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def browser() -> Iterator[Any]:
     from page.pages import CHROMIUM
 
@@ -41,8 +41,10 @@ def browser() -> Iterator[Any]:
 
 
 @pytest.fixture(params=[DESKTOP], ids=["desktop"])
-def view(request: pytest.FixtureRequest, browser: Any, address: str) -> Iterator[Any]:
-    """Return a fresh tab at the page; a fault on the console fails the test."""
+def view(request: pytest.FixtureRequest, browser: Any, address: str, folder: Path) -> Iterator[Any]:
+    """Return a fresh tab at the page, its folder empty; a fault on the console fails the test."""
+    for there in folder.iterdir():
+        there.unlink()
     faults: list[str] = []
     context = browser.new_context(viewport=request.param, accept_downloads=True)
     tab = context.new_page()

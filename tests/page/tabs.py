@@ -9,6 +9,7 @@ import pytest
 
 from page.pages import STEP_DOWN
 
+NARROW = {"width": 320, "height": 640}
 DESKTOP, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 DROP = '[id="ledger.below_band_joist"]'
 PHONE_TOO = pytest.mark.parametrize(
@@ -21,14 +22,26 @@ def settled(tab: Any, act: Any) -> dict[str, Any]:
     with tab.expect_response("**/api/evaluate") as waiting:
         act()
     answer: dict[str, Any] = waiting.value.json()
-    tab.wait_for_selector("#answer:not(.waiting)")
+    tab.wait_for_selector("body[data-answers=current]")
     return answer
 
 
 def open_example(tab: Any, name: str = STEP_DOWN) -> None:
     """Open one of the examples and wait for what the rule sets make of it."""
     settled(tab, lambda: tab.locator("#examples").get_by_role("button", name=name).click())
-    tab.wait_for_selector("#matrix")
+    tab.wait_for_selector("#cards li")
+
+
+def panel(tab: Any, name: str) -> None:
+    """Bring one of the panels on screen."""
+    tab.click(f"#tab-{name}")
+
+
+def open_form(tab: Any, *groups: str) -> None:
+    """Bring the form on screen, these parts of it open."""
+    panel(tab, "design")
+    for group in groups:
+        tab.evaluate("g => { document.querySelector(`[data-group=${g}]`).open = true; }", group)
 
 
 def only(tab: Any, *names: str) -> None:
@@ -38,19 +51,29 @@ def only(tab: Any, *names: str) -> None:
         wanted = box.get_attribute("value") in names
         if box.is_checked() is not wanted and wanted:
             box.check()
-    for box in tab.query_selector_all("#against input[type=checkbox]"):
-        if box.get_attribute("value") not in names:
-            box.uncheck()
+    for name in tab.evaluate(_CHOSEN):
+        if name not in names:
+            tab.uncheck(f'#against input[value="{name}"]')
     # each box asks for an answer: wait for the last, or the next act would take it for its own
     tab.wait_for_function(_ANSWERED_FOR, arg=sorted(names))
+    tab.evaluate("document.getElementById('against-details').open = false")
 
 
+_CHOSEN = "() => [...document.querySelectorAll('#against input:checked')].map((box) => box.value)"
 _ANSWERED_FOR = """(names) => {
-    const answer = document.getElementById('answer');
     if (document.getElementById('work').hidden) return true;
-    const shown = [...answer.querySelectorAll('.outcomes li')].map((item) => item.dataset.ruleSet);
-    return !answer.classList.contains('waiting') && String(shown.sort()) === String(names);
+    const shown = [...document.querySelectorAll('#cards > li')].map((item) => item.dataset.ruleSet);
+    return document.body.dataset.answers === 'current' && String(shown.sort()) === String(names);
 }"""
+
+
+def add_place(tab: Any, place: str, day: str) -> None:
+    """Hold the design against a place on a day, too."""
+    tab.evaluate("document.getElementById('against-details').open = true")
+    tab.select_option("#place", place)
+    tab.fill("#day", day)
+    settled(tab, lambda: tab.click("#add-place"))
+    tab.wait_for_selector(f'#cards [data-rule-set="{place}@{day}"]')
 
 
 def taken(tab: Any, button: str) -> tuple[str, bytes]:

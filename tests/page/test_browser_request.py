@@ -12,7 +12,19 @@ import pytest
 
 from deckclause.cli.main import run
 from page.pages import STEP_DOWN, example
-from page.tabs import DROP, PHONE, PHONE_TOO, check_axe, only, open_example, settled, taken
+from page.tabs import (
+    DROP,
+    PHONE,
+    PHONE_TOO,
+    add_place,
+    check_axe,
+    only,
+    open_example,
+    open_form,
+    panel,
+    settled,
+    taken,
+)
 from support.measures import measures
 from variance.requests import new_request
 
@@ -22,15 +34,12 @@ LEFT_EMPTY = ("items.hardship",)
 
 
 @pytest.fixture
-def asking(view: Any, folder: Path) -> Any:
+def asking(view: Any) -> Any:
     """Return a tab with the request for an example open in the form."""
-    for there in folder.glob("*.yaml"):
-        there.unlink()
     open_example(view)
     only(view, "irc-2021")
-    view.select_option("#place", "Tarn Hollow")
-    view.fill("#day", "2025-03-01")
-    settled(view, lambda: view.click("#add-place"))
+    add_place(view, "Tarn Hollow", "2025-03-01")
+    panel(view, "relief-panel")
     view.select_option("#relief-under", UNDER)
     view.click("#write")
     view.wait_for_selector("#relief-choice-1", timeout=60_000)
@@ -118,6 +127,7 @@ def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
 ) -> None:
     view = asking
     only(view, UNDER)
+    panel(view, "files")
     view.select_option("#kind", "json")
     data = json.loads(taken(view, "#download")[1])
     view.select_option("#kind", "pdf_full")
@@ -128,6 +138,7 @@ def test_the_request_and_the_report_as_pdf_hold_every_figure_of_the_result(
     assert len(figures) > 15
     assert not {f for f in figures if re.sub(r"\s+", "", f) not in printed}
 
+    panel(view, "relief-panel")
     view.select_option("#request-format", "pdf")
     printed = _pdf_text(taken(view, "#request")[1])
     assert printed.count("[notwritten:") > 10  # what nobody wrote stays visibly empty
@@ -141,8 +152,9 @@ def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:
     view.fill(INTENT, "The bolts hold as before.")
     view.fill('[id="request-owner.name"]', "Ada Pike")
     view.check('[id="request-declarations.owner_consent"]')
-    view.evaluate("document.querySelector('[data-group=ledger]').open = true")
+    open_form(view, "ledger")
     settled(view, lambda: view.fill(DROP, "3-1/4 in"))
+    panel(view, "relief-panel")
     view.wait_for_selector("#request-lacks:has-text('the design has changed')")
     view.click("#relief")
     view.wait_for_selector("#relief-answer:has-text('What fails')", timeout=60_000)
@@ -159,7 +171,9 @@ def test_answers_stay_while_the_page_is_worked(asking: Any) -> None:
     assert view.input_value(INTENT) == "The bolts hold as before."
     assert view.input_value('[id="request-owner.name"]') == "Ada Pike"
 
+    open_form(view, "ledger")
     settled(view, lambda: view.fill(DROP, "3 in"))
+    panel(view, "relief-panel")
     view.wait_for_selector("#request-lacks:has-text('the design has changed')")
     view.click("#renew")
     fresh = "#request-lacks:not(:has-text('the design has changed'))"
@@ -175,6 +189,7 @@ def test_a_request_begun_before_goes_on_in_the_form(view: Any, tmp_path: Path) -
     text = text.replace("    intent:", f"    intent: {json.dumps(words)}")
     open_example(view)
     assert example()
+    panel(view, "relief-panel")
     file = {"name": "request.yaml", "mimeType": "application/yaml", "buffer": text.encode()}
     view.set_input_files("#filled", file)
     view.wait_for_selector("#request-form:visible", timeout=60_000)
@@ -189,8 +204,9 @@ def test_a_request_begun_before_goes_on_in_the_form(view: Any, tmp_path: Path) -
 def test_which_relief_is_asked_for_is_chosen(asking: Any) -> None:
     view = asking
     view.fill(INTENT, "Kept.")
-    view.evaluate("document.querySelector('[data-group=ledger]').open = true")
+    open_form(view, "ledger")
     settled(view, lambda: view.fill(DROP, "5 in"))
+    panel(view, "relief-panel")
     view.click("#write")
     view.wait_for_selector("#reliefs:has-text('none is taken by itself')", timeout=60_000)
     view.check("#relief-choice-1")

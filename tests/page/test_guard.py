@@ -7,11 +7,13 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from deckclause.page import app
 from page.pages import HOST, KEY, client, opened
 
+STATIC = Path(app.__file__).parent / "static"
 ROUTES = (
-    *("start", "open", "evaluate", "topic", "place", "save", "download", "relief"),
-    *("request", "request-form", "request-check"),
+    *("start", "open", "evaluate", "topic", "place", "save", "keep", "download", "relief"),
+    *("request", "request-form", "request-check", "two"),
 )
 
 
@@ -111,19 +113,10 @@ def test_nothing_may_run_that_the_page_did_not_bring(page: TestClient) -> None:
 def test_the_page_names_nothing_outside_itself(page: TestClient) -> None:
     names = [
         "/",
-        *(
-            f"/static/{n}"
-            for n in (
-                "main.js",
-                "form.js",
-                "api.js",
-                "rulesets.js",
-                "relief.js",
-                "request.js",
-                "page.css",
-            )
-        ),
+        *(f"/static/{p.relative_to(STATIC).as_posix()}" for p in STATIC.rglob("*.js")),
+        "/static/page.css",
     ]
+    assert len(names) > 10
     for name in names:
         text = page.get(name).text
         assert text
@@ -153,9 +146,15 @@ def test_script_in_a_designs_name_is_text(page: TestClient) -> None:
     design["parts"]["doors"][0]["name"] = script
     design["facts"]["ledger.size"] = script
     asked = {"design": design, "under": ["irc-2012", "irc-2021"]}
-    answer = page.post("/api/evaluate", json=asked).json()
-    assert "<script" not in answer["results"]
-    assert "<img" not in answer["results"]
-    assert "&lt;script&gt;" in answer["results"]
+    answer = page.post("/api/evaluate", json={**asked, "matrix": True, "why": True}).json()
+    html = [answer["above"], answer["below"], *(card["html"] for card in answer["cards"])]
+    html += [row["html"] for row in answer["matrix"]["rows"]] + [answer["section"]["svg"]]
+    assert not [text for text in html if "<script" in text or "<img" in text]
+    assert "&lt;script&gt;" in "".join(html)
     topic = page.post("/api/topic", json={**asked, "topic": "door_landing_drop"})
+    two = page.post(
+        "/api/two", json={"before": design, "after": {**design, "name": "x"}, "under": ["irc-2021"]}
+    )
+    assert two.status_code == 200
+    assert "<script" not in two.text
     assert "<script" not in topic.text

@@ -83,12 +83,13 @@ def test_no_report_is_written_of_half_a_design(page: TestClient) -> None:
 def test_what_cannot_be_read_counts_as_not_known(page: TestClient) -> None:
     given = opened(page)
     design = given["design"]
-    topic = 'data-rule-set="irc-2012" data-status="'
     design["facts"]["ledger.below_band_joist"] = "7"
-    answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
+    asked = {"design": design, "under": ["irc-2012"], "matrix": True}
+    answer = page.post("/api/evaluate", json=asked).json()
     assert [f["field"] for f in answer["faults"]] == ["ledger.below_band_joist"]
-    row = answer["results"].split('<tr data-topic="band_joist_bottom_edge_distance"', 1)[1]
-    assert row.split(topic, 1)[1].split('"', 1)[0] == "information missing"
+    rows = {row["topic"]: row["html"] for row in answer["matrix"]["rows"]}
+    told = 'data-rule-set="irc-2012" data-status="information missing"'
+    assert told in rows["band_joist_bottom_edge_distance"]
 
 
 def test_measures_typed_otherwise_are_read_back(page: TestClient) -> None:
@@ -104,7 +105,7 @@ def test_measures_typed_otherwise_are_read_back(page: TestClient) -> None:
 def test_the_greatest_step_down_is_shown_with_its_sum(page: TestClient) -> None:
     design = opened(page)["design"]
     asked = {"design": design, "under": ["irc-2012", "irc-2015"]}
-    shown = page.post("/api/evaluate", json=asked).json()["results"]
+    cards = {c["name"]: c["html"] for c in page.post("/api/evaluate", json=asked).json()["cards"]}
     command = json.loads(
         _command(
             Path(__file__).resolve().parents[2] / "rules" / "examples",
@@ -113,16 +114,20 @@ def test_the_greatest_step_down_is_shown_with_its_sum(page: TestClient) -> None:
         )
     )  # fmt: skip
     for outcome in command["topics"][0]["outcomes"]:
-        assert f'data-most="{outcome["most"]["text"]}"' in shown
-        assert outcome["findings"][0]["says"].split(":")[0] in shown
+        shown = cards[outcome["rule_set"]].split('data-measure="greatest_step_down"')[1]
+        assert shown.split('data-most="')[1].split('"')[0] == outcome["most"]["text"]
+    deeper = page.post("/api/topic", json={**asked, "topic": "greatest_step_down"}).text
+    for outcome in command["topics"][0]["outcomes"]:
+        assert outcome["findings"][0]["says"].split(":")[0] in deeper
 
 
 @pytest.mark.parametrize("drawn", ["irc-2012", "irc-2015", "nonsense", ""])
 def test_the_section_is_drawn_under_the_rule_set_asked_for(page: TestClient, drawn: str) -> None:
     asked = {"design": opened(page)["design"], "under": ["irc-2012", "irc-2015"], "drawn": drawn}
-    shown = page.post("/api/evaluate", json=asked).json()["results"]
+    section = page.post("/api/evaluate", json=asked).json()["section"]
     wanted = drawn if drawn == "irc-2012" else "irc-2015"
-    svg = shown.split("<svg", 1)[1].split("</svg>", 1)[0]
+    svg = section["svg"]
+    assert section["rule_set"] == wanted
     assert f"under {rule_set_title(wanted)}" in svg
     assert "style=" not in svg
 
@@ -130,11 +135,9 @@ def test_the_section_is_drawn_under_the_rule_set_asked_for(page: TestClient, dra
 def test_without_a_drop_no_section_is_drawn_and_the_page_says_why(page: TestClient) -> None:
     design = opened(page)["design"]
     del design["facts"]["ledger.below_band_joist"]
-    shown = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()[
-        "results"
-    ]
-    assert "<svg" not in shown
-    assert "No section is drawn" in shown
+    answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
+    assert answer["section"]["svg"] == ""
+    assert "No section is drawn" in answer["section"]["words"]
 
 
 @pytest.mark.parametrize("name", ["irc-1999", "Nowhere@2024-01-01", "Dunmarrow@2017-01-01", "../x"])
@@ -161,7 +164,8 @@ def test_a_new_design_begins_with_ordinary_values_and_open_questions(page: TestC
         "/api/evaluate", json={"design": given["design"], "under": ["irc-2021"]}
     ).json()
     assert answer["faults"] == []
-    assert "information missing" in answer["results"]
+    assert [card["status"] for card in answer["cards"]] == ["information missing"]
+    assert len(answer["asked"]["questions"]) in range(1, 6)
 
 
 def test_every_stated_quantity_has_a_field_and_no_other(page: TestClient) -> None:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import json
+import socket
 from collections.abc import Awaitable, Callable, Iterable
-from dataclasses import asdict
-from functools import partial
+from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 from urllib.parse import quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -21,10 +21,12 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from deckclause.page.bench import Bench
+from deckclause.page.cards import STATUS_CLASS
 from deckclause.page.downloads import KINDS, Made, download
 from deckclause.page.folder import AlreadyThere
 from deckclause.page.form import form_of
 from deckclause.page.guard import Guard
+from deckclause.page.matrix import MatrixView
 from deckclause.page.relieve import relief_view
 from deckclause.page.requests import (
     request_choices,
@@ -32,29 +34,56 @@ from deckclause.page.requests import (
     request_form,
     request_lacks,
 )
+from deckclause.page.two import two_view
 from deckclause.page.typed import (
     MAX_ANSWER,
     Asked,
     ToDownload,
     ToEvaluate,
     ToExplain,
+    ToHoldTwo,
+    ToKeep,
     ToOpen,
     ToPlace,
     ToRelieve,
     ToRequest,
     ToSave,
 )
+from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS
 from deckclause.rulesets.problems import InputError
 
 HERE = Path(__file__).parent
-Body = TypeVar("Body", bound=BaseModel)
+PANELS = {
+    "board": "Drawing",
+    "design": "Form",
+    "two": "Before and after",
+    "relief-panel": "Relief",
+    "files": "Files",
+}
+"""What stands left of the cards, one at a time, by its place in the page."""
 Handler = Callable[[Request], Awaitable[Response]]
 
 
-def build_app(bench: Bench, key: str, hosts: Iterable[str]) -> Guard:
-    """Return the page as an application that answers only under `hosts`, and only with `key`."""
-    return Guard(_Pages(bench).application(), key, hosts)
+def build_app(
+    bench: Bench, key: str, hosts: Iterable[str], shut: tuple[socket.socket, ...] | None = None
+) -> Guard:
+    """Return the page as an application that answers only under `hosts`, and only with `key`.
+
+    With `shut`, the sockets a worker must not keep, long work is done in processes beside it.
+    """
+    pages = _Pages(bench)
+    if shut is not None and can_fork():
+        pages.workers = Workers(pages.work, shut)
+    return Guard(pages.application(), key, hosts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What a request must be, and what is done with it."""
+
+    model: type[Asked]
+    work: Callable[[Any], Response]
 
 
 class _Nothing(Asked):
@@ -62,6 +91,8 @@ class _Nothing(Asked):
 
 
 class _Pages:
+    """Answers what the page's scripts ask: at once, or in a process beside it."""
+
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self.templates = Environment(
@@ -71,33 +102,44 @@ class _Pages:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        self.workers: Workers | None = None
         self.one_at_a_time: CapacityLimiter | None = None
+        self.beside: CapacityLimiter | None = None
+        self.at_once: dict[str, _Task] = {
+            "start": _Task(_Nothing, lambda _: JSONResponse(self.start())),
+            "open": _Task(ToOpen, lambda a: JSONResponse(self.bench.open(a))),
+            "evaluate": _Task(ToEvaluate, self.evaluate),
+            "topic": _Task(ToExplain, self.topic),
+            "place": _Task(ToPlace, lambda a: JSONResponse(self.bench.place(a.name))),
+            "save": _Task(ToSave, lambda a: JSONResponse(self.bench.save(a))),
+            "keep": _Task(ToKeep, lambda a: JSONResponse({"draft": self.bench.drafts.keep(a)})),
+        }
+        self.long: dict[str, _Task] = {
+            "download": _Task(ToDownload, lambda a: _file(download(self.bench, a))),
+            "relief": _Task(ToRelieve, self.relief),
+            "request": _Task(ToRequest, lambda a: _file(request_file(self.bench, a))),
+            "request-form": _Task(ToRequest, self.request_form),
+            "request-check": _Task(ToRequest, self.lacks),
+            "two": _Task(ToHoldTwo, self.two),
+        }
 
     def application(self) -> Starlette:
-        answers: dict[str, Handler] = {
-            "start": self._answer(_Nothing, lambda _: JSONResponse(self.start())),
-            "open": self._answer(ToOpen, lambda a: JSONResponse(self.bench.open(a))),
-            "evaluate": self._answer(ToEvaluate, self.evaluate),
-            "topic": self._answer(ToExplain, self.topic),
-            "place": self._answer(ToPlace, lambda a: JSONResponse(self.bench.place(a.name))),
-            "save": self._answer(ToSave, lambda a: JSONResponse(self.bench.save(a))),
-            "download": self._answer(ToDownload, lambda a: _file(download(self.bench, a))),
-            "relief": self._answer(ToRelieve, self.relief),
-            "request": self._answer(ToRequest, lambda a: _file(request_file(self.bench, a))),
-            "request-form": self._answer(ToRequest, self.request_form),
-            "request-check": self._answer(ToRequest, self.lacks),
-        }
-        routes = [
-            Route(f"/api/{name}", answer, methods=["POST"]) for name, answer in answers.items()
-        ]
+        """Return the routes."""
+        at_once = [(name, self._answer(route)) for name, route in self.at_once.items()]
+        long = [(name, self._answer_long(name, route)) for name, route in self.long.items()]
         return Starlette(
             routes=[
                 Route("/", self.page),
-                *routes,
+                *(Route(f"/api/{name}", go, methods=["POST"]) for name, go in at_once + long),
                 Mount("/static", StaticFiles(directory=HERE / "static")),
             ],
             exception_handlers={HTTPException: _not_here},
         )
+
+    def work(self, request: bytes) -> bytes:
+        """Do a piece of long work, in a worker: the request's name and body, the answer whole."""
+        name, _, body = request.partition(b"\n")
+        return _packed(_read_and_done(self.long[name.decode()], body))
 
     def render(self, template: str, **values: Any) -> str:
         return self.templates.get_template(template).render(**values)
@@ -110,22 +152,36 @@ class _Pages:
             groups=form_of(self.bench.catalogue.vocabulary),
             cautions=CAUTIONS,
             kinds=KINDS,
+            panels=PANELS,
+            styles=STATUS_CLASS,
         )
         return HTMLResponse(text)
 
-    def _answer(self, model: type[Body], work: Callable[[Body], Response]) -> Handler:
+    def _answer(self, route: _Task) -> Handler:
         """Return a handler: read the request, do the work beside the event loop, one at a time."""
 
         async def answer(request: Request) -> Response:
-            try:
-                asked = model.model_validate_json(await request.body() or b"{}")
-            except ValidationError as fault:
-                first = fault.errors()[0]
-                where = ".".join(map(str, first["loc"]))
-                return JSONResponse({"refused": f"{where}: {first['msg']}"}, 422)
+            body = await request.body()
             if self.one_at_a_time is None:
                 self.one_at_a_time = CapacityLimiter(1)
-            return await to_thread.run_sync(partial(_done, work, asked), limiter=self.one_at_a_time)
+            return await to_thread.run_sync(_read_and_done, route, body, limiter=self.one_at_a_time)
+
+        return answer
+
+    def _answer_long(self, name: str, route: _Task) -> Handler:
+        """Return a handler that has the work done in a process beside this one, where it can."""
+
+        async def answer(request: Request) -> Response:
+            body = await request.body()
+            if self.workers is None:
+                if self.beside is None:
+                    self.beside = CapacityLimiter(1)
+                return await to_thread.run_sync(_read_and_done, route, body, limiter=self.beside)
+            try:
+                done = await self.workers.run(name.encode() + b"\n" + body, request.is_disconnected)
+            except WorkEnded:
+                return JSONResponse({"refused": "the work ended before it was done"}, 503)
+            return _unpacked(done) if done else Response(status_code=499)
 
         return answer
 
@@ -134,27 +190,57 @@ class _Pages:
 
     def evaluate(self, asked: ToEvaluate) -> Response:
         found = self.bench.evaluate(asked)
+        view = found.view
         drawn = None
         if found.comparison is not None:
             drawn = self.bench.drawn(found.comparison, asked.drawn)
-        text = self.render(
-            "results.html",
-            found=found,
-            view=found.view,
-            drawn=drawn,
-            drawing=Markup(drawn.svg) if drawn else "",
-        )
+        cards = view.cards if view else ()
         return JSONResponse(
             {
                 "faults": [asdict(fault) for fault in found.read.faults],
                 "readings": found.readings,
-                "summary": found.view.summary if found.view else "",
-                "results": text,
+                "summary": view.summary if view else "",
+                "above": self.render("above.html", found=found, view=view),
+                "cards": [
+                    {
+                        "name": card.name,
+                        "title": card.title,
+                        "status": card.status,
+                        "style": card.style,
+                        "html": self.render("card.html", card=card, number=number),
+                    }
+                    for number, card in enumerate(cards, 1)
+                ],
+                "asked": asdict(view.asked) if view else {"words": "", "questions": ()},
+                "below": self.render("below.html", view=view, why=found.why),
+                "matrix": self.matrix(found.matrix) if found.matrix else None,
+                "section": asdict(drawn) if drawn else None,
             }
         )
 
+    def matrix(self, view: MatrixView) -> dict[str, Any]:
+        template = self.templates.get_template("row.html")
+        return {
+            "heads": view.heads,
+            "parts": view.parts,
+            "rows": [
+                {
+                    "topic": row.topic,
+                    "title": row.title,
+                    "part": row.part,
+                    "statuses": row.statuses,
+                    "differs": row.differs,
+                    "html": template.render(row=row),
+                }
+                for row in view.rows
+            ],
+        }
+
     def topic(self, asked: ToExplain) -> Response:
         return HTMLResponse(self.render("topic.html", row=self.bench.topic(asked)))
+
+    def two(self, asked: ToHoldTwo) -> Response:
+        return HTMLResponse(self.render("two.html", two=two_view(self.bench, asked)))
 
     def relief(self, asked: ToRelieve) -> Response:
         return HTMLResponse(self.render("relief.html", relief=relief_view(self.bench, asked)))
@@ -186,16 +272,33 @@ def _file(made: Made) -> Response:
     return Response(made.content, media_type=made.media_type, headers=headers)
 
 
-def _done(work: Callable[[Body], Response], asked: Body) -> Response:
-    """Do what was asked; bad input is an answer, not a crash."""
+def _read_and_done(route: _Task, body: bytes) -> Response:
+    """Read what was asked and do it; bad input is an answer, not a crash."""
     try:
-        return work(asked)
+        asked = route.model.model_validate_json(body or b"{}")
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        where = ".".join(map(str, first["loc"]))
+        return JSONResponse({"refused": f"{where}: {first['msg']}"}, 422)
+    try:
+        return route.work(asked)
     except AlreadyThere as there:
         return JSONResponse(
             {"already_there": there.name, "digest": there.digest, "kept": there.kept}, 409
         )
     except InputError as fault:
         return JSONResponse({"problems": [str(p) for p in fault.problems]}, 400)
+
+
+def _packed(response: Response) -> bytes:
+    head = {"status": response.status_code, "headers": dict(response.headers)}
+    return json.dumps(head).encode() + b"\n" + bytes(response.body)
+
+
+def _unpacked(answer: bytes) -> Response:
+    head, _, body = answer.partition(b"\n")
+    told = json.loads(head)
+    return Response(body, told["status"], told["headers"])
 
 
 async def _not_here(request: Request, fault: Exception) -> Response:

@@ -9,11 +9,15 @@ from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import Any
 
+from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import fact_text
+from deckclause.page.cards import CardsView, cards_view
+from deckclause.page.drafts import Draft, Drafts
 from deckclause.page.folder import MAX_DESIGN_BYTES, SUFFIXES, AlreadyThere, Folder
+from deckclause.page.matrix import MatrixView, matrix_view
 from deckclause.page.merge import merged
 from deckclause.page.opened import open_text
 from deckclause.page.typed import (
@@ -26,9 +30,9 @@ from deckclause.page.typed import (
     WithFile,
 )
 from deckclause.page.typed_text import ReadDesign, read_typed
-from deckclause.page.view import ResultsView, results_view
 from deckclause.quantities import QuantityError, parse_quantity
 from deckclause.report.design_template import STARTERS
+from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
 
 BEGIN_WITH = 3
@@ -37,12 +41,17 @@ BEGIN_WITH = 3
 
 @dataclass(frozen=True, slots=True)
 class Evaluated:
-    """A comparison as the page shows it, with what could not be read and how values were read."""
+    """A comparison as the page shows it, with what could not be read and how values were read.
+
+    `matrix` is None where it was not asked for; `why` tells that changes were explained.
+    """
 
     read: ReadDesign
     comparison: Comparison | None
-    view: ResultsView | None
+    view: CardsView | None
+    matrix: MatrixView | None
     readings: dict[str, str]
+    why: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +63,29 @@ class Drawn:
     words: str
 
 
+def _opened(file: str, base: str, design: dict[str, Any]) -> dict[str, Any]:
+    """Return what the browser is told of a design it opens, before anything else is known of it."""
+    return {
+        "file": file,
+        "base": base,
+        "design": design,
+        "left_out": [],
+        "digest": "",
+        "moved": False,
+        "unsaved": False,
+        "under": [],
+        "steps": "",
+        "draft": "",
+    }
+
+
 class Bench:
     """Answers what the page asks, from one catalogue and one folder."""
 
     def __init__(self, catalogue: Catalogue, folder: Folder) -> None:
         self.catalogue = catalogue
         self.folder = folder
+        self.drafts = Drafts(folder)
         self.examples = self._examples()
 
     def _examples(self) -> dict[str, Any]:
@@ -84,6 +110,7 @@ class Bench:
         return {
             "folder": str(self.folder.root),
             "designs": self.folder.names(),
+            "drafts": self.drafts.names(),
             "examples": list(self.examples),
             "editions": kinds["edition"],
             "guides": kinds["guide"],
@@ -113,14 +140,49 @@ class Bench:
             joists = {n.split(".")[1]: t for n, t in STARTERS.items() if n.startswith("joists.")}
             parts = {"joists": [{"name": "", "origin": None, "facts": joists}]}
             typed = {"name": "A new deck", "says": "", "facts": facts, "parts": parts}
-            return {"file": "my-deck.yaml", "base": "", "design": typed, "left_out": []}
+            return _opened(self.folder.free_name("my-deck"), "", typed)
+        draft = self.drafts.of(asked.name) if asked.source == "folder" else None
+        if draft is not None and draft.kept.unsaved and not asked.as_saved:
+            return self._taken_up(draft)
         content, name = self._content(asked)
         opened = open_text(content, name, self.catalogue.vocabulary)
+        file = name if name.endswith(SUFFIXES) else "design.yaml"
+        if asked.source != "folder" and self.drafts.of(file):
+            file = self.folder.free_name(
+                file.rpartition(".")[0]
+            )  # another deck's draft stands there
+        given = _opened(
+            file,
+            content.decode("utf-8-sig"),
+            opened.typed.model_dump(),
+        )
+        given["left_out"] = list(opened.left_out)
+        if asked.source == "folder":
+            given["digest"] = digest(content)
+            if draft is not None:
+                given["under"] = draft.kept.under
+                given["draft"] = draft.digest
+            same = draft is not None and draft.kept.digest == given["digest"]
+            if draft is not None and same and not draft.kept.unsaved:
+                given["steps"] = draft.kept.steps
+        return given
+
+    def _taken_up(self, draft: Draft) -> dict[str, Any]:
+        """Return a design as it was last worked on, and whether its file is another since."""
+        kept = draft.kept
+        given = _opened(kept.file, kept.base, kept.design.model_dump())
+        try:
+            now = digest(self.folder.read(kept.file))
+        except InputError:
+            now = ""
         return {
-            "file": name if name.endswith(SUFFIXES) else "design.yaml",
-            "base": content.decode("utf-8-sig"),
-            "design": opened.typed.model_dump(),
-            "left_out": list(opened.left_out),
+            **given,
+            "digest": kept.digest,
+            "moved": now != kept.digest,
+            "unsaved": True,
+            "under": kept.under,
+            "steps": kept.steps,
+            "draft": draft.digest,
         }
 
     def _content(self, asked: ToOpen) -> tuple[bytes, str]:
@@ -135,23 +197,36 @@ class Bench:
             raise InputError.single(asked.name, f"is over {MAX_DESIGN_BYTES:,} bytes; no design is")
         return content, asked.name or "design.yaml"
 
-    def evaluate(self, asked: ToEvaluate, *, everything: bool = False) -> Evaluated:
-        """Hold a design against rule sets. Raises InputError for a rule set that is none."""
+    def evaluate(self, asked: ToEvaluate) -> Evaluated:
+        """Hold a design against rule sets. Raises InputError for a rule set that is none.
+
+        What drives each change is sought only where it is asked for: it costs as much again.
+        """
         vocabulary = self.catalogue.vocabulary
         read = read_typed(asked.design, "the form", vocabulary)
         if read.design is None:
-            return Evaluated(read, None, None, {})
-        comparison = self._compare(read.design, asked.under)
-        view = results_view(comparison, vocabulary, everything=everything)
-        return Evaluated(read, comparison, view, self._readings(asked.design))
+            return Evaluated(read, None, None, None, {})
+        comparison = self._compare(read.design, asked.under, why=asked.why)
+        answer = compare_answer(comparison, vocabulary)
+        return Evaluated(
+            read,
+            comparison,
+            cards_view(answer),
+            matrix_view(answer) if asked.matrix else None,
+            self._readings(asked.design),
+            asked.why,
+        )
 
-    def _compare(self, design: Design, under: list[str]) -> Comparison:
-        names = []
-        for name in under:
-            meaning = self.catalogue.resolve(name)
-            names.append(meaning if isinstance(meaning, str) else meaning.label)
+    def _compare(self, design: Design, under: list[str], *, why: bool = True) -> Comparison:
         prepared = self.catalogue.prepare(design)
-        return compare(self.catalogue, prepared, list(dict.fromkeys(names)))
+        pairs = None if why else ()
+        return compare(self.catalogue, prepared, self.rule_sets(under), pairs=pairs)
+
+    def rule_sets(self, under: list[str]) -> list[str]:
+        """Return each rule set once, by its own name. Raises InputError for one that is none."""
+        meanings = (self.catalogue.resolve(name) for name in under)
+        names = (m if isinstance(m, str) else m.label for m in meanings)
+        return list(dict.fromkeys(names))
 
     def drawn(self, comparison: Comparison, rule_set: str) -> Drawn:
         """Draw the section under one of the rule sets: the one named, or else the last."""
@@ -210,7 +285,14 @@ class Bench:
         except AlreadyThere as there:
             there.kept = result.kept
             raise
-        return {"file": asked.file, "base": result.text, "kept": result.kept}
+        for name in {asked.file, asked.was or asked.file}:
+            self.drafts.drop(name)
+        return {
+            "file": asked.file,
+            "base": result.text,
+            "kept": result.kept,
+            "digest": digest(result.text.encode()),
+        }
 
     def place(self, name: str) -> dict[str, Any]:
         """Tell that a place and day have rules in force. Raises InputError where they have none."""
@@ -219,7 +301,6 @@ class Bench:
 
     def topic(self, asked: ToExplain) -> dict[str, Any]:
         """Return everything on one topic, step by step. Raises InputError for a topic that is none."""
-        from deckclause.answers.compare.build import compare_answer
         from deckclause.report.comparison.json import comparison_data
 
         vocabulary = self.catalogue.vocabulary
@@ -236,5 +317,6 @@ class Bench:
         sources = vocabulary.sources
         return {
             **row,
+            "first": asked.first,
             "titles": {name: asdict(source)["title"] for name, source in sources.items()},
         }

@@ -52,7 +52,7 @@ class Folder:
             if not entry.is_file(follow_symlinks=False):
                 continue
             try:
-                with open(self._opened(entry.name), "rb") as stream:
+                with open(self.opened(self.path(entry.name)), "rb") as stream:
                     if _IS_DESIGN.search(stream.read(_HEAD)):
                         yield entry.name
             except (OSError, InputError):
@@ -61,7 +61,7 @@ class Folder:
     def read(self, name: str) -> bytes:
         """Return a design's bytes. Raises InputError for what is none, or not in the folder."""
         try:
-            with open(self._opened(name), "rb") as stream:
+            with open(self.opened(self.path(name)), "rb") as stream:
                 content = stream.read(MAX_DESIGN_BYTES + 1)
         except FileNotFoundError:
             raise InputError.single(name, "there is no such file in this folder") from None
@@ -92,6 +92,15 @@ class Folder:
                 raise AlreadyThere(name, digest(self.read(name))) from None
             raise
 
+    def free_name(self, stem: str) -> str:
+        """Return a name for a new design under which nothing stands, nor a draft of one."""
+        for number in range(1, MAX_LISTED):
+            name = f"{stem}{f'-{number}' if number > 1 else ''}.yaml"
+            beside = (self.root / name, self.root / f".{name}.draft")
+            if not any(map(os.path.lexists, beside)):
+                return name
+        return f"{stem}.yaml"
+
     def path(self, name: str) -> Path:
         """Return where a design of this name stands. Raises InputError for a name that leads away."""
         if not name.endswith(SUFFIXES):
@@ -109,11 +118,14 @@ class Folder:
             raise InputError.single(name, "is not in the folder the page was started in")
         return path
 
-    def _opened(self, name: str) -> int:
-        """Open a file of the folder itself, never what a link points to, and only a plain file."""
+    def opened(self, path: Path) -> int:
+        """Open a file of the folder itself, never what a link points to, and only a plain file.
+
+        `path` is one that `path()` gave, or a name beside it. Raises OSError or InputError.
+        """
         flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
-        handle = os.open(self.path(name), flags)
+        handle = os.open(path, flags)
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             os.close(handle)
-            raise InputError.single(name, "is not a plain file")
+            raise InputError.single(path.name, "is not a plain file")
         return handle

@@ -56,10 +56,19 @@ def stated_quantities(vocabulary: Vocabulary, group: str) -> Iterator[str]:
             yield definition.name
 
 
+IN_ORDER_OF_WORK = (
+    *("site", "deck", "floor", "wall", "band_joist", "ledger", "fasteners", "lateral"),
+    *("footings", "posts", "beams", "joists", "decking", "guards", "stairs", "doors"),
+)
+"""The parts of a deck as they are settled and built; what the vocabulary has besides stands after."""
+
+
 def form_of(vocabulary: Vocabulary) -> tuple[FieldGroup, ...]:
-    """Return the form's groups, in the vocabulary's order; a group with no question is left out."""
+    """Return the form's groups, in the order of the work; a group with no question is left out."""
     groups = []
-    for group in vocabulary.groups.values():
+    known = vocabulary.groups
+    ordered = dict.fromkeys((*(n for n in IN_ORDER_OF_WORK if n in known), *known))
+    for group in (known[name] for name in ordered):
         names = () if group.name == "design" else tuple(stated_quantities(vocabulary, group.name))
         if names:
             fields = tuple(_field(vocabulary.quantities[name]) for name in names)

@@ -39,7 +39,7 @@ def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bo
     hosts = (f"{LOOPBACK}:{port}", f"localhost:{port}")
     bench = Bench(catalogue, Folder(folder))
     _ready(bench)
-    app = build_app(bench, key, hosts)
+    app = build_app(bench, key, hosts, shut=(listening,))
     address = f"http://{LOOPBACK}:{port}/#key={key}"
     print(f"A page to work on designs in {folder.resolve()}; open this address:\n\n  {address}\n")
     print("Only this machine can reach it, and only with the key in the address. Ctrl-C stops it.")

@@ -65,19 +65,28 @@ RuleSets = Annotated[list[Line], Field(min_length=1, max_length=MOST_RULE_SETS)]
 
 
 class ToOpen(Asked):
-    """A design to open: from the folder, from the examples, or the text of a file dropped in."""
+    """A design to open: from the folder, from the examples, or the text of a file dropped in.
+
+    A design of the folder opens as it was last worked on, unless `as_saved`.
+    """
 
     source: str = Field(pattern="^(folder|example|text|new)$")
+    as_saved: bool = False
     name: Line = ""
     text: str = Field(default="", max_length=1_000_000)
 
 
 class ToEvaluate(Asked):
-    """A design and the rule sets to hold it against."""
+    """A design and the rule sets to hold it against.
+
+    `matrix` asks for every topic beside the cards, `why` for what drives each change.
+    """
 
     design: TypedDesign
     under: RuleSets
     drawn: Line = ""
+    matrix: bool = False
+    why: bool = False
 
 
 class ToPlace(Asked):
@@ -87,11 +96,20 @@ class ToPlace(Asked):
 
 
 class ToExplain(Asked):
-    """A design, rule sets and the topic to tell everything about."""
+    """A design, rule sets and the topic to tell everything about; `first` is told before others."""
 
     design: TypedDesign
     under: RuleSets
     topic: Name
+    first: Line = ""
+
+
+class ToHoldTwo(Asked):
+    """Two designs to hold against the same rule sets: one before, one after."""
+
+    before: TypedDesign
+    after: TypedDesign
+    under: RuleSets
 
 
 class WithFile(Asked):
@@ -103,8 +121,27 @@ class WithFile(Asked):
 
 
 class ToSave(WithFile):
-    """A design to save; `replacing` is the digest of the file a person agreed to replace."""
+    """A design to save; `replacing` is the digest of the file it may replace.
 
+    `was` is the name it went by until now: its draft goes with the saving, nothing is lost by it.
+    """
+
+    was: Line = ""
+    replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
+
+
+class ToKeep(WithFile):
+    """A design as it stands in the form, to be kept beside its file until it is saved.
+
+    `digest` is that of the file it was opened from or saved to, "" for none; `unsaved` tells that
+    the form says something else. `steps` is the browser's own record of what can be undone, given
+    back as it came. `replacing` is the digest of the draft it was last kept as.
+    """
+
+    under: Annotated[list[Line], Field(max_length=MOST_RULE_SETS)] = Field(default_factory=list)
+    digest: str = Field(default="", pattern="^([0-9a-f]{64})?$")
+    unsaved: bool = True
+    steps: str = Field(default="", max_length=400_000)
     replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
 
 

@@ -12,18 +12,29 @@ function takeKey() {
   return sessionStorage.getItem(PLACE) || "";
 }
 
-const key = takeKey();
+let key = takeKey();
+
+/** Hear of a new key: the address of a page started again, pasted into this tab. */
+export function onNewKey(listener) {
+  addEventListener("hashchange", () => {
+    const before = key;
+    key = takeKey();
+    if (key !== before) listener();
+  });
+}
 
 /** Send a request. Gives {ok, status, data} for JSON, {ok, status, text} or {ok, status, blob}. */
-export async function ask(name, body, as = "json") {
+export async function ask(name, body, as = "json", signal = undefined) {
   let response;
   try {
     response = await fetch(`/api/${name}`, {
       method: "POST",
       headers: { "content-type": "application/json", "x-deckclause-key": key },
       body: JSON.stringify(body),
+      signal,
     });
-  } catch {
+  } catch (fault) {
+    if (fault.name === "AbortError") return { ok: false, status: -1, data: { refused: "Given up." } };
     return { ok: false, status: 0, data: { refused: "The page's server no longer answers. Start it again." } };
   }
   const { ok, status } = response;
@@ -32,7 +43,7 @@ export async function ask(name, body, as = "json") {
   if (ok && as === "blob") {
     return { ok, status, blob: await response.blob(), name: response.headers.get("x-file-name") };
   }
-  return { ok, status, data: json ? await response.json() : { refused: `the server answered ${status}` } };
+  return { ok, status, data: json ? await response.json().catch(() => ({})) : { refused: `the server answered ${status}` } };
 }
 
 /** Say what an answer complains of, in lines. */

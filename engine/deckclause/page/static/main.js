@@ -1,40 +1,55 @@
-// Ties the page together: open, edit, answer as it is typed, save, take away.
+// Ties the page together: which deck is open, what stands on screen, what a press does.
 
-import { ask, complaints } from "./api.js";
+import { ask, complaints, onNewKey } from "./api.js";
+import { keepAnswered } from "./answering.js";
+import * as board from "./board/board.js";
+import * as cards from "./cards.js";
 import * as form from "./form.js";
+import { takeAway } from "./longer.js";
+import * as matrix from "./matrix.js";
+import * as panels from "./panels.js";
 import * as relief from "./relief.js";
 import * as request from "./request.js";
 import * as rulesets from "./rulesets.js";
+import * as saving from "./saving.js";
+import { createStore } from "./store.js";
+import * as two from "./two.js";
 
 const $ = (id) => document.getElementById(id);
 const PAUSE = 700; // a value still being typed is not complained of before this pause (ms)
-const MOST_RULE_SETS = 8;
-
-const page = { base: "", saved: "", drawn: "", busy: false, again: false, typedAt: 0, first: null, timer: 0 };
-
-const asText = (typed) => JSON.stringify(typed);
-const changed = () => !$("work").hidden && asText(form.read()) !== page.saved;
+const store = createStore();
+const typing = { at: 0, timer: 0 };
 
 function refuse(lines) {
-  $("refusal").textContent = lines.join(" ");
+  $("refusal-words").textContent = lines.join(" ");
   $("refusal").hidden = lines.length === 0;
 }
 
 // --- opening -----------------------------------------------------------------------------------
 
+let begun = false;
+
 async function begin() {
   const answer = await ask("start", {});
   if (!answer.ok) return refuse(complaints(answer));
-  $("folder-path").textContent = answer.data.folder;
-  list($("in-folder"), answer.data.designs, "folder", "There is no design in this folder yet.");
-  list($("examples"), answer.data.examples, "example", "There are no examples.");
-  rulesets.offer(answer.data);
-  relief.offer(answer.data.request, withFile);
-  request.begin(withFile, takeAway);
-  tellChosen();
+  refuse([]);
+  begun = true;
+  tellStart(answer.data);
+  rulesets.offer(answer.data, store);
+  relief.offer(answer.data.request, store, () => saving.withFile(store));
+  request.begin(() => saving.withFile(store), takeAway);
+  const last = saving.remembered() || (answer.data.drafts.length ? { source: "folder", name: answer.data.drafts[0] } : null);
+  if (last) await open(last, true);
 }
 
-function list(where, names, source, none) {
+function tellStart(data) {
+  $("folder-path").textContent = data.folder;
+  const names = [...data.designs, ...data.drafts.filter((name) => !data.designs.includes(name))];
+  list($("in-folder"), names, "folder", "There is no design in this folder yet.", data.drafts);
+  list($("examples"), data.examples, "example", "There are no examples.");
+}
+
+function list(where, names, source, none, drafts = []) {
   where.replaceChildren();
   for (const name of names) {
     const item = document.createElement("li");
@@ -44,6 +59,7 @@ function list(where, names, source, none) {
     button.textContent = name;
     button.addEventListener("click", () => open({ source, name }));
     item.append(button);
+    if (drafts.includes(name)) item.append(" (worked on here)");
     where.append(item);
   }
   if (!names.length) {
@@ -53,34 +69,44 @@ function list(where, names, source, none) {
   }
 }
 
-async function open(wanted) {
-  if (changed() && !confirm("There are changes that are not saved. Leave them?")) return;
+/** Put a deck on screen; `again` is where the page takes up what was open before. */
+async function open(wanted, again = false) {
+  if (!saving.allKept(store)) await saving.keep(store);
+  if (!saving.allKept(store) && !confirm("The last changes of this deck could not be kept. Leave them?")) return;
   if (request.changed() && !confirm("There are answers of a request that are not taken away. Leave them?")) return;
   const answer = await ask("open", wanted);
-  if (!answer.ok) return refuse(complaints(answer));
+  if (!answer.ok) {
+    if (again) saving.forgetWhich();
+    if (!again || answer.status !== 400) refuse(complaints(answer));
+    return;
+  }
   refuse([]);
-  const { file, base, design, left_out } = answer.data;
-  page.base = base;
-  page.first = null;
-  form.fill(design);
-  page.saved = wanted.source === "new" ? "" : asText(form.read());
-  $("file-name").value = file;
-  $("saved").textContent = "";
+  const opened = answer.data;
   relief.forget();
   request.forget();
-  tellLeftOut(left_out);
-  $("work").hidden = false;
-  $("opening-details").open = false;
-  $("against-details").open = false;
-  await evaluate();
-  $("design").focus();
+  two.forget();
+  saving.takeIn(store, opened, opened.under.length ? opened.under : store.under.length ? store.under : rulesets.usual());
+  if (wanted.source !== "text") saving.remember(wanted.source, wanted.name);
+  form.unfold();
+  form.counts();
+  tellOpened(opened);
+  $("opening").hidden = true;
+  $("work").hidden = $("tools").hidden = false;
+  document.body.classList.add("working");
+  if (!again) $("left").focus({ preventScroll: true });
 }
 
-function tellLeftOut(lines) {
-  const items = lines.map((line) => Object.assign(document.createElement("li"), { textContent: line }));
-  if (items.length) {
-    const words = "Not read from the file; these lines stay in it as they are, and the command refuses it until they are put right:";
-    items.unshift(Object.assign(document.createElement("li"), { textContent: words }));
+function tellOpened(opened) {
+  const words = [...opened.left_out];
+  if (words.length) words.unshift("Not everything in the file can be shown; these stay in it as they are, unless the file says they cannot be read:");
+  if (opened.moved) words.unshift("The file was changed since this draft of it was begun. Saving will ask before it replaces the file.");
+  const items = words.map((text) => Object.assign(document.createElement("li"), { textContent: text }));
+  if (opened.unsaved && opened.digest) {
+    const item = document.createElement("li");
+    const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Open the file as it was saved" });
+    button.addEventListener("click", () => open({ source: "folder", name: opened.file, as_saved: true }));
+    item.append("Taken up where it was left, with changes that are not saved. ", button);
+    items.unshift(item);
   }
   $("left-out").replaceChildren(...items);
   $("left-out").hidden = !items.length;
@@ -92,275 +118,147 @@ async function openFile(file) {
   await open({ source: "text", name: file.name, text: await file.text() });
 }
 
-// --- answering as it is typed ------------------------------------------------------------------
-
-/** Ask for an answer; while one is on its way the next waits, and only the newest is asked. */
-async function evaluate() {
-  if ($("work").hidden) return;
-  if (page.busy) {
-    page.again = true;
-    return;
-  }
-  const under = rulesets.chosen();
-  if (!under.length) {
-    $("answer").textContent = "Choose at least one rule set to hold the design against.";
-    return;
-  }
-  page.busy = true;
-  $("answer").classList.add("waiting");
-  const sent = performance.now();
-  const answer = await ask("evaluate", { design: form.read(), under, drawn: page.drawn });
-  page.busy = false;
-  $("answer").classList.remove("waiting");
-  if (page.again) {
-    page.again = false;
-    return evaluate();
-  }
-  if (!answer.ok) return refuse(complaints(answer));
-  refuse([]);
-  show(answer.data);
-  $("answer").dataset.milliseconds = (performance.now() - sent).toFixed(1);
+async function another() {
+  $("work").hidden = $("tools").hidden = true;
+  $("opening").hidden = false;
+  document.body.classList.remove("working");
+  saving.forgetWhich();
+  const answer = await ask("start", {});
+  if (answer.ok) tellStart(answer.data);
+  $("in-folder").querySelector("button")?.focus();
 }
 
-function show(data) {
-  const typing = document.activeElement?.id;
-  const fresh = performance.now() - page.typedAt < PAUSE;
-  clearTimeout(page.timer);
-  if (fresh && data.faults.some((fault) => fault.field === typing)) {
-    page.timer = setTimeout(() => show(data), PAUSE);
+// --- what stands on screen ---------------------------------------------------------------------
+
+function showAnswer() {
+  const { answer } = store;
+  if (!answer) return;
+  clearTimeout(typing.timer);
+  const fresh = performance.now() - typing.at < PAUSE;
+  const here = document.activeElement?.dataset.answers || document.activeElement?.id;
+  if (fresh && answer.faults.some((fault) => fault.field === here)) {
+    typing.timer = setTimeout(showAnswer, PAUSE);
     return;
   }
-  form.tell(data.faults, data.readings);
-  form.counts();
-  const folded = [...$("answer").querySelectorAll("details[id]")].map((d) => [d.id, d.open]);
-  const focus = $("answer").contains(document.activeElement) ? document.activeElement.id : "";
-  $("answer").innerHTML = data.results; // written by our own server, every text in it escaped
-  for (const [id, open] of folded) if ($(id)) $(id).open = open;
-  if (focus && $(focus)) $(focus).focus();
-  if ($("summary").textContent !== data.summary) $("summary").textContent = data.summary;
-  $("bar-words").textContent = data.summary;
-  $("bar").classList.toggle("shown", Boolean(data.summary));
-  $("title").textContent = form.read().name || "A deck without a name";
+  form.tell(answer.faults, answer.readings);
+  cards.show(store);
+  matrix.show(answer.matrix);
+  requestAnimationFrame(() => { $("answer").dataset.milliseconds = (performance.now() - answer.sent).toFixed(1); });
+}
+
+function showDesign() {
+  const { past, future } = store.steps;
+  for (const [id, step] of [["undo", past[past.length - 1]], ["redo", future[0]]]) {
+    $(id).disabled = !step;
+    $(id).title = step ? step.label : "";
+  }
+  $("title").textContent = store.design.name || "A deck without a name";
   document.title = `${$("title").textContent} - under several codes`;
-  tellSteps();
-  tellRelief();
+  relief.designChanged();
   request.designChanged();
 }
 
-/** Beside each greatest step, say what it was when the design was opened, where that changed. */
-function tellSteps() {
-  const rows = [...$("answer").querySelectorAll("[data-measure]")];
-  const name = (row) => `${row.dataset.under} ${row.dataset.measure}`;
-  page.first ??= new Map();
-  for (const row of rows) {
-    const now = row.dataset.most;
-    if (!page.first.has(name(row))) page.first.set(name(row), now);
-    const then = page.first.get(name(row));
-    row.querySelector(".was").textContent = then === now ? "" : `was ${then || "not told"}`;
-  }
-}
-
-function tellRelief() {
-  const select = $("relief-under");
-  const kept = select.value;
-  select.replaceChildren(...rulesets.chosen().map((name) => new Option(rulesets.title(name), name)));
-  if ([...select.options].some((o) => o.value === kept)) select.value = kept;
-  else relief.chooseForPlace();
-}
-
-function tellChosen() {
-  const names = rulesets.chosen();
-  const shown = names.length > 3 ? `${names.length} rule sets` : names.map(rulesets.title).join(", ");
-  $("chosen").textContent = shown || "nothing chosen";
-}
+store.subscribe((_, what) => {
+  if (what === "design") showDesign();
+  if (what === "answer") showAnswer();
+});
 
 // --- going deeper ------------------------------------------------------------------------------
 
-async function explain(topic) {
-  const answer = await ask("topic", { design: form.read(), under: rulesets.chosen(), topic }, "text");
+async function explain(topic, first = "") {
+  const answer = await ask("topic", { design: store.design, under: store.under, topic, first }, "text");
   if (!answer.ok) return refuse(complaints(answer));
-  $("depth-answer").innerHTML = answer.text;
-  $("depth").classList.remove("wide");
+  $("depth-answer").innerHTML = answer.text; // written by our own server, every text in it escaped
   $("depth").showModal();
 }
 
-/** Show the drawing at its own size; the one on the page gives up its ids meanwhile. */
-function enlarge() {
-  const head = Object.assign(document.createElement("h2"), { id: "depth-title", textContent: "The section" });
-  const sheet = $("section-region");
-  const home = Object.assign(document.createElement("div"), { className: "scroll sheet", tabIndex: 0 });
-  home.setAttribute("role", "region");
-  home.setAttribute("aria-labelledby", "depth-title");
-  const drawing = sheet.querySelector("svg");
-  home.append(drawing);
-  $("depth-answer").replaceChildren(head, home);
-  $("depth").classList.add("wide");
-  $("depth").addEventListener("close", () => sheet.append(drawing), { once: true });
-  $("depth").showModal();
-}
-
-// --- saving and taking away --------------------------------------------------------------------
-
-const withFile = () => ({ design: form.read(), base: page.base, file: $("file-name").value });
-
-async function save(replacing = "") {
-  const asked = { ...withFile(), replacing };
-  $("saved").textContent = "Saving.";
-  const answer = await ask("save", asked);
-  if (answer.status === 409) {
-    $("saved").textContent = "Not saved yet.";
-    return askToReplace(answer.data);
-  }
-  if (!answer.ok) {
-    $("saved").textContent = `Not saved. ${complaints(answer).join(" ")}`;
-    return;
-  }
-  page.base = answer.data.base;
-  const reopened = await ask("open", { source: "folder", name: answer.data.file });
-  if (reopened.ok && asText(form.read()) === asText(asked.design)) {
-    renumber(reopened.data.design.parts);
-    page.saved = asText(form.read());
-  }
-  const lost = answer.data.kept ? "" : " The comments of the file opened could not be carried over.";
-  $("saved").textContent = `Saved as ${answer.data.file}.${lost}`;
-  const start = await ask("start", {});
-  if (start.ok) list($("in-folder"), start.data.designs, "folder", "");
-}
-
-/** Parts now stand in the saved file in their order on the page. */
-function renumber(parts) {
-  for (const [group, found] of Object.entries(parts)) {
-    const shown = document.querySelectorAll(`[data-group="${group}"] .part`);
-    found.forEach((part, index) => { if (shown[index]) shown[index].dataset.origin = part.origin; });
-  }
-}
-
-function askToReplace(there) {
-  const lost = there.kept ? "" : " Comments of the file opened cannot be carried over.";
-  $("replace-words").textContent = `${there.already_there} is in the folder already. Replacing it cannot be undone here.${lost}`;
-  $("do-replace").onclick = () => {
-    $("replace").close();
-    save(there.digest);
-  };
-  $("replace").showModal();
-  $("keep").focus();
-}
-
-async function download() {
-  const asked = { ...withFile(), under: rulesets.chosen(), kind: $("kind").value };
-  await takeAway("download", asked, $("downloaded"));
-}
-
-/** Ask for a file and hand it to the browser's own downloads; tell whether there is one. */
-async function takeAway(name, asked, told) {
-  told.textContent = "Writing.";
-  const answer = await ask(name, asked, "blob");
-  if (!answer.ok) {
-    told.textContent = complaints(answer).join(" ");
-    return false;
-  }
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(answer.blob);
-  link.download = decodeURIComponent(answer.name);
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-  told.textContent = `Wrote ${link.download}.`;
-  return true;
+function goTo(link) {
+  const field = form.fieldAt(link.dataset.goto, link.textContent);
+  if (!field) return;
+  panels.show("design");
+  form.goTo(field);
 }
 
 // --- wiring ------------------------------------------------------------------------------------
 
-$("form").addEventListener("submit", (event) => event.preventDefault());
-$("form").addEventListener("input", (event) => {
-  page.typedAt = event.target.tagName === "SELECT" ? 0 : performance.now();
-  if (event.target.classList.contains("none")) {
-    const group = event.target.closest(".group");
-    if (event.target.checked && group.querySelector(".part")) {
-      event.target.checked = false;
-      const fault = $(`fault-${group.dataset.group}`);
-      fault.textContent = "There are some above; take them out first.";
-      fault.hidden = false;
-      return;
-    }
-  }
-  evaluate();
-});
-$("form").addEventListener("focusout", () => {
-  if (page.typedAt) {
-    page.typedAt = 0;
-    evaluate();
-  }
-});
-$("form").addEventListener("click", (event) => {
-  const add = event.target.closest(".add-part");
-  const remove = event.target.closest(".remove-part");
-  if (add) form.addPart(add.closest(".group")).querySelector("input").focus();
-  if (remove) form.removePart(remove.closest(".part"));
-  if (add || remove) evaluate();
-});
-for (const [id, open] of [["unfold", true], ["fold", false]]) {
-  $(id).addEventListener("click", () => {
-    for (const group of document.querySelectorAll(".group")) group.open = open;
+form.begin(store);
+panels.begin();
+matrix.begin();
+two.begin(store);
+board.mount($("board"), store);
+saving.beginKeeping(store);
+keepAnswered(store);
+onNewKey(() => { if (!begun) begin(); else refuse([]); });
+
+for (const id of ["form", "asked-fields"]) {
+  $(id).addEventListener("input", (event) => { typing.at = event.target.tagName === "SELECT" ? 0 : performance.now(); });
+  $(id).addEventListener("focusout", () => {
+    if (!typing.at) return;
+    typing.at = 0;
+    showAnswer();
   });
 }
-$("against").addEventListener("change", (event) => {
-  if (event.target.type !== "checkbox") return;
-  const over = rulesets.chosen().length > MOST_RULE_SETS;
-  if (over) event.target.checked = false;
-  $("place-fault").textContent = over ? `At most ${MOST_RULE_SETS} at a time; take one out first.` : "";
-  $("place-fault").hidden = !over;
-  tellChosen();
-  evaluate();
+$("asked-fields").addEventListener("input", (event) => {
+  form.change(event.target.dataset.answers, event.target.value, event.target);
 });
-$("add-place").addEventListener("click", addPlace);
-async function addPlace() {
-  const full = rulesets.chosen().length >= MOST_RULE_SETS;
-  const box = full ? null : rulesets.addPlace();
-  const name = box ? box.value : "";
-  let lines = full ? [`At most ${MOST_RULE_SETS} at a time; take one out first.`] : [];
-  if (box) {
-    const answer = await ask("place", { name });
-    if (!answer.ok) {
-      box.closest("label").remove();
-      lines = complaints(answer);
-    }
-  }
-  $("place-fault").textContent = lines.join(" ");
-  $("place-fault").hidden = !lines.length;
-  tellChosen();
-  evaluate();
-}
-$("results").addEventListener("change", (event) => {
-  if (event.target.id === "drawn-under") {
-    page.drawn = event.target.value;
-    evaluate();
-  }
+$("asked-fields").addEventListener("focusout", () => {
+  store.settle();
+  setTimeout(() => { if (store.answer) cards.askInPlace(store); });
 });
-$("results").addEventListener("click", (event) => {
-  const topic = event.target.closest("button.topic");
-  const go = event.target.closest("[data-goto]");
-  if (event.target.id === "enlarge") enlarge();
-  if (topic) explain(topic.dataset.topic);
-  if (go) {
+for (const place of ["work", "depth"]) {
+  $(place).addEventListener("click", (event) => {
+    const topic = event.target.closest("button[data-topic]");
+    const link = event.target.closest("[data-goto]");
+    if (topic) explain(topic.dataset.topic, topic.dataset.ruleSet);
+    if (!link) return;
     event.preventDefault();
-    form.goTo(go.dataset.goto, go.textContent);
-  }
+    goTo(link);
+  });
+}
+for (const [id, full] of [["show-cards", false], ["show-matrix", true]]) {
+  $(id).addEventListener("click", () => {
+    $("show-cards").ariaPressed = String(!full);
+    $("show-matrix").ariaPressed = String(full);
+    $("cards").hidden = $("below").hidden = $("asked").hidden = full;
+    $("full").hidden = !full;
+    document.body.classList.toggle("full", full);
+    store.want({ matrix: full });
+  });
+}
+$("below").addEventListener("toggle", (event) => {
+  if (event.target.id === "changes" && event.target.open && !store.wants.why) store.want({ why: true });
+}, true);
+$("undo").addEventListener("click", () => store.undo());
+$("redo").addEventListener("click", () => store.redo());
+document.addEventListener("keydown", (event) => {
+  const key = event.key.toLowerCase();
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || $("work").hidden) return;
+  if (event.target.closest("#request-form, dialog")) return; // there the browser's own undo serves
+  const act = { z: event.shiftKey ? store.redo : store.undo, y: store.redo, s: () => saving.save(store) }[key];
+  if (!act) return;
+  event.preventDefault();
+  act();
 });
+$("close-refusal").addEventListener("click", () => refuse([]));
 $("close-depth").addEventListener("click", () => $("depth").close());
 $("keep").addEventListener("click", () => $("replace").close());
 $("replace").addEventListener("cancel", () => $("save").focus());
 $("new").addEventListener("click", () => open({ source: "new" }));
+$("another").addEventListener("click", another);
 $("file").addEventListener("change", (event) => openFile(event.target.files[0]));
-$("save").addEventListener("click", () => save());
-$("download").addEventListener("click", download);
+$("save").addEventListener("click", () => saving.save(store));
+$("download").addEventListener("click", () => {
+  takeAway("download", { ...saving.withFile(store), under: store.under, kind: $("kind").value }, $("downloaded"));
+});
 for (const kind of ["dragover", "dragleave", "drop"]) {
   document.addEventListener(kind, (event) => {
+    if (!event.dataTransfer?.types.includes("Files")) return;
     event.preventDefault();
     document.body.classList.toggle("dropping", kind === "dragover");
     if (kind === "drop") openFile(event.dataTransfer.files[0]);
   });
 }
 addEventListener("beforeunload", (event) => {
-  if (changed() || request.changed()) event.preventDefault();
+  if (!saving.allKept(store) || request.changed()) event.preventDefault();
 });
 begin();

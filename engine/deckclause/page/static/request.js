@@ -1,6 +1,7 @@
 // The request for relief: its form, what it still lacks, the files it is taken away as.
 
 import { ask, complaints } from "./api.js";
+import { askLong } from "./longer.js";
 
 const $ = (id) => document.getElementById(id);
 const PAUSE = 600; // after this pause what is missing is asked again (ms)
@@ -66,8 +67,8 @@ export function designChanged() {
 async function write(settings, filled = "", given = everything()) {
   const number = ++open.writes;
   $("choices").replaceChildren(); // those of what was asked before are not to be taken for this
-  $("writing").textContent = "Working it out; this takes some seconds.";
-  const answer = await ask("request-form", { ...withFile(), ...settings, filled, ...(given && { answers: given }) });
+  const asked = { ...withFile(), ...settings, filled, ...(given && { answers: given }) };
+  const answer = await askLong("request-form", asked, "json", $("writing"), "Working it out");
   if (number !== open.writes) return;
   if (!answer.ok) {
     $("writing").textContent = complaints(answer).join(" ");

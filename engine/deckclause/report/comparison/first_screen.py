@@ -14,6 +14,7 @@ from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.to_do import Asked, ToDo, Where
 from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.comparison.cells import SHORT
+from deckclause.report.comparison.few_answers import few_answers_words
 from deckclause.report.comparison.together import headline
 
 LINES = 24
@@ -22,10 +23,8 @@ STATUS, LEAST_WHERE = 9, 24
 """Widths: of the status, and the least of where something is asked."""
 NOTHING = "Nothing decided fails or needs an engineer."
 SEE_ABOVE = "first what keeps the deck from holding together, above; the rules fail nothing else."
-NO_OTHER_QUESTIONS = "TO FIND OUT: nothing else; see above what the deck lacks to hold together."
 MOST_FAULTS = 3
 NO_APPROVAL = "Not an engineered design and not an approval: local code and the official decide."
-NO_QUESTIONS = "NOTHING TO FIND OUT: nothing asked of this design is unknown."
 
 
 def first_screen(answer: CompareAnswer, width: int) -> list[str]:
@@ -169,27 +168,10 @@ def _place(asked: Asked, where: Where, item: ToDo) -> str:
 
 
 def _questions(answer: CompareAnswer, width: int) -> Iterator[str]:
-    count = len(answer.questions)
-    few = answer.decisive
-    if not count:
-        yield _cut(NO_OTHER_QUESTIONS if answer.passes_nothing else NO_QUESTIONS, width)
-        return
-    topics = answer.undecided_topics
-    head = f"TO FIND OUT: {_many(count, 'question')} on {_many(topics, 'topic')}"
-    if few is None:
-        yield _cut(f"{head}; no answer decides one: a book must be read", width)
-        for question in answer.questions:
-            yield _cut(f"  {question.words}", width)
-        return
-    answers = "1 answer supplies" if len(few.answers) == 1 else f"{len(few.answers)} answers supply"
-    how = "" if few.exact else " (best found, unproved)"
-    yield _cut(f"{head}. {answers} all that {few.covered} lack{how}:", width)
-    for words in answer.decisive_questions:
+    yield _cut(few_answers_words(answer), width)
+    asked = answer.decisive_questions or tuple(question.words for question in answer.questions)
+    for words in asked:
         yield _cut(f"  {words}", width)
-
-
-def _many(count: int, thing: str) -> str:
-    return f"{count} {thing}{'s' * (count != 1)}"
 
 
 def _memory(answer: CompareAnswer, width: int) -> Iterator[str]:

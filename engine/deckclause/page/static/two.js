@@ -1,0 +1,95 @@
+// Before and after: what the last edit changed, and what has changed since a state was taken.
+
+import { ask, complaints } from "./api.js";
+import { askLong } from "./longer.js";
+import * as panels from "./panels.js";
+
+const $ = (id) => document.getElementById(id);
+const PAUSE = 350; // after this pause the last edit is held against what stood before it (ms)
+let store;
+let pinned = null;
+let timer = 0;
+let stop = null;
+
+export function begin(given) {
+  store = given;
+  store.subscribe((_, what) => {
+    if (what === "design") {
+      $("last-edit").classList.add("stale");
+      $("two-answer").classList.toggle("stale", Boolean($("two-answer").children.length));
+      stop?.abort();
+    }
+    if (what === "answer") {
+      clearTimeout(timer);
+      timer = setTimeout(tellLastEdit, PAUSE);
+    }
+  });
+  $("pin").addEventListener("click", () => pin(store.design));
+  $("go-back").addEventListener("click", goBack);
+  panels.onShow("two", holdAgainst);
+}
+
+export function forget() {
+  pinned = null;
+  $("pinned").textContent = "Nothing is taken for “before” yet.";
+  $("go-back").hidden = true;
+  $("two-answer").replaceChildren();
+  $("last-edit-answer").replaceChildren(saying("Nothing is edited yet."));
+}
+
+function saying(words) {
+  return Object.assign(document.createElement("p"), { className: "faint", textContent: words });
+}
+
+/** Tell what the last step changed, in the words of the command that compares two designs. */
+async function tellLastEdit() {
+  const before = store.before();
+  const place = $("last-edit-answer");
+  if (!before) {
+    place.replaceChildren(saying("Nothing is edited yet."));
+    return $("last-edit").classList.remove("stale");
+  }
+  if (!store.under.length || before.design === store.design) {
+    place.replaceChildren(saying("The deck is as before; it is held against other rule sets."));
+    return $("last-edit").classList.remove("stale");
+  }
+  const { revision } = store;
+  stop?.abort();
+  stop = new AbortController();
+  const asked = { before: before.design, after: store.design, under: store.under };
+  const answer = await ask("two", asked, "text", stop.signal);
+  if (answer.status === -1 || revision !== store.revision) return undefined;
+  if (!answer.ok) {
+    place.replaceChildren(saying(`Not worked out: ${complaints(answer).join(" ")}`));
+    return undefined;
+  }
+  place.innerHTML = answer.text; // written by our own server, every text in it escaped
+  $("last-edit").classList.remove("stale");
+  return undefined;
+}
+
+function pin(design) {
+  pinned = design;
+  $("pinned").textContent = `“Before” was taken at ${new Date().toLocaleTimeString()}.`;
+  $("go-back").hidden = false;
+  holdAgainst();
+}
+
+function goBack() {
+  const { name, says, facts, parts } = pinned;
+  const changes = { name, says };
+  for (const key of new Set([...Object.keys(facts), ...Object.keys(store.design.facts)])) changes[key] = facts[key] || "";
+  for (const group of new Set([...Object.keys(parts), ...Object.keys(store.design.parts)])) changes[group] = parts[group] ?? null;
+  store.edit(changes, { label: "Back to “before”" });
+  holdAgainst();
+}
+
+async function holdAgainst() {
+  const place = $("two-answer");
+  if (!pinned) return;
+  const { revision } = store;
+  const answer = await askLong("two", { before: pinned, after: store.design, under: store.under }, "text", place, "Holding the two side by side");
+  if (answer.ok) place.innerHTML = answer.text; // written by our own server, every text in it escaped
+  else place.textContent = complaints(answer).join(" ");
+  place.classList.toggle("stale", revision !== store.revision);
+}
