@@ -81,8 +81,10 @@ def _bears_out(
     if state == "same":
         assert topic not in changed
         assert cites[0] == cites[1]
-    if state in ("same as far as known", "not decided"):
+    if state == "same as far as known":
         assert topic not in changed
+    asked = [side["status"] == "information missing" for side in sides]
+    assert (state == "not decided") == (all(asked) and state != "cannot be told"), topic
 
 
 def test_of_an_edition_nobody_read_nothing_is_the_same_and_nothing_read(

@@ -26,7 +26,7 @@ class State(StrEnum):
     MOVED = "moved only"
     """Read in both, and the same under another number."""
     NOT_DECIDED = "not decided"
-    """Of one deck: it does not state what is asked, so what would come of it is not known."""
+    """Of one deck: it does not state what either asks, so what would come of it is not known."""
 
 
 def one_text(one: RuleSet, two: RuleSet, topic: str) -> bool:

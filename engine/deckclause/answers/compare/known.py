@@ -66,13 +66,15 @@ def _state(
     row: ComparisonRow, pair: tuple[int, int], sides: tuple[RuleSet, RuleSet], *, both_read: bool
 ) -> State:
     one, two = (row.compared[column] for column in pair)
-    lacks = _lacks(one) | _lacks(two)
-    if lacks - {NOT_STATED}:
+    lacks = [_lacks(one), _lacks(two)]
+    if (lacks[0] | lacks[1]) - {NOT_STATED}:
         return State.CANNOT_BE_TOLD
+    if all(lacks):
+        return (
+            State.NOT_DECIDED
+        )  # what each asks may differ: what comes of it waits for the answers
     if one != two:
         return State.CHANGED
-    if lacks:
-        return State.NOT_DECIDED
     if one_text(*sides, row.topic.name):
         return State.SAME
     if not both_read:
