@@ -172,7 +172,10 @@ class Evaluator:
         return rows
 
     def _provide(self, index: int, result: Result, facts: dict[str, Any], known: Known) -> Result:
-        """Give the quantity its value; what a design states for it no longer counts."""
+        """Give the quantity its value; what a design states for it no longer counts.
+
+        Of several clauses it does not matter which is read first (see Given.give).
+        """
         quantity = self.plan.provides[index]
         if quantity in self._settings:
             return (COMPLIES, self._settings[quantity], None, None, SET_BY_PLACE, None)
@@ -182,10 +185,17 @@ class Evaluator:
                 raise two_values(self.ruleset.clauses[index], quantity)
             facts[quantity] = result[1]
             known.given.add(quantity)
-        elif quantity not in known.given and status in (ENGINEERING_REQUIRED, INFORMATION_MISSING):
-            facts[quantity] = runtime.BEYOND if status == ENGINEERING_REQUIRED else None
+        elif quantity not in known.given and status == INFORMATION_MISSING:
+            facts[quantity] = None
+        elif (
+            quantity not in known.given
+            and status == ENGINEERING_REQUIRED
+            and facts.get(quantity, runtime.BEYOND) is not None
+        ):
+            facts[quantity] = runtime.BEYOND
         if status == INFORMATION_MISSING and result[5]:
-            known.unknown[quantity] = result[5]
+            before = known.unknown.get(quantity, ())
+            known.unknown[quantity] = tuple(dict.fromkeys((*before, *result[5])))
         return result
 
     def _conflict(self, conflict: runtime.ExceptionsConflict) -> InputError:

@@ -53,7 +53,11 @@ class Given:
         return trace if outcome is trace.outcome else replace(trace, outcome=outcome)
 
     def give(self, quantity: str, outcome: Outcome) -> bool:
-        """Take in what a clause that gives a quantity came to; False for a second, other value."""
+        """Take in what a clause that gives a quantity came to; False for a second, other value.
+
+        Of several clauses it does not matter which is read first: a value stands; without one, what
+        one of them lacks keeps it open, though another leaves it to engineering.
+        """
         status = outcome.status
         if status is COMPLIES:
             if quantity in self.valued and self.facts[quantity] != outcome.value:
@@ -61,11 +65,13 @@ class Given:
             self.facts[quantity] = outcome.value
             self.valued.add(quantity)
         elif quantity not in self.valued and status is ENGINEERING_REQUIRED:
-            self.facts[quantity] = BEYOND
+            if self.facts.get(quantity, BEYOND) is not None:
+                self.facts[quantity] = BEYOND
         elif quantity not in self.valued and status is INFORMATION_MISSING:
             self.facts[quantity] = None
         if status is INFORMATION_MISSING and outcome.missing:
-            self.lacking[quantity] = outcome.missing
+            known = self.lacking.get(quantity, ())
+            self.lacking[quantity] = tuple(dict.fromkeys((*known, *outcome.missing)))
         return True
 
     def resolved(self, outcome: Outcome) -> Outcome:

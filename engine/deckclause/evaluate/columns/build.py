@@ -140,7 +140,8 @@ class RuleSetBuilder(ClauseBuilder):
         )
         given = graph.either(before.given, outcome.complies)
         kept = graph.without(before.beyond, outcome.missing)
-        beyond = graph.without(graph.either(outcome.engineering, kept), given)
+        lacked = graph.without(before.spoken, before.given, before.beyond)
+        beyond = graph.without(graph.either(outcome.engineering, kept), given, lacked)
         spoken = graph.either(before.spoken, given, outcome.engineering, outcome.missing)
         self.given[quantity] = Given(merged, given, beyond, spoken)
 

@@ -97,6 +97,7 @@ class RuleSetReader:
             return setting if isinstance(setting, str | bool) else Form.fixed(setting)
         definition = self.view.quantities[name]
         found: object = None if definition.provided else FREE
+        lacking = False
         for clause in self._providers.get(name, ()):
             asked = self.clause(clause)
             if asked.status == COMPLIES and asked.provided:
@@ -104,8 +105,8 @@ class RuleSetReader:
             if asked.status == ENGINEERING_REQUIRED:
                 found = BEYOND
             elif asked.status == INFORMATION_MISSING:
-                found = None
-        return found
+                lacking = True
+        return None if lacking else found
 
     # -- clauses ------------------------------------------------------------------------------
 
