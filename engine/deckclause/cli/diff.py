@@ -94,7 +94,7 @@ def _felt(catalogue: Catalogue, diff: RuleDiff, options: argparse.Namespace) -> 
     """Return what the example deck meets under both, and its name; nothing where there is none."""
     from deckclause.compare.felt_figures import felt_figures
 
-    path = options.example or catalogue.files.root / "examples" / EXAMPLE
+    path = options.example or catalogue.files.found("examples") / EXAMPLE
     if options.example is None and not path.is_file():
         return {}, ""
     design = catalogue.design(path)

@@ -37,6 +37,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "request": ("request.group", "draft a request for relief: new, check, build"),
     "amend": ("amend.group", "write an amendment, or carry one to another edition"),
     "rules": ("rules.group", "list, show and check the rule sets"),
+    "init": ("init", "lay out a place's own rules folder, over the shipped rules"),
     "sources": ("sources.group", "add a published source that figures rest on"),
     "impact": ("impact.group", "say what a change of rule set does to an archive of designs"),
     "new": ("new.group", "write a commented starting file"),

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.files import NO_RULES, is_rules_folder
 from deckclause.rulesets.problems import InputError
 
 ALL_EDITIONS = "all-editions"
@@ -27,8 +28,8 @@ def add_rules_options(parser: argparse.ArgumentParser) -> None:
 def open_catalogue(options: argparse.Namespace) -> Catalogue:
     """Open the rules folder the options name."""
     root = options.rules
-    if root is not None and not (root / "quantities.yaml").is_file():
-        raise InputError.single(str(root), "is not a rules folder (it has no quantities.yaml)")
+    if root is not None and not is_rules_folder(root):
+        raise InputError.single(str(root), NO_RULES)
     return Catalogue.open(root, cached=not options.no_cache)
 
 
@@ -37,11 +38,9 @@ def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:
     names: list[str] = []
     for name in given:
         if name == ALL_EDITIONS:
-            folder = catalogue.files.root / "editions"
-            names += [n for n, p in catalogue.files.rulesets.items() if folder in p[0].parents]
+            names += catalogue.files.of_kind("editions")
         elif name == ALL_GUIDES:
-            folder = catalogue.files.root / "guides"
-            names += [n for n, p in catalogue.files.rulesets.items() if folder in p[0].parents]
+            names += catalogue.files.of_kind("guides")
         else:
             meaning = catalogue.resolve(name)
             if isinstance(meaning, str):

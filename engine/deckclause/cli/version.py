@@ -22,13 +22,14 @@ def version_lines() -> Iterator[str]:
         files = catalogue.files
         known = {name: catalogue.ruleset(name).digest for name in files.rulesets}
         known["vocabulary"] = catalogue.vocabulary.digest
-        if files.register_path.is_file():
-            known["register"] = files.digest_of(files.register_path)
+        if files.register_paths():
+            known["register"] = files.digest_of(*files.register_paths())
         known.update((name, files.digest_of(path)) for name, path in files.amendments.items())
     except InputError as fault:
         yield f"the rules cannot be read: {fault.problems[0]}"
         return
     width = max(map(len, known))
-    yield f"rules in {files.root}"
+    over = f", over those in {files.beneath}" if files.beneath is not None else ""
+    yield f"rules in {files.root}{over}"
     for name, digest in known.items():
         yield f"  {name:<{width}}  {digest}"

@@ -56,7 +56,9 @@ class Catalogue:
         if self._vocabulary is None:
             files = self.files
             witnesses = (path for name in files.rulesets for path in files.witness_paths(name))
-            content = files.digest_of(*files.vocabulary_paths(), *witnesses)
+            content = files.digest_of(
+                *files.vocabulary_paths()[:2], *files.sources_paths(), *witnesses
+            )
             key = self._key("vocabulary", content)
             found = self.cache.load(key)
             if isinstance(found, Vocabulary):
@@ -72,10 +74,10 @@ class Catalogue:
         from deckclause.rulesets.register import Register
 
         if self._register is None:
-            if not self.files.register_path.is_file():
+            if not self.files.register_paths():
                 return Register({})
             names = " ".join([*self.files.rulesets, *self.files.amendments])
-            content = self.files.digest_of(self.files.register_path)
+            content = self.files.digest_of(*self.files.register_paths())
             key = self._key("register", content, names)
             found = self.cache.load(key)
             if isinstance(found, Register):

@@ -89,7 +89,7 @@ class Bench:
         self.examples = self._examples()
 
     def _examples(self) -> dict[str, Any]:
-        where = self.catalogue.files.root / "examples"
+        where = self.catalogue.files.found("examples")
         return {p.name: p for p in sorted(where.glob("*.yaml"))} if where.is_dir() else {}
 
     def warm_up(self) -> None:
@@ -104,17 +104,16 @@ class Bench:
     def start(self) -> dict[str, Any]:
         """Return what a fresh page offers: designs, examples, rule sets, places with their dates."""
         files = self.catalogue.files
-        kinds: dict[str, list[str]] = {"edition": [], "guide": []}
-        for name, paths in files.rulesets.items():
-            kinds["guide" if files.root / "guides" in paths[0].parents else "edition"].append(name)
+        guides = list(files.of_kind("guides"))
+        editions = [name for name in files.rulesets if name not in guides]
         return {
             "folder": str(self.folder.root),
             "designs": self.folder.names(),
             "drafts": self.drafts.names(),
             "examples": list(self.examples),
-            "editions": kinds["edition"],
-            "guides": kinds["guide"],
-            "begin_with": kinds["edition"][-BEGIN_WITH:],
+            "editions": editions,
+            "guides": guides,
+            "begin_with": editions[-BEGIN_WITH:],
             "places": [
                 {
                     "name": place.name,

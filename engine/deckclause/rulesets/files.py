@@ -10,6 +10,11 @@ from pathlib import Path
 from deckclause.rulesets.problems import InputError, suggestion
 
 ENVIRONMENT_NAME = "DECKCLAUSE_RULES"
+VOCABULARY_FILE, REGISTER_FILE = "quantities.yaml", "register.yaml"
+NO_RULES = (
+    "is not a rules folder (it has neither quantities.yaml nor register.yaml); "
+    "`deckclause init FOLDER` lays one out"
+)
 HOLDS_TOGETHER = "holds-together"
 """The one rule set that is no book: whether a deck's parts carry each other, in coherence.yaml."""
 _CARRIED = re.compile(rb"""carried["']?[ ]*:[ ]*["']?([a-z0-9][a-z0-9-]*)""")
@@ -22,12 +27,37 @@ def default_root() -> Path:
     Raises InputError where there is none.
     """
     named = os.environ.get(ENVIRONMENT_NAME)
+    if named:
+        if not is_rules_folder(Path(named)):
+            raise InputError.single(named, NO_RULES)
+        return Path(named)
+    return shipped_root()
+
+
+def shipped_root() -> Path:
+    """Find the rules that come with the program: the wheel's own, or the checkout's.
+
+    Raises InputError where there are none.
+    """
     package = Path(__file__).resolve().parents[1]
-    candidates = [Path(named)] if named else [package / "rules", package.parents[1] / "rules"]
+    candidates = [package / "rules", package.parents[1] / "rules"]
     for candidate in candidates:
-        if (candidate / "quantities.yaml").is_file():
+        if (candidate / VOCABULARY_FILE).is_file():
             return candidate
     raise InputError.single(str(candidates[-1]), "holds no rules (quantities.yaml is missing)")
+
+
+def is_rules_folder(root: Path) -> bool:
+    """Tell whether a folder holds rules: all of them, or a place's own over the shipped ones."""
+    return (root / VOCABULARY_FILE).is_file() or stands_over(root)
+
+
+def stands_over(root: Path) -> bool:
+    """Tell whether a folder holds a place's own rules, to stand over the shipped ones.
+
+    It has a register and no vocabulary of its own.
+    """
+    return (root / REGISTER_FILE).is_file() and not (root / VOCABULARY_FILE).is_file()
 
 
 def digest(*parts: bytes | str) -> str:
@@ -44,13 +74,37 @@ def digest(*parts: bytes | str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class RuleFiles:
-    """The files of one rules folder, by what they are."""
+    """The files of one rules folder, by what they are.
+
+    A folder of a place's own stands over the shipped rules, `beneath`: what it does not hold itself
+    is read there.
+    """
 
     root: Path
     rulesets: dict[str, tuple[Path, ...]]
     amendments: dict[str, Path]
     contents: dict[Path, bytes]
     digests: dict[str, str] = field(default_factory=dict)
+    beneath: Path | None = None
+
+    def found(self, name: str) -> Path:
+        """Return the file or folder of this name: its own where there is one, else the one beneath."""
+        own = self.root / name
+        if self.beneath is None or own.exists():
+            return own
+        return self.beneath / name
+
+    def is_own(self, path: Path) -> bool:
+        """Tell whether a file is of this folder itself, not of the rules beneath."""
+        return path.is_relative_to(self.root)
+
+    def of_kind(self, folder: str) -> tuple[str, ...]:
+        """Return the rule sets of one folder: `editions` or `guides`."""
+        return tuple(
+            n
+            for n, p in self.rulesets.items()
+            if folder in (p[0].parent.name, p[0].parent.parent.name)
+        )
 
     def content(self, path: Path) -> bytes:
         """Return a file's bytes, read once."""
@@ -61,8 +115,26 @@ class RuleFiles:
         return self.contents[path]
 
     def vocabulary_paths(self) -> tuple[Path, ...]:
-        """Return the vocabulary's files."""
-        return tuple(self.root / f"{n}.yaml" for n in ("quantities", "topics", "sources"))
+        """Return the vocabulary's files; sources are this folder's own."""
+        names = (VOCABULARY_FILE, "topics.yaml")
+        return (*(self.found(name) for name in names), self.root / "sources.yaml")
+
+    def sources_paths(self) -> tuple[Path, ...]:
+        """Return the files that list sources, those beneath first."""
+        return self._stacked("sources.yaml")
+
+    def register_paths(self) -> tuple[Path, ...]:
+        """Return the registers of places there are, the one beneath first."""
+        return tuple(path for path in self._stacked(REGISTER_FILE) if path.is_file())
+
+    def _stacked(self, name: str) -> tuple[Path, ...]:
+        own = self.root / name
+        if self.beneath is None:
+            return (own,)
+        return (self.beneath / name, *([own] if self._holds(own) else []))
+
+    def _holds(self, path: Path) -> bool:
+        return path in self.contents or path.is_file()
 
     @property
     def asks_holds_together(self) -> bool:
@@ -71,15 +143,20 @@ class RuleFiles:
 
     @property
     def _coherence(self) -> Path:
-        return self.root / "coherence.yaml"
+        return self.found("coherence.yaml")
 
     @property
     def register_path(self) -> Path:
-        """The register of places."""
-        return self.root / "register.yaml"
+        """The register of places, this folder's own."""
+        return self.root / REGISTER_FILE
 
     def name(self, path: Path) -> str:
-        """Name a file as a person would: shipped ones from rules/ on, others by their path."""
+        """Name a file as a person would: those of rules/ from there on, others by their path.
+
+        Those beneath a place's own folder begin with shipped/.
+        """
+        if self.beneath is not None and path.is_relative_to(self.beneath):
+            return str(Path("shipped") / path.relative_to(self.beneath))
         if self.root.name == "rules" and path.is_relative_to(self.root):
             return str(Path("rules") / path.relative_to(self.root))
         return str(path)
@@ -118,8 +195,8 @@ class RuleFiles:
 
     def witness_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of those who read an edition or guide in the book itself."""
-        folder = self.root / "witness" / name
-        return tuple(sorted(folder.glob("*.yaml"))) if folder.is_dir() else ()
+        roots = [root for root in (self.beneath, self.root) if root is not None]
+        return tuple(p for root in roots for p in sorted((root / "witness" / name).glob("*.yaml")))
 
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of an edition or guide. Raises InputError for an unknown name."""
@@ -141,8 +218,20 @@ class RuleFiles:
 def find_files(root: Path) -> RuleFiles:
     """List the rule files under `root`.
 
-    A folder of files is one rule set; its head is `ruleset.yaml`.
+    A folder of files is one rule set; its head is `ruleset.yaml`. A place's own folder stands over
+    the shipped rules; what it names as they do is its own.
     """
+    if not stands_over(root):
+        return RuleFiles(root, *_listed(root), {})
+    beneath = shipped_root()
+    under, over = _listed(beneath), _listed(root)
+    return RuleFiles(
+        root, {**under[0], **over[0]}, {**under[1], **over[1]}, {}, beneath=beneath
+    )  # fmt: skip
+
+
+def _listed(root: Path) -> tuple[dict[str, tuple[Path, ...]], dict[str, Path]]:
+    """Return the rule sets and the amendments of one folder."""
     rulesets: dict[str, tuple[Path, ...]] = {}
     for kind in ("editions", "guides"):
         folder = root / kind
@@ -154,4 +243,4 @@ def find_files(root: Path) -> RuleFiles:
                 rulesets[entry.stem] = (entry,)
     folder = root / "amendments"
     amendments = {p.stem: p for p in sorted(folder.glob("*.yaml"))} if folder.is_dir() else {}
-    return RuleFiles(root, rulesets, amendments, {})
+    return rulesets, amendments

@@ -27,10 +27,11 @@ def read_vocabulary(files: RuleFiles) -> Vocabulary:
         TopicsFile,
     )
 
-    quantities_path, topics_path, sources_path = files.vocabulary_paths()
+    quantities_path, topics_path, _ = files.vocabulary_paths()
+    sources_paths = files.sources_paths()
     quantities = _tree(files, quantities_path, QuantitiesFile)
     topics = _tree(files, topics_path, TopicsFile)
-    sources = _tree(files, sources_path, SourcesFile)
+    sources = [_tree(files, path, SourcesFile) for path in sources_paths]
     groups = {
         name: Group(name, g["title"], str(g.get("many", "")) == "true")
         for name, g in quantities.data["groups"].items()
@@ -51,10 +52,10 @@ def read_vocabulary(files: RuleFiles) -> Vocabulary:
         parts=dict(topics.data["parts"]),
         topics={n: _topic(n, t) for n, t in topics.data["topics"].items()},
         sources={
-            **{n: _source(n, s) for n, s in sources.data["sources"].items()},
+            **{n: _source(n, s) for tree in sources for n, s in tree.data["sources"].items()},
             **_read_in_books(files),
         },
-        digest=files.digest_of(quantities_path, topics_path, sources_path),
+        digest=files.digest_of(quantities_path, topics_path, *sources_paths),
     )
 
 

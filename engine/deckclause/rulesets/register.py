@@ -312,30 +312,30 @@ def _nothing_in_force(place: Place, day: date) -> str:
 
 
 def read_register(files: RuleFiles) -> Register:
-    """Read register.yaml; an absent file is an empty register.
+    """Read register.yaml, over the one beneath where there is one; none at all is an empty register.
 
     A place whose lines are at fault is left out and its faults kept; the others can be asked.
     Raises InputError where the file itself cannot be read.
     """
     from deckclause.rulesets.register_models import PlaceField
 
-    path = files.register_path
-    if not path.is_file():
-        return Register({})
-    tree = parse_tree(files.content(path), files.name(path))
-    entries = _entries(tree)
     places: dict[str, Place] = {}
     faults: list[tuple[str, Problem]] = []
-    for name, data in entries.items():
-        problems = entry_problems(tree, ("places", name), data, PlaceField)
-        if not problems:
-            try:
-                places[name] = _place(name, data or {})
-            except ValueError as fault:
-                line = tree.line(("places", name))
-                problems = [Problem(tree.file, line, f"{name}: {fault}")]
-        faults += [(name, problem) for problem in problems]
-    faults += _register_problems(tree, places, files)
+    trees: dict[str, Tree] = {}
+    for path in files.register_paths():
+        tree = parse_tree(files.content(path), files.name(path))
+        for name, data in _entries(tree).items():
+            trees[name] = tree
+            places.pop(name, None)  # a place's own folder says it anew
+            problems = entry_problems(tree, ("places", name), data, PlaceField)
+            if not problems:
+                try:
+                    places[name] = _place(name, data or {})
+                except ValueError as fault:
+                    line = tree.line(("places", name))
+                    problems = [Problem(tree.file, line, f"{name}: {fault}")]
+            faults += [(name, problem) for problem in problems]
+    faults += _register_problems(trees, places, files)
     at_fault = {name for name, _ in faults}
     kept = {name: place for name, place in places.items() if name not in at_fault}
     return Register(kept, tuple(dict.fromkeys(faults)))
@@ -395,26 +395,26 @@ def _adoption(entry: dict[str, Any]) -> Adoption:
 
 
 def _register_problems(
-    tree: Tree, places: dict[str, Place], files: RuleFiles
+    trees: dict[str, Tree], places: dict[str, Place], files: RuleFiles
 ) -> list[tuple[str, Problem]]:
     problems: list[tuple[str, Problem]] = []
     spelt: dict[str, str] = {}
-    named = tree.data["places"]
     for name, place in places.items():
+        tree = trees[name]
         line = tree.line(("places", name))
 
-        def fault(message: str, line: int = line, name: str = name) -> None:
+        def fault(message: str, tree: Tree = tree, line: int = line, name: str = name) -> None:
             problems.append((name, Problem(tree.file, line, f"{name}: {message}")))
 
         twin = spelt.setdefault(alike(name), name)
         if twin != name:
             fault(
-                f"is spelt like '{twin}' (line {tree.line(('places', twin))}) but for capitals, "
+                f"is spelt like '{twin}' (line {trees[twin].line(('places', twin))}) but for capitals, "
                 "hyphens or blanks, so that one would answer for the other; name one otherwise"
             )
-        if place.within and place.within not in named:
+        if place.within and place.within not in trees:
             fault(
-                f"within: '{place.within}' is not in the register.{suggestion(place.within, named)}"
+                f"within: '{place.within}' is not in the register.{suggestion(place.within, trees)}"
             )
         elif _circle(places, name):
             fault(f"within: goes round in a circle ({' within '.join(_circle(places, name))})")

@@ -141,7 +141,7 @@ def read_relief(files: RuleFiles, vocabulary: Vocabulary) -> ReliefRules:
     """Read relief.yaml. Raises InputError with every fault, or where there is no such file."""
     from deckclause.rulesets.relief_models import ReliefFile
 
-    path = files.root / "relief.yaml"
+    path = files.found("relief.yaml")
     tree = parse_tree(files.content(path), files.name(path))
     check_shape(tree, ReliefFile)
     data = tree.data

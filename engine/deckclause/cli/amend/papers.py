@@ -105,7 +105,7 @@ def _drawings(
     from deckclause.evaluate.compile import compile_ruleset
     from deckclause.evaluate.ready import make_ready
 
-    folder = catalogue.files.root / "examples"
+    folder = catalogue.files.found("examples")
     paths = [example] * 2 if example else [folder / LEDGER_EXAMPLE, folder / WHOLE_EXAMPLE]
     if not all(path.is_file() for path in paths) and example is None:
         return ()

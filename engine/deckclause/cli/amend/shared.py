@@ -66,7 +66,7 @@ def preview(
         for line in odd:
             _print(line)
     print("\nWHAT IT CHANGES FOR THE EXAMPLE DESIGNS")
-    examples = sorted((catalogue.files.root / "examples").glob("*.yaml"))
+    examples = sorted(catalogue.files.found("examples").glob("*.yaml"))
     found = list(flips(catalogue, trial, [catalogue.design(path) for path in examples]))
     for flip in found:
         title = catalogue.vocabulary.topics[flip.topic].title

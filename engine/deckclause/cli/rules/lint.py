@@ -84,6 +84,10 @@ def _findings(
 ) -> tuple[list[LintFinding], list[LintFinding]]:
     """Return what is to be shown, and what was found besides."""
     library = open_catalogue(options).library
+    if library.files.beneath is not None and not (options.named or options.places):
+        from deckclause.upkeep.lint.focus import concerning, own_focus
+
+        return concerning(library, own_focus(library), checks)
     if options.named or options.places:
         from deckclause.upkeep.lint.focus import concerning, focus_on
 
@@ -104,8 +108,12 @@ def _report(
         return lint_json(found)
     if options.format == "sarif":
         return lint_sarif(found, checks)
-    if not (options.named or options.places):
+    if not (options.named or options.places or rest):
         return "\n".join(lint_lines(found, terminal_width()))
+    if not (options.named or options.places):
+        lines = list(lint_lines(found, terminal_width()))
+        lines.append(f"{rest} more of the shipped rules beneath, not shown")
+        return "\n".join(lines)
     short = found if options.all else found[:MOST]
     lines = list(lint_lines(short, terminal_width()))
     if len(found) > len(short):

@@ -69,16 +69,21 @@ def adopted(library: RuleLibrary, wish: Adopting) -> Adopted:
     text = library.files.content(path).decode("utf-8") if path.is_file() else EMPTY
     data = load_round_trip(text)
     place = wish.place or tree.data["place"]
-    says = _enter(data, wish, place, tree.data["edition"], ordinance)
+    shipped = {name for name in library.register.places if name not in data["places"]}
+    says = _enter(data, wish, place, tree.data["edition"], ordinance, shipped)
     return Adopted(place, dump_round_trip(data), amendment, tuple(says))
 
 
-def _enter(data: Any, wish: Adopting, place: str, edition: str, ordinance: str) -> list[str]:
+def _enter(
+    data: Any, wish: Adopting, place: str, edition: str, ordinance: str, shipped: set[str]
+) -> list[str]:
+    """Enter the adoption in the register's data; `shipped` are places of a register beneath it."""
     places = data["places"]
-    if wish.within and wish.within not in places:
+    known = {*places, *shipped}
+    if wish.within and wish.within not in known:
         raise InputError.single(
             "--within",
-            f"'{wish.within}' is not in the register.{suggestion(wish.within, places)}",
+            f"'{wish.within}' is not in the register.{suggestion(wish.within, known)}",
         )
     says: list[str] = []
     kept: list[str] = []
@@ -87,7 +92,11 @@ def _enter(data: Any, wish: Adopting, place: str, edition: str, ordinance: str) 
         if hasattr(places, "fa") and not places:
             places.fa.set_block_style()
         places[place] = {**fresh, "adoptions": []}
-        says.append(f"{place} is new in the register")
+        says.append(
+            f"{place} here takes the place of the one shipped, with its adoptions"
+            if place in shipped
+            else f"{place} is new in the register"
+        )
     entry = places[place]
     adoptions = entry.setdefault("adoptions", [])
     for held in adoptions:

@@ -23,6 +23,12 @@ REACHES = {
 }
 STATES = ("adopted", "draft", "repealed")
 ORDINANCE = "ordinance"
+EMPTY = """\
+# yaml-language-server: $schema=schema/1/sources.json
+# Published sources of this place's figures, by a short id; those shipped may be named as well.
+sources: {}
+"""
+"""The sources of a place that has none yet."""
 _ID = re.compile(r"^[a-z0-9][a-z0-9-]*$")
 
 
@@ -47,8 +53,10 @@ def with_source(files: RuleFiles, source: NewSource) -> dict[Path, str]:
     Raises InputError where the id is taken or unfit, or what is said of it does not agree.
     """
     path = files.vocabulary_paths()[2]
-    text = files.content(path).decode("utf-8")
+    text = files.content(path).decode("utf-8") if path.is_file() else EMPTY
     _check(source, read_vocabulary(files), str(path))
+    if text.rstrip().endswith("sources: {}"):
+        text = text.rstrip().removesuffix(" {}")
     fresh = text.rstrip("\n") + "\n" + "\n".join(_lines(source)) + "\n"
     trial = find_files(files.root)
     trial.contents[path] = fresh.encode()

@@ -41,11 +41,11 @@ def try_out(catalogue: Catalogue, name: str, text: str, edition: str) -> Trial:
     """Layer an amendment's text on its edition. Raises InputError with every fault of it."""
     files = catalogue.files
     path = amendment_path(files, name)
-    with_it = RuleFiles(
-        files.root,
-        files.rulesets,
-        {**files.amendments, name: path},
-        {**files.contents, path: text.encode()},
+    with_it = replace(
+        files,
+        amendments={**files.amendments, name: path},
+        contents={**files.contents, path: text.encode()},
+        digests={},
     )
     base = catalogue.library.load(edition)
     loaded = layer_amendment(with_it, catalogue.vocabulary, base, name, f"{edition} with {name}")

@@ -39,7 +39,7 @@ def boundary_texts(
     catalogue: Catalogue, names: tuple[str, ...] = ()
 ) -> tuple[dict[Path, str], list[NotBuilt]]:
     """Return the right text of every boundary file, by path, and what could not be built."""
-    context = LintContext(catalogue.library, names)
+    context = LintContext(catalogue.library, names or None)
     builder = BoundaryBuilder(context, KeptBuilds(catalogue.cache))
     texts: dict[Path, str] = {}
     for read in context.sets:

@@ -37,7 +37,7 @@ def never_adopted(context: LintContext) -> Found:
         for amendment in adoption.get("amendments") or []
     }
     for name, path in context.files.amendments.items():
-        if name not in named:
+        if name not in named and context.files.is_own(path):
             yield Place(context.files.name(path)), name, "the register puts it in force nowhere"
 
 
@@ -51,6 +51,8 @@ def adoption_gap(context: LintContext) -> Found:
     except InputError:
         return
     for place in register.places.values():
+        if ("places", place.name) not in tree.lines:
+            continue  # of the shipped rules beneath
         for one, two in zip(place.adoptions, place.adoptions[1:], strict=False):
             if one.ends is not None and one.ends < two.begins:
                 message = f"{place.name}: nothing is in force from {one.ends} until {two.begins}"
@@ -84,8 +86,11 @@ def rules_fallen(context: LintContext) -> Found:
             days = days_of_change(context.library, place)
         except InputError:
             continue  # reported as unreadable
+        own = context.library.register.places[place].adoptions
         for day in days:
             try:
+                if context.library.register.resolve(f"{place}@{day}").adoption not in own:
+                    continue  # the larger place's own code then: it is told of that place
                 fallen = fallen_on(context.library, place, day)
             except InputError:
                 continue  # nothing is in force from that day, or it is reported as unreadable

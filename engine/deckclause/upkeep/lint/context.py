@@ -32,9 +32,9 @@ class ReadSet:
 
 
 class LintContext:
-    """What the checks look at. `only` narrows the rule sets by name."""
+    """What the checks look at. `only` narrows the rule sets by name; None means all of them."""
 
-    def __init__(self, library: RuleLibrary, only: tuple[str, ...] = ()) -> None:
+    def __init__(self, library: RuleLibrary, only: tuple[str, ...] | None = None) -> None:
         self.library = library
         self.files: RuleFiles = library.files
         self.problems: list[Problem] = []
@@ -47,7 +47,11 @@ class LintContext:
         except InputError as fault:
             self.problems += fault.problems
         if self.vocabulary is not None:
-            for name in only or (*self.files.rulesets, *self._places(), *self._drafts()):
+            if only is None:
+                only = (*self.files.rulesets, *self._places(), *self._drafts())
+            else:
+                self.problems += self._register_faults()
+            for name in only:
                 self._read_set(name)
 
     @property
@@ -99,6 +103,12 @@ class LintContext:
             self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities)))
         except InputError as fault:
             self.problems += fault.problems
+
+    def _register_faults(self) -> list[Problem]:
+        try:
+            return [problem for _, problem in self.library.register.faults]
+        except InputError as fault:
+            return list(fault.problems)
 
     def _drafts(self) -> list[str]:
         """Return the amendments in force nowhere; each is read on its edition alone."""

@@ -95,10 +95,13 @@ def unused_source(context: LintContext) -> Found:
             if isinstance(entry.get("sources"), list):
                 used.update(s for s in entry["sources"] if isinstance(s, str))
     path = context.files.vocabulary_paths()[2]
-    tree = context.trees[path]
+    own = context.trees.get(path)
+    if own is None:
+        return
     for source, definition in context.vocabulary.sources.items():
-        if source not in used and definition.kind != READ_IN_BOOK:
-            yield Place(tree.file, tree.line(("sources", source))), source, "no figure names it"
+        listed = ("sources", source) in own.lines
+        if listed and source not in used and definition.kind != READ_IN_BOOK:
+            yield Place(own.file, own.line(("sources", source))), source, "no figure names it"
 
 
 def missing_standing(context: LintContext) -> Found:

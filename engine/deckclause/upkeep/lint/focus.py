@@ -11,6 +11,7 @@ from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.register import alike
+from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Check, LintFinding
 from deckclause.upkeep.lint.run import run_checks
@@ -43,6 +44,45 @@ def focus_on(library: RuleLibrary, named: Sequence[str], places: Sequence[str]) 
     return Focus.joined(
         [*(_named(library, n) for n in named), *(_place(library, p) for p in places)]
     )
+
+
+def own_focus(library: RuleLibrary) -> Focus:
+    """Return what a place's own folder holds, apart from the shipped rules beneath it.
+
+    What cannot be read is looked at as well: the checks say why.
+    """
+    files = library.files
+    named = frozenset(files.name(path) for path in sorted(files.root.rglob("*.yaml")))
+    parts = [Focus(named, frozenset(), (), ())]
+    for name, path in files.amendments.items():
+        if files.is_own(path):
+            parts.append(_tried(library, name))
+    own = [n for n, paths in files.rulesets.items() if files.is_own(paths[0])]
+    parts.append(Focus(frozenset(), frozenset(), tuple(own), ()))
+    for place in _own_places(library):
+        try:
+            parts.append(_place(library, place))
+        except InputError:
+            parts.append(Focus(frozenset(), frozenset([place]), (), ()))
+    return Focus.joined(parts)
+
+
+def _tried(library: RuleLibrary, amendment: str) -> Focus:
+    try:
+        return _amendment(library, amendment)
+    except InputError:
+        return Focus(frozenset(), frozenset([amendment]), (amendment,), ())
+
+
+def _own_places(library: RuleLibrary) -> list[str]:
+    """Return the places the folder's own register names; none where it cannot be read."""
+    files = library.files
+    try:
+        tree = parse_tree(files.content(files.register_path), files.name(files.register_path))
+        places = tree.data["places"]
+        return [str(name) for name in places]
+    except (InputError, KeyError, TypeError):
+        return []
 
 
 def concerning(
