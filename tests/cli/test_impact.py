@@ -52,8 +52,27 @@ def test_results_say_who_newly_fails_and_why(
     assert len(flips) == listed > 0
     assert all(flip["design"].startswith("INV-") and flip["drivers"] for flip in flips)
     assert not (tmp_path / "out" / "parts").exists()
-    svg = ElementTree.parse(tmp_path / "out" / "chart.svg").getroot()
-    assert svg.tag.endswith("svg")
+    _every_bar_says_something_and_every_word_is_inside(tmp_path / "out" / "chart.svg")
+
+
+def _every_bar_says_something_and_every_word_is_inside(path: Path) -> None:
+    """Widths by hand: letters of this family are 0.6 of their size wide, on average, at most."""
+    svg = ElementTree.parse(path).getroot()
+    width = float(svg.attrib["viewBox"].split()[2])
+    texts = list(svg.iter("{http://www.w3.org/2000/svg}text"))
+    assert {"Joist span", "permits"} <= {element.text for element in texts}
+    assert len(texts) > 10
+    for element in texts:
+        style, words = element.attrib["style"], element.text or ""
+        size = re.search(r"font-size: ([\d.]+)px", style)
+        moved = re.search(r"translate\(([\d.]+)", element.attrib["transform"])
+        place = element.attrib.get("x") or (moved[1] if moved else None)
+        assert size is not None
+        assert place is not None
+        long = 0.6 * float(size[1]) * len(words)
+        left = float(place) - long * (0.5 if "middle" in style else 1.0 if "end" in style else 0)
+        assert left >= -2
+        assert left + long <= width
 
 
 def test_cells_not_understood_are_listed_and_counted(

@@ -22,6 +22,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.columns.columns import RawColumn
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.status import (
+    COMPLIES,
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
@@ -371,6 +372,8 @@ def test_permits_are_counted_as_a_plain_count_of_every_design(
         counted = ChunkRunner(job(catalogue, chosen)).run(read)["permits"]
         moves: Counter[tuple[int, int]] = Counter()
         newly: Counter[str] = Counter()
+        decided: Counter[str] = Counter()
+        on_decided: Counter[tuple[int, int]] = Counter()
         failing = 0
         for name in read.names:
             design = catalogue.design(folder / name)
@@ -385,12 +388,30 @@ def test_permits_are_counted_as_a_plain_count_of_every_design(
                 if sides[1][t] == DOES_NOT_COMPLY and sides[0][t] != DOES_NOT_COMPLY
             ]
             newly.update(fails)
+            judged = [t for t in chosen if _judged(sides[0][t], sides[1][t])]
+            decided.update(judged)
+            if judged:
+                stands = [_stands({t: side[t] for t in judged}) for side in sides]
+                on_decided[stands[0], stands[1]] += 1
             failing += bool(fails)
         assert {
             (i, j): n for i, line in enumerate(counted["moves"]) for j, n in enumerate(line) if n
         } == moves
         assert counted["newly_failing_on"] == newly
+        if chosen is TOPICS:  # all of them read something these permits state
+            assert counted["decided_on"] == decided
+            assert {
+                (i, j): n
+                for i, line in enumerate(counted["moves_on_decided"])
+                for j, n in enumerate(line)
+                if n
+            } == on_decided
         assert counted["newly_failing"] == failing > 0
+
+
+def _judged(before: int, after: int) -> bool:
+    says = {COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED}
+    return INFORMATION_MISSING not in (before, after) and bool(says & {before, after})
 
 
 def _stands(statuses: dict[str, int]) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from fractions import Fraction
 from pathlib import Path
@@ -304,3 +305,108 @@ def test_a_map_is_written_once_found_beside_its_sheet_and_never_overwritten(
         capsys.readouterr().out.split()
     )
     assert (tmp_path / "o" / "flips.csv").read_text().startswith("row,Permit No.,Address,topic,")
+
+
+# -- to the council's page, with numbers counted by hand -------------------------------------------
+
+OF_ALL = {
+    "deck.attachment": "ledger",
+    "deck.use": "deck",
+    "wall.structure": "wood_frame",
+    "wall.sheathing_kind": "wood_structural_panel",
+    "wall.sheathing_thickness": "15/32 in",
+    "wall.gap_to_sheathing": "0 in",
+    "wall.drainage_washer_stack": "0 in",
+    "band_joist.kind": "sawn_lumber",
+    "band_joist.size": "2x10",
+    "band_joist.species": "spruce_pine_fir",
+    "joists.cantilever": "0 in",
+    "joists.grade": "no_2",
+}
+PINE = {**OF_ALL, "joists.species": "southern_pine"}
+
+
+def council_page(path: Path, answers: Answers, vocabulary: Vocabulary) -> str:
+    """Map a sheet, run it from IRC 2012 to IRC 2018, and return the council's page."""
+    beside = map_beside(path)
+    beside.write_text(
+        map_text(propose_map(Archive(path, vocabulary), answers), answers, vocabulary)
+    )
+    page = path.with_suffix(".html")
+    out = str(path.with_suffix(""))
+    asked = ["impact", str(path), "--from", "irc-2012", "--to", "irc-2018", "--quiet"]
+    assert run([*asked, "--out", out, "-o", str(page)]) == 1
+    return page.read_text(encoding="utf-8")
+
+
+def counts(page: str, topic: str) -> list[int]:
+    """Return the page's figures for a topic: decided, newly fail, no longer fail, engineering."""
+    row = re.search(rf"<tr>\s*<th[^>]*>{topic}</th>(.*?)</tr>", page, re.DOTALL)
+    assert row is not None
+    return [int(n) for n in re.findall(r"<td[^>]*>(\d+)</td>", row[1])]
+
+
+def test_town_s_sheet_ends_in_a_council_page_counted_by_hand(
+    vocabulary: Vocabulary, tmp_path: Path
+) -> None:
+    """Southern pine no. 2 at 40 psf, IRC 2018 Table R507.6: 2x10 at 16 in spans 14-0, 2x8 at 16 in
+    11-10; the permits say 11-6 and 13-4-1/2. The third states no snow load, so its table is open.
+    IRC 2012 has no such table. Tables R507.2 (2012) and R507.9.1.3(1) alike: 1/2 in lags at a 12 ft
+    joist span stand at 15 in (16 in drawn), bolts at 14 ft at 24 in (24 in); these too wait for the
+    third's snow.
+    """
+    path = Path(shutil.copy(SHEETS / "town.csv", tmp_path))
+    page = council_page(path, Answers(every_permit=PINE), vocabulary)
+    assert "3 permits read; 0 set aside, 3 counted." in page
+    assert counts(page, "Joist span") == [2, 1, 0, 0]
+    assert counts(page, "Fastener spacing") == [2, 0, 0, 0]
+    assert listed(page) == [["2", "2019-0141", "2 Oak St", "Joist span", "engineering required"]]
+
+
+def test_town2_s_sheet_ends_in_a_council_page_counted_by_hand(
+    vocabulary: Vocabulary, tmp_path: Path
+) -> None:
+    """The same table: 2x10 at 16 in spans 14-0 (11-6, 11-6-1/2 and 11-6 drawn), 2x8 at 16 in 11-10
+    (13-4-1/2). The spans 9.5 and 138 are feet and inches, so neither unit is proposed and both are
+    open; of the sixth the snow is unknown. That leaves the first, second, fourth and seventh.
+    Fasteners: lags at 12 ft stand at 15 in, so those at 16 in of the first and fourth fail under
+    both; the bolts at 24 in comply; the seventh states no spacing.
+    """
+    path = Path(shutil.copy(SHEETS / "town2.csv", tmp_path))
+    answers = Answers(every_permit={n: v for n, v in OF_ALL.items() if n != "joists.grade"})
+    page = council_page(path, answers, vocabulary)
+    assert "7 permits read; 0 set aside, 7 counted." in page
+    assert "2 cells not understood, so the fact is unknown there: joists.span (2)" in page
+    assert "Of 2 that did not comply on something decided: 2 as before" in page
+    assert counts(page, "Joist span") == [4, 1, 0, 0]
+    assert counts(page, "Fastener spacing") == [3, 0, 0, 0]
+    assert listed(page) == [["2", "2019-0141", "Joist span", "engineering required"]]
+
+
+def test_an_untidy_workbook_ends_in_a_council_page_counted_by_hand(
+    vocabulary: Vocabulary, tmp_path: Path
+) -> None:
+    """Spruce-pine-fir no. 2: 2x8 at 16 in spans 11-1 (11-6 and 12-0 drawn), 2x10 13-7 (13-2)."""
+    path = write_workbook(tmp_path / "decks.xlsx")
+    answers = Answers(
+        facts={"Lumber": "joists.species"},
+        words={
+            ("Lumber", "SPF #2"): "spruce_pine_fir",
+            ("Lumber", "syp no 2"): "southern_pine",
+        },
+        every_permit={**OF_ALL, "site.ground_snow_load": "20 psf"},
+    )
+    page = council_page(path, answers, vocabulary)
+    assert "6 permits read; 1 set aside, 5 counted." in page
+    assert counts(page, "Joist span") == [3, 2, 0, 0]
+    assert listed(page) == [
+        ["1", "D-1", "3 Weir St", "Joist span", "engineering required"],
+        ["3", "D-3", "8 Weir St", "Joist span", "engineering required"],
+    ]
+
+
+def listed(page: str) -> list[list[str]]:
+    """Return the page's permits that newly fail: row, what names them, topic, status before."""
+    table = page[page.index("and did not fail before") :]
+    rows = re.findall(r"<tr>(.*?)</tr>", table[: table.index("</table>")], re.DOTALL)[1:]
+    return [re.findall(r"<t[dh][^>]*>([^<]*)<", row)[:-1] for row in rows]

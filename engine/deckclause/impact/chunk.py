@@ -79,7 +79,7 @@ class ChunkRunner:
         self.portfolio = Portfolio([one, two], job.vocabulary)
         self.search = DriverSearch(one, two, job.vocabulary)
         self.placed = PlacedTopics(one, two, job.vocabulary, job.topics)
-        self.permits = PermitCounter(two, job.topics)
+        self.permits = PermitCounter(one, two, job.topics)
 
     def run(self, read: Read) -> dict[str, Any]:
         """Return the result of one chunk."""

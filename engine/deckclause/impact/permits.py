@@ -18,6 +18,7 @@ from deckclause.evaluate.columns.derive import FactTable
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.regions.asked import topic_reads
 from deckclause.evaluate.status import (
+    COMPLIES,
     DOES_NOT_COMPLY,
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
@@ -25,6 +26,8 @@ from deckclause.evaluate.status import (
 from deckclause.rulesets.walk import distances
 
 COMPLYING, UNDECIDED, FAILING = range(3)
+JUDGED = (COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
+"""Statuses that say something of a permit; not those of a topic that does not concern it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +41,10 @@ class TopicNeeds:
 class PermitCounter:
     """Counts permits of a chunk; knows what each topic of the second rule set reads."""
 
-    def __init__(self, two: Evaluator, topics: Iterable[str]) -> None:
+    def __init__(self, one: Evaluator, two: Evaluator, topics: Iterable[str]) -> None:
         self.topics = tuple(topics)
         self.needs = {topic: _needs(two, topic) for topic in self.topics}
+        self.reads = {t: _joined(_needs(one, t), self.needs[t]) for t in self.topics}
 
     def count(
         self, before: Numbers, after: Numbers, table: FactTable, kept: Mask
@@ -53,8 +57,16 @@ class PermitCounter:
         good[kept] = first == COMPLYING
         lacking = self._lacking(after, table) & kept
         open_before = (before == INFORMATION_MISSING) | (before == ENGINEERING_REQUIRED)
+        decided = self._decided(before, after, table) & kept
+        some = decided.any(axis=0)
+        first, second = (
+            _standing(np.where(decided, side, COMPLIES))[some] for side in (before, after)
+        )
+        on_decided = np.bincount(first.astype(np.int64) * 3 + second, minlength=9).reshape(3, 3)
         return {
             "moves": moves.tolist(),
+            "moves_on_decided": on_decided.tolist(),
+            "decided_on": self._by_topic(decided),
             "open_before_on": self._by_topic(open_before & kept),
             "newly_failing": int(fails.any(axis=0).sum()),
             "newly_failing_on": self._by_topic(fails),
@@ -62,6 +74,19 @@ class PermitCounter:
             "lacking": int(lacking.any(axis=0).sum()),
             "lacking_on": self._by_topic(lacking),
         }
+
+    def _decided(self, before: Numbers, after: Numbers, table: FactTable) -> Mask:
+        """Mark where neither rule set lacks a fact and one judges something the permit states.
+
+        A topic that only gives a figure judges nothing, and a permit that states nothing of what a
+        topic reads is not judged by it.
+        """
+        known = (before != INFORMATION_MISSING) & (after != INFORMATION_MISSING)
+        decided = np.asarray(known & (np.isin(before, JUDGED) | np.isin(after, JUDGED)))
+        for place, topic in enumerate(self.topics):
+            if topic not in WORKED_OUT and decided[place].any():
+                decided[place] &= _touched(self.reads[topic], table)
+        return decided
 
     def _by_topic(self, masks: Mask) -> dict[str, int]:
         sums = masks.sum(axis=1).tolist()
@@ -93,6 +118,20 @@ def _needs(two: Evaluator, topic: str) -> TopicNeeds:
     return TopicNeeds(reads, frozenset(pairs))
 
 
+def _joined(one: TopicNeeds, two: TopicNeeds) -> TopicNeeds:
+    return TopicNeeds(one.quantities | two.quantities, one.pairs | two.pairs)
+
+
+def _touched(needs: TopicNeeds, table: FactTable) -> Mask:
+    """Return the rows that state any of it; a design left whole counts as one that does."""
+    touched = np.array(table.left)
+    for wanted, columns in ((needs.quantities, table.columns), (needs.pairs, table.distances)):
+        for (_, name), column in columns.items():
+            if name in wanted:
+                touched |= column.known_rows()
+    return touched
+
+
 def _stated(needs: TopicNeeds, table: FactTable) -> Mask:
     """Return the rows on which all of it is known; a design left whole counts as not known."""
     known = ~table.left
@@ -112,6 +151,10 @@ class PermitTotal:
     """The counts by permit over the whole archive."""
 
     moves: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
+    moves_on_decided: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
+    """The same over the topics decided for each permit; one without such a topic is not in it."""
+    decided_on: dict[str, int] = field(default_factory=dict)
+    """By topic, how many permits both rule sets judge, with every fact they need."""
     newly_failing: int = 0
     newly_failing_on: dict[str, int] = field(default_factory=dict)
     complying_newly_failing_on: dict[str, int] = field(default_factory=dict)
@@ -121,12 +164,14 @@ class PermitTotal:
 
     def add(self, found: dict[str, Any]) -> None:
         """Add one chunk's counts."""
-        for line, more in zip(self.moves, found["moves"], strict=True):
-            for place, count in enumerate(more):
-                line[place] += count
+        for moves, name in ((self.moves, "moves"), (self.moves_on_decided, "moves_on_decided")):
+            for line, more in zip(moves, found[name], strict=True):
+                for place, count in enumerate(more):
+                    line[place] += count
         self.newly_failing += found["newly_failing"]
         self.lacking += found["lacking"]
         for name in (
+            "decided_on",
             "newly_failing_on",
             "complying_newly_failing_on",
             "open_before_on",

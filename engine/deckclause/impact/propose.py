@@ -23,6 +23,24 @@ UNDERSTOOD = 0.5
 BY_VALUES = 0.8
 """Where a heading says nothing, facts are candidates that so much of the cells can be read as."""
 MOST_CANDIDATES = 4
+ASKED_OF_ALL: dict[str, str] = {
+    "deck.attachment": "",
+    "deck.use": "",
+    "wall.structure": "fasteners",
+    "wall.sheathing_kind": "fasteners",
+    "wall.sheathing_thickness": "fasteners",
+    "wall.gap_to_sheathing": "fasteners",
+    "wall.drainage_washer_stack": "fasteners",
+    "band_joist.kind": "fasteners",
+    "band_joist.size": "fasteners",
+    "band_joist.species": "fasteners",
+    "joists.species": "joists",
+    "joists.grade": "joists",
+    "joists.cantilever": "joists",
+    "guards.installed": "guards",
+}
+"""Facts many topics wait for and few offices write down, as all their decks are alike there; asked
+where a column says something of the part."""
 UNITS: dict[str, tuple[str, ...]] = {
     "length": ("in", "ft"),
     "load": ("psf",),
@@ -107,7 +125,8 @@ def propose_map(archive: Archive, answers: Answers | None = None) -> ProposedMap
             not_read.append(heading)
     columns = _one_fact_one_column(columns)
     stated = {column.fact for column in columns}
-    asked = tuple(n for n in ("deck.attachment", "deck.use") if n not in stated)
+    parts = {fact.partition(".")[0] for fact in stated} | {""}
+    asked = tuple(n for n, of in ASKED_OF_ALL.items() if n not in stated and of in parts)
     notes = tuple(_repeated(labels, headings, below))
     return ProposedMap(
         archive.path,

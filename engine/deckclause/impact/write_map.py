@@ -58,14 +58,14 @@ def _lines(proposed: ProposedMap, answers: Answers, vocabulary: Vocabulary) -> I
         yield f"  separator: {word}"
     yield f"  header_row: {max(form.header_row, 1)}"
     yield f"rows_named_by: {_list(proposed.labels)}"
-    if proposed.asked_of_all:
+    of_all = dict.fromkeys((*proposed.asked_of_all, *answers.every_permit))
+    if of_all:
         yield ""
         yield OF_ALL.rstrip()
         yield "every_permit:"
-        for name in proposed.asked_of_all:
+        for name in of_all:
             value = answers.every_permit.get(name, OPEN)
-            choices = ", ".join(vocabulary.quantities[name].choices)
-            yield f"  {name}: {quoted(value)}  # {choices}"
+            yield f"  {name}: {quoted(value)}  # {_may_be(vocabulary.quantities[name])}"
     yield ""
     yield "columns:"
     for column in proposed.columns:
@@ -88,7 +88,7 @@ def _column(column: Proposal, answers: Answers, vocabulary: Vocabulary) -> Itera
     words = {cell: value for (of, cell), value in answers.words.items() if of == column.heading}
     left = [cell for cell, _ in column.not_understood if cell not in words]
     if words or left:
-        yield f"    words:  # {_may_be(vocabulary.quantities[column.fact])}"
+        yield f"    words:  # each is: {_may_be(vocabulary.quantities[column.fact])}"
         for cell, value in words.items():
             yield f"      {quoted(cell)}: {quoted(value)}"
         for cell in left[:MOST_WORDS]:
@@ -100,10 +100,10 @@ def _column(column: Proposal, answers: Answers, vocabulary: Vocabulary) -> Itera
 def _may_be(definition: QuantityDefinition) -> str:
     """Say what a word may be given as its meaning."""
     if definition.kind == "yes_no":
-        return "each is: yes, no"
+        return "yes, no"
     if definition.kind == "choice":
-        return f"each is one of: {', '.join(definition.choices)}"
-    return "each with its unit, such as 12 ft 6 in" if definition.kind == "length" else "its value"
+        return ", ".join(definition.choices)
+    return "with its unit, such as 12 ft 6 in" if definition.kind == "length" else "its value"
 
 
 def _candidates(column: Proposal) -> str:

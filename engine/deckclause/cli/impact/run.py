@@ -7,12 +7,14 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from deckclause.cli.file_format import format_for
 from deckclause.cli.progress import needing_extra, progress, require_extra
 from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
 from deckclause.cli.topics import wanted_topics
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.write_file import refuse_existing
 
 if TYPE_CHECKING:
     from deckclause.impact.chunk import ImpactJob
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from deckclause.report.impact.files import ImpactReport
 
 MOST_WORKERS = 256
+PAGES = {".html": "html", ".htm": "html", ".pdf": "pdf", ".docx": "docx"}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -52,6 +55,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--out", type=Path, metavar="FOLDER", help="where results go (impact-A-to-B)"
     )
+    parser.add_argument(
+        "-o",
+        "--output",
+        type=Path,
+        metavar="FILE",
+        help="also write a page for the council: .html, .pdf or .docx",
+    )
     parser.add_argument("--topic", action="append", default=[], help="only this topic; repeat")
     parser.add_argument("--part", action="append", default=[], help="only this part of the deck")
     parser.add_argument(
@@ -80,6 +90,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; return 1 where a design newly fails, 3 where rows or cells were not read, else 0."""
+    format_for(None, options.output, endings=PAGES)
+    refuse_existing(options.output)
     if options.chart:
         require_extra("charts", "matplotlib")
     if options.dask and options.workers > 1:
@@ -163,10 +175,31 @@ def _run(
         from deckclause.report.impact.chart import write_chart
 
         write_chart(report, folder.path / "chart.svg")
+    if options.output is not None:
+        _write_page(report, folder, options)
     folder.clear()
     if not options.quiet:
         print(f"results in {folder.path}", file=sys.stderr)
     return report
+
+
+def _write_page(report: ImpactReport, folder: ImpactFolder, options: argparse.Namespace) -> None:
+    from deckclause.evaluate.status import DOES_NOT_COMPLY, STATUS_WORDS
+    from deckclause.report.document.write import document_bytes
+    from deckclause.report.impact.council import MOST_PERMITS, council_document
+    from deckclause.report.impact.files import flip_lines
+    from deckclause.rulesets.write_file import write_new
+
+    fails = STATUS_WORDS[DOES_NOT_COMPLY]
+    failing, count = [], 0
+    for flip in flip_lines(report, folder):
+        if flip[-2] == fails:
+            count += 1
+            if count <= MOST_PERMITS:
+                failing.append(flip)
+    document = council_document(report, failing, count)
+    file_format = format_for(None, options.output, endings=PAGES)
+    write_new(options.output, document_bytes(document, file_format))
 
 
 def _open(archive: Archive) -> tuple[str, ...]:

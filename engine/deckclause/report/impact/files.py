@@ -14,7 +14,7 @@ from deckclause.compare.comparison import WORKED_OUT
 from deckclause.compare.knowledge import states_words
 from deckclause.compare.rule_diff.clauses import rule_diff
 from deckclause.evaluate.status import STATUS_WORDS
-from deckclause.impact.permits import PermitTotal
+from deckclause.impact.permits import PermitTotal, most_first
 from deckclause.impact.rows import BETWEEN
 from deckclause.impact.run import ImpactFolder
 from deckclause.impact.total import ImpactTotal
@@ -23,12 +23,18 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.write_file import write_whole, writing, writing_text
 
-FORMAT = 2
+FORMAT = 3
 FLIP_COLUMNS = ("topic", "from", "to", "drivers")
 BAD_COLUMNS = ("reason",)
 LOST_COLUMNS = ("column", "cell", "reason")
 STANDINGS = ("complies on everything looked at", "undecided", "does not comply on something")
 """How a permit stands as a whole, in the order of impact_permits."""
+STANDINGS_ON_DECIDED = (
+    "complies on all that is decided",
+    "needs engineering on something decided",
+    "does not comply on something decided",
+)
+"""The same where only the topics decided for a permit count."""
 DRIVERS_SAY = (
     "Each driver is a smallest set of clauses of the second rule set that, put in place of the "
     "first one's, gave the design its second status; every one was evaluated on every design "
@@ -65,6 +71,21 @@ class ImpactReport:
         order = sorted(found, key=lambda t: (-t.newly_failing, -t.matters, t.topic))
         return [t.topic for t in order]
 
+    @property
+    def decided(self) -> list[tuple[str, int]]:
+        """The topics the archive can decide, with for how many permits, most first."""
+        counts = self.total.permits.decided_on
+        return most_first(counts, len(counts))
+
+    def headlined(self) -> list[str]:
+        """Return the topics that matter and that the archive can decide, or a permit fails on."""
+        decided, totals = self.total.permits.decided_on, self.total.topics
+        return [
+            topic
+            for topic in self.ordered()
+            if topic in decided or totals[topic].newly_failing or totals[topic].no_longer_failing
+        ]
+
     def quiet(self) -> list[str]:
         """Return the topics on which designs pass from nothing asked to complying, or the like."""
         found = [t for t in self.total.topics.values() if t.quiet]
@@ -88,7 +109,7 @@ def write_files(report: ImpactReport, folder: ImpactFolder, kind: str) -> list[P
         driver_lines(report),
     )
     count = len(report.labels)
-    flips = (_named(line, count) for r in folder.results() for line in _flip_lines(r))
+    flips = flip_lines(report, folder)
     bad = (_named(line, count) for r in folder.results() for line in r["bad"])
     lost = (_named(line, count) for r in folder.results() for line in r["lost"])
     for name, told, lines in (
@@ -132,11 +153,9 @@ def summary(report: ImpactReport) -> dict[str, Any]:
 def _permits(permits: PermitTotal) -> dict[str, Any]:
     """Return the counts by permit: how it stood on everything looked at, before and after."""
     return {
-        "moves": [
-            {"from": a, "to": b, "permits": permits.moves[i][j]}
-            for i, a in enumerate(STANDINGS)
-            for j, b in enumerate(STANDINGS)
-        ],
+        "moves": _moves(permits.moves, STANDINGS),
+        "moves_on_what_is_decided": _moves(permits.moves_on_decided, STANDINGS_ON_DECIDED),
+        "decided_on": permits.decided_on,
         "newly_failing": permits.newly_failing,
         "newly_failing_on": permits.newly_failing_on,
         "complying_newly_failing_on": permits.complying_newly_failing_on,
@@ -144,6 +163,14 @@ def _permits(permits: PermitTotal) -> dict[str, Any]:
         "undecided_though_all_is_stated": permits.lacking,
         "undecided_though_all_is_stated_on": permits.lacking_on,
     }
+
+
+def _moves(moves: list[list[int]], standings: tuple[str, ...]) -> list[dict[str, Any]]:
+    return [
+        {"from": a, "to": b, "permits": moves[i][j]}
+        for i, a in enumerate(standings)
+        for j, b in enumerate(standings)
+    ]
 
 
 def _ruleset(ruleset: RuleSet) -> dict[str, str]:
@@ -210,6 +237,13 @@ def driver_lines(report: ImpactReport) -> Iterator[tuple[Any, ...]]:
 def _flip_lines(result: dict[str, Any]) -> Iterator[tuple[Any, ...]]:
     for row, name, topic, before, after, words in result["flips"]:
         yield row, name, topic, STATUS_WORDS[before], STATUS_WORDS[after], words
+
+
+def flip_lines(report: ImpactReport, folder: ImpactFolder) -> Iterator[tuple[Any, ...]]:
+    """Yield every flip listed: row, what names it, topic, status before, after, drivers."""
+    for result in folder.results():
+        for line in _flip_lines(result):
+            yield _named(line, len(report.labels))
 
 
 def _named(line: Iterable[Any], count: int) -> tuple[Any, ...]:

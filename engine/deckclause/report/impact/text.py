@@ -21,6 +21,12 @@ STANDS = {
     UNDECIDED: "were undecided",
     FAILING: "did not comply on something",
 }
+STANDS_ON_DECIDED = {
+    COMPLYING: "complied on all that is decided of them",
+    UNDECIDED: "needed engineering on something decided",
+    FAILING: "did not comply on something decided",
+}
+MOST_DECIDED = 8
 
 
 NOT_TOGETHER = (
@@ -35,13 +41,17 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
     yield f"{total.designs} designs of {report.archive}: from {report.one.name} to {report.two.name}"
     if total.set_aside:
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
-    yield from _unread(report, width)
+    for words in unread_words(report):
+        yield from wrap(words, width)
     yield from wrap(NOT_TOGETHER, width)
     yield from wrap(report.known(), width)
     yield ""
+    yield from _decided(report, width)
+    yield ""
     yield from _permits(report, width)
-    topics = report.ordered()
-    if not topics:
+    ordered = report.ordered()
+    topics = report.headlined()
+    if not ordered:
         yield ""
         yield from wrap(
             f"On the {len(total.topics)} topics looked at, no design comes to another status that "
@@ -54,6 +64,7 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
     if len(topics) > most:
         yield ""
         yield f"{len(topics) - most} more topics change; topics.csv has them all."
+    yield from _open(report, [topic for topic in ordered if topic not in topics], width)
     yield from _quiet(report, width)
     yield from _not_looked_at(report, width)
     yield ""
@@ -61,20 +72,65 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
         yield from wrap(text, width)
 
 
-def _unread(report: ImpactReport, width: int) -> Iterator[str]:
-    """Say what of the archive was not read: cells not understood, columns still open."""
+def unread_words(report: ImpactReport) -> Iterator[str]:
+    """Yield what of the archive was not read: cells not understood, columns still open."""
     total = report.total
     if total.lost:
         most = ", ".join(f"{name} ({count})" for name, count in most_first(total.lost_in))
         cells = "1 cell" if total.lost == 1 else f"{total.lost} cells"
-        yield from wrap(
-            f"{cells} not understood, so the fact is unknown there: {most}; not_understood lists "
-            "each",
-            width,
+        yield (
+            f"{cells} not understood, so the fact is unknown there: {most}; not_understood lists each."
         )
     if report.open_columns:
+        yield f"Not read, as the map leaves them open: {', '.join(report.open_columns)}."
+
+
+def _decided(report: ImpactReport, width: int) -> Iterator[str]:
+    """Yield which topics the archive can decide, for how many permits, and how these stand there."""
+    decided, looked_at = report.decided, len(report.total.topics)
+    yield "WHAT THIS ARCHIVE CAN DECIDE"
+    for line in decided_words(report, MOST_DECIDED):
+        yield from _paragraph(line, width)
+    if decided and len(decided) < looked_at:
+        yield from _paragraph(
+            "What is not decided is no pass: the facts for it are not there.", width
+        )
+
+
+def decided_words(report: ImpactReport, most: int) -> Iterator[str]:
+    """Yield sentences on the topics decided, and on how permits stand on those decided for each."""
+    decided, looked_at = report.decided, len(report.total.topics)
+    if not decided:
+        yield f"None of {looked_at} topics is decided for any permit: facts are missing on each."
+        return
+    if most:
+        named = ", ".join(f"{report.vocabulary.topics[t].title} ({n})" for t, n in decided[:most])
+        more = f", and {len(decided) - most} more (impact.json)" if len(decided) > most else ""
+        of = f"of {report.total.designs} permits"
+        yield f"{len(decided)} of {looked_at} topics, with for how many {of}: {named}{more}."
+    else:
+        yield f"{len(decided)} of {looked_at} topics are decided for some permit or all."
+    for before, words in STANDS_ON_DECIDED.items():
+        moves = report.total.permits.moves_on_decided[before]
+        if sum(moves):
+            still = "as before" if before == FAILING else "would not comply on something"
+            need = "as before" if before == UNDECIDED else "would need engineering"
+            keep = "as before" if before == COMPLYING else "would comply on all of them"
+            yield (
+                f"Of {sum(moves)} that {words}: {moves[FAILING]} {still}, {moves[UNDECIDED]} {need}, "
+                f"{moves[COMPLYING]} {keep}."
+            )
+
+
+def _open(report: ImpactReport, topics: list[str], width: int) -> Iterator[str]:
+    """Name the topics that change though the archive decides them for no permit."""
+    if topics:
+        named = ", ".join(report.vocabulary.topics[topic].title for topic in topics[:5])
+        more = f", and {len(topics) - 5} more (topics.csv)" if len(topics) > 5 else ""
+        yield ""
         yield from wrap(
-            f"Not read, as the map leaves them open: {', '.join(report.open_columns)}.", width
+            f"Decided for no permit, as facts are missing, though the status changes: {named}{more}.",
+            width,
         )
 
 
