@@ -23,6 +23,8 @@ SAMPLES = {
     "joist_cantilevers": (
         {"species_group": "redwood", "size": "2x8", "back_span": "10 ft"}, "1-11"),
     "beams": ({"species_group": "southern_pine", "size": "2-2x8", "joist_span": "14 ft"}, "5-9"),
+    "group_beams": (  # IRC 2021 Table R507.5(1), the row of one species group
+        {"species_group": "hem_fir", "size": "3-2x10", "joist_span": "10 ft"}, "9-8"),
     "guide_beams": (
         {"species_group": "southern_pine", "size": "2-2x8", "joist_span": "14 ft"}, "5-6"),
     "posts": (
@@ -67,7 +69,7 @@ def test_unknown_families_rows_groups_and_units_are_no_answer():
     with pytest.raises(QuantityError):
         explain_cell("joists", {**JOIST, "spacing": "16"})
     with pytest.raises(UnknownCellError, match="only the 40 psf"):
-        explain_cell("beams", {**SAMPLES["beams"][0], "ground_snow_load": "50 psf"})
+        explain_cell("guide_beams", {**SAMPLES["guide_beams"][0], "ground_snow_load": "50 psf"})
     beam = SAMPLES["beams"][0]
     for size in ("4-2x8", "4x8"):
         with pytest.raises(UnknownCellError, match="no southern pine beam row"):

@@ -127,9 +127,12 @@ def test_tables_and_cells_without_a_calculation_say_why(catalogue: Catalogue) ->
         heights = basis(catalogue, name, "post_heights")
         assert len(heights.with_verdict(NONE)) == len(heights.cells)
         assert all("not known" in cell.reason for cell in heights.cells)
+
+
+def test_a_row_of_one_species_group_takes_a_calculation_of_its_own(catalogue: Catalogue) -> None:
+    # IRC 2021 Table R507.5(1) (from memory): the redwood group's 2-2x8 at 6 ft spans 7 ft 10 in
     group = at(catalogue, "irc-2021", "beams", species="redwood", size="2-2x8", span="6 ft")
-    assert group.verdict == NONE
-    assert "not the rule of a row for one group" in group.reason
+    assert (group.calculation.family, group.calculated) == ("group_beams", 94)
 
 
 def test_every_cell_of_every_shipped_table_has_a_verdict(books: list[RuleSet]) -> None:

@@ -7,6 +7,7 @@ from functools import cache
 from deckclause.engineering.basis import Basis
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.derived_checks import RuleRecord, derived_check, rule_records
+from deckclause.evaluate.expectations.neighbours import Neighbours, count_neighbours
 from deckclause.evaluate.tables.basis import (
     MISSED,
     NONE,
@@ -35,6 +36,18 @@ Where none of them is for snow, the load and duration of the snow rows are an as
 """
 
 
+EXPECTED = """### What the methods say to expect where print was not seen
+
+For a cell not seen `compare` shows what its method gives, as a question for the book. These are the
+figures of like kind the method was held against: **printed** were seen in a named source, **memory**
+were not. Books that print a figure alike count once; a figure from memory for which another has been
+given too counts as missed; figures that a cap or a least size of the table gives are not counted. **off, unsafe
+side** is the most by which the method passes a figure on the side that is less safe, **off, safe side** the most on the other.
+A method that meets fewer than half says nothing. Which cells it misses stands below.
+
+"""
+
+
 @cache
 def tables() -> tuple[TableBasis, ...]:
     """Every table of every edition and guide, in order."""
@@ -50,9 +63,16 @@ def records() -> dict[str, RuleRecord]:
     return rule_records(catalogue.ruleset(name) for name in catalogue.files.rulesets)
 
 
+def counts() -> dict[str, Neighbours]:
+    """The figures of each kind that its method meets and misses, counted now."""
+    catalogue = Catalogue.open()
+    return count_neighbours(catalogue.ruleset(name) for name in catalogue.files.rulesets)
+
+
 def section() -> str:
     """The whole section: counts, what is established, reasons, misses."""
-    return "\n".join([HEAD, _counts(), "", ESTABLISHED + _established(), "", _reasons(), _misses()])
+    parts = [HEAD, _counts(), "", ESTABLISHED + _established(), "", EXPECTED + _expected(), ""]
+    return "\n".join([*parts, _reasons(), _misses()])
 
 
 def _of(pair: tuple[int, int]) -> str:
@@ -90,6 +110,24 @@ def _established() -> str:
         found = records().get(rule, RuleRecord(rule, 0, 0))
         verdict = "yes" if found.established else "no"
         lines.append(f"| {rule} | {found.met}/{found.confirmed} | {found.snow} | {verdict} |")
+    return "\n".join(lines)
+
+
+def _expected() -> str:
+    lines = [
+        "| figures | printed met | memory met | for snow met | off, unsafe side | off, safe side | "
+        "nothing permitted, method gives a figure | says what to expect |",
+        "| --- | --- | --- | --- | --- | --- | --- | --- |",
+    ]
+    for kind, near in counts().items():
+        pairs = (
+            (near.printed_met, near.printed),
+            (near.memory_met, near.memory),
+            (near.snow_met, near.snow),
+        )
+        off = (f"{near.unsafe_in} in" if near.unsafe_in else "", f"{near.safe_in} in" if near.safe_in else "")  # fmt: skip
+        cells = [kind, *map(_of, pairs), *off, str(near.barred or ""), "yes" if near.may_tell else "no"]  # fmt: skip
+        lines.append(f"| {' | '.join(cells)} |".replace("  ", " "))
     return "\n".join(lines)
 
 

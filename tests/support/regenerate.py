@@ -1,9 +1,10 @@
 """Write again whatever is generated and out of date, and nothing else. `python tests/support/regenerate.py`
 
-Schemas, boundary designs, the concordance, the validation page, the guide's drawings and the output
-shown in README and docs each follow from some of the files here. What they followed from is kept by
-content in the user's cache folder: a part whose inputs and outputs are as they were when it was last
-written is passed over. `--all` passes over nothing; names of parts (`--list`) write these alone.
+Schemas, boundary designs, the concordance, the counts behind expectations, the validation page, the
+guide's drawings and the output shown in README and docs each follow from some of the files here. What
+they followed from is kept by content in the user's cache folder: a part whose inputs and outputs are as
+they were when it was last written is passed over. `--all` passes over nothing; names of parts (`--list`)
+write these alone.
 """
 
 from __future__ import annotations
@@ -55,6 +56,13 @@ def _concordance() -> None:
     PAGE.write_text(concordance(), encoding="utf-8")
 
 
+def _expectation_counts() -> None:
+    from deckclause.evaluate.expectations.neighbours import FILE, counts_text
+    from published.shipped_tables import counts
+
+    FILE.write_text(counts_text(counts()), encoding="utf-8")
+
+
 def _validation() -> None:
     from published.write_validation import PAGE, page
 
@@ -95,6 +103,13 @@ PARTS: tuple[Part, ...] = (
         (*RULES, "engine/deckclause/rulesets/*.py", "tests/support/write_concordance.py"),
         ("docs/concordance.md",),
         _concordance,
+    ),
+    Part(
+        "expectation counts",
+        (*RULES, "engine/deckclause/engineering/**/*.py", "engine/deckclause/evaluate/**/*.py",
+         "engine/deckclause/rulesets/*.py"),
+        ("engine/deckclause/evaluate/expectations/counts.json",),
+        _expectation_counts,
     ),
     Part(
         "validation page",

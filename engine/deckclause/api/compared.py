@@ -28,7 +28,8 @@ class Outcome:
     `status` is one of `complies`, `does not comply`, `engineering required`, `information
     missing`, `not applicable`, `not regulated`; only the first is a pass, and not where `role` is
     anything but `checked`. `drawn` is what the design has, `asked` the limit, in words; both are
-    empty where there is none. `unverified` says the deciding figure is from memory.
+    empty where there is none. `unverified` says the deciding figure is from memory. `expected` says
+    what a method gives where print was not seen: a question for the book, never a pass.
     """
 
     topic: str
@@ -44,6 +45,7 @@ class Outcome:
     standing: str
     unverified: bool
     differs: bool
+    expected: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +190,7 @@ def _outcome(row: TopicRow, cell: CellAnswer, *, si: bool) -> Outcome:
         standing=deciding.standing if deciding else "",
         unverified=cell.on_memory,
         differs=row.differs,
+        expected="; ".join(cell.expected(si=si)),
     )
 
 

@@ -220,7 +220,8 @@ class Explainer:
         if trace.undecided and trace.branch.kind == "own" and not finding.clause.exceptions:
             ways = [finding.clause.says, *(b.says(finding.clause) for b in trace.undecided)]
             return f"the words are read in ways that give different values: {' / '.join(ways)}"
-        return "the figure has not been seen in print; read the code"
+        where = "; ".join(read.table.cites or read.table.title for read in self.cells(finding))
+        return f"the figure has not been seen in print; read {where or 'the code'}"
 
     def engineering_reason(self, finding: Finding) -> str:
         """Say why a finding needs engineering, naming the bound that was passed."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from deckclause.designs.geometry import known_distances
@@ -45,6 +47,17 @@ class Traces:
         given, _ = self._read_on(finding)
         return given.known
 
+    def read_if(self, place: int, part: str, otherwise: Mapping[str, Any]) -> Trace[Outcome]:
+        """Read a clause, by its place in the rule set, for a part as if some facts were otherwise."""
+        given, distances = self._given_to(self.group(place), part)
+        return replace(given, facts={**given.facts, **otherwise}).read(
+            self.evaluation.evaluator.rule(place), distances
+        )
+
+    def group(self, place: int) -> str:
+        """Return the part of the deck a clause is read for, by its place; empty: the whole deck."""
+        return self._group.get(place, "")
+
     def _read(self, finding: Finding) -> Trace[Outcome]:
         rule = self.rule(finding)
         if finding.setting is not None:
@@ -65,10 +78,13 @@ class Traces:
         if place is None:
             group = clause_group(finding.clause, self.vocabulary.quantities)
         else:
-            group = self._group.get(place, "")
-        here = (group, finding.part)
+            group = self.group(place)
+        return self._given_to(group, finding.part)
+
+    def _given_to(self, group: str, part: str) -> tuple[Given, Distances]:
+        here = (group, part)
         if here not in self._given:
-            self._given[here] = self._gathered(group, finding.part)
+            self._given[here] = self._gathered(group, part)
         return self._given[here]
 
     def _gathered(self, group: str, part: str) -> tuple[Given, Distances]:

@@ -86,7 +86,7 @@ class _Builder:
             to_do=to_do(comparison, rows, self.explainers, short_titles(titles)),
             failures=failures(rows),
             failures_where_they_differ=failures(r for r in rows if r.differs),
-            questions=open_questions(comparison.rows, self.explainers, of_unstated),
+            questions=open_questions(comparison.rows, self.explainers, of_unstated, si=self.si),
             decisive=few,
             decisive_questions=tuple(quantities[name].ask for name in few.answers) if few else (),
             undecided_topics=len(lacks),

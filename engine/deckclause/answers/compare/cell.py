@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from deckclause.answers.compare.expected import expected_lines
 from deckclause.answers.compare.finding import FindingAnswer, FindingReader
 from deckclause.answers.figure import Figure
 from deckclause.evaluate.findings import Finding, TopicOutcome
@@ -58,6 +59,10 @@ class CellAnswer:
     def status_words(self) -> str:
         """The status in words."""
         return STATUS_WORDS[self.status]
+
+    def expected(self, *, si: bool = False) -> tuple[str, ...]:
+        """Say what to expect where print was not seen, a sentence each."""
+        return tuple(expected_lines((e for f in self.findings for e in f.expected), si=si))
 
     @property
     def given(self) -> Figure | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from deckclause.answers.compare.expected import ExpectedAnswer, expected_answers
 from deckclause.answers.figure import Figure, figure
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.explain import Explainer
@@ -44,6 +45,8 @@ class FindingAnswer:
     """The place's own values the finding rests on, in words."""
     decides: str
     missing: tuple[tuple[str, str], ...]
+    expected: tuple[ExpectedAnswer, ...] = ()
+    """Where print was not seen: what a method gives, or why none does. Never a pass."""
     steps: tuple[str, ...] = ()
     values_read: tuple[tuple[str, str], ...] = ()
 
@@ -94,6 +97,7 @@ class FindingReader:
             local=local_values(finding, evaluation, explainer.vocabulary, si=explainer.si),
             decides=steps[-1],
             missing=explainer.questions(finding),
+            expected=expected_answers(finding, explainer),
             steps=steps if self.depth else (),
             values_read=explainer.values_read(finding) if self.depth else (),
         )

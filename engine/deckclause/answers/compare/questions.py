@@ -5,6 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from deckclause.answers.compare.expected import (
+    ExpectedAnswer,
+    expected_answers,
+    expected_lines,
+)
 from deckclause.compare.comparison import ComparisonRow
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
@@ -17,13 +22,21 @@ class Question:
     """One thing to find out, of the design or of the book, and the topics that wait for it.
 
     `quantity` is empty where the book must be read: a table not seen in print lacks nothing of
-    the design. `in_unstated` tells that only parts the design says nothing of ask for it.
+    the design. `in_unstated` tells that only parts the design says nothing of ask for it. `expected`
+    says what a method gives for the figure in the book, each a sentence; it decides nothing.
     """
 
     quantity: str
     words: str
     topics: tuple[str, ...]
     in_unstated: bool = False
+    expected: tuple[str, ...] = ()
+
+    @property
+    def told(self) -> str:
+        """The question with the topics that wait for it, and what to expect of the book."""
+        more = "".join(f". {line[:1].upper()}{line[1:]}" for line in self.expected)
+        return f"{self.words} - for: {', '.join(self.topics)}{more}"
 
 
 def lacking(
@@ -53,6 +66,8 @@ def open_questions(
     rows: Iterable[ComparisonRow],
     explainers: Sequence[Explainer],
     unstated: frozenset[str] = frozenset(),
+    *,
+    si: bool = False,
 ) -> tuple[Question, ...]:
     """Return each thing to find out; `explainers` stand in the order of the rows' outcomes.
 
@@ -60,6 +75,7 @@ def open_questions(
     """
     asked: dict[tuple[str, str], dict[str, str]] = {}
     books: dict[str, dict[str, None]] = {}
+    expected: dict[str, list[ExpectedAnswer]] = {}
     for row in rows:
         for explainer, outcome in zip(explainers, row.outcomes, strict=True):
             for finding in outcome.findings:
@@ -67,12 +83,14 @@ def open_questions(
                     asked.setdefault((quantity, words), {})[row.topic.name] = row.topic.title
                     if not quantity:
                         books.setdefault(words, {})[rule_set_title(finding.ruleset)] = None
+                        expected.setdefault(words, []).extend(expected_answers(finding, explainer))
     return tuple(
         Question(
             quantity,
             words if quantity else f"{words[:1].upper()}{words[1:]} ({'; '.join(books[words])})",
             tuple(titles.values()),
             set(titles) <= unstated,
+            () if quantity else tuple(expected_lines(expected[words], si=si)),
         )
         for (quantity, words), titles in asked.items()
     )

@@ -14,7 +14,6 @@ from deckclause.engineering.basis import Basis, Factor, Standing
 from deckclause.engineering.cautions import for_topic
 from deckclause.engineering.members.adjustment import (
     AdjustedValues,
-    LoadDuration,
     Service,
     adjust,
 )
@@ -28,13 +27,14 @@ from deckclause.engineering.tables.explanation import (
     finish,
 )
 from deckclause.engineering.tables.groups import species_group
-from deckclause.engineering.tables.loads import LIVE_LOAD, length_in, psf
+from deckclause.engineering.tables.loads import DEAD, LIVE_LOAD, DeckLoad, length_in
 from deckclause.quantities import LENGTH, Quantity
 
 TRIBUTARY_SHARE = Fraction(25, 32)
 """Joists over a quarter-span cantilever load a beam by (1 + 1/4)^2 / 2 of their span."""
 
-DEFLECTION_LOAD = psf(45)
+DEAD_SHARE = Fraction(1, 2)
+"""Share of the dead load that deflects a beam beside the whole live or snow load."""
 GUIDE_LESS_IN = 3.0
 """The AWC guide gives clear spans, 3 in under the code's centre-to-centre spans."""
 
@@ -43,7 +43,7 @@ OTHER_FB_PSI, OTHER_E_PSI, OTHER_FV_ADJUSTED_PSI = 625.0, 1.0e6, 106.0
 _TIMBER_CF = {"4x6": 1.3, "4x8": 1.3, "4x10": 1.1, "4x12": 1.0}
 
 FITTED_ALL = (
-    "deflection L/360 under 45 psf, as for live load and half the dead load",
+    "deflection L/360 under live (or snow) load and half the dead load",
     "shear at the support without the depth allowance, nearest inch",
 )
 FITTED_SOUTHERN = ("repetition factor 1.10 for two plies (NDS has none under three)",)
@@ -64,7 +64,12 @@ class _Model:
 
 
 def explain_beam(
-    group: str, size: str, joist_span: Quantity, *, guide: bool = False
+    group: str,
+    size: str,
+    joist_span: Quantity,
+    load: DeckLoad = LIVE_LOAD,
+    *,
+    guide: bool = False,
 ) -> Explanation:
     """Explain a beam span of the 2015 and 2018 tables (or, `guide`, the AWC guide's).
 
@@ -77,18 +82,18 @@ def explain_beam(
     '5-9'
     """
     group = species_group(group)
-    model = _southern(size) if group == "southern pine" else _other(size)
-    spans = beam_spans(model.section, model.values, joist_span)
+    model = _southern(size, load) if group == "southern pine" else _other(size, load)
+    spans = beam_spans(model.section, model.values, joist_span, load)
     less = GUIDE_LESS_IN if guide else 0.0
     raw = spans.span_in - less
     cell = finish(raw, Rounding.NEAREST)
     return Explanation(
         family="beams",
         keys=(("group", group), ("size", size), ("joist span", _feet(joist_span)),
-              ("load", LIVE_LOAD.text)),
+              ("load", load.text)),
         basis=Basis.FITTED,
         inputs=(
-            "uniform load 50 psf over 25/32 of the joist span (joists cantilever to a quarter)",
+            loaded_by(load),
             f"adjusted Fb' {model.values.fb_psi:.0f}, Fv' {model.values.fv_psi:.0f}, "
             f"E' {model.values.e_psi:.0f} psi",
             "clear span, 3 in under centre to centre" if guide else "centre to centre of posts",
@@ -106,16 +111,26 @@ def explain_beam(
     )  # fmt: skip
 
 
-def beam_spans(section: Section, values: AdjustedValues, joist_span: Quantity) -> SpanResult:
+def beam_spans(
+    section: Section, values: AdjustedValues, joist_span: Quantity, load: DeckLoad = LIVE_LOAD
+) -> SpanResult:
     """Return the greatest beam spans under joists that cantilever to a quarter of their span."""
     joist_span.need(LENGTH, "joist span")
     tributary = joist_span * TRIBUTARY_SHARE
     return greatest_simple_span(
         section,
         values,
-        total_load=LIVE_LOAD.total * tributary,
-        deflection_load=DEFLECTION_LOAD * tributary,
+        total_load=load.total * tributary,
+        deflection_load=(load.variable + DEAD * DEAD_SHARE) * tributary,
         deflection_limit=360,
+    )
+
+
+def loaded_by(load: DeckLoad) -> str:
+    """Say what loads a beam."""
+    total = float(load.total.value) * 144
+    return (
+        f"uniform load {total:g} psf over 25/32 of the joist span (joists cantilever to a quarter)"
     )
 
 
@@ -123,28 +138,28 @@ def _feet(length: Quantity) -> str:
     return f"{float(length.value) / 12:g} ft"
 
 
-def _plies(size: str) -> tuple[int, str]:
+def plies_of(size: str) -> tuple[int, str]:
     """Split `2-2x8` in (2, `2x8`); a size without plies is one piece."""
     count, dash, nominal = size.partition("-")
     return (int(count), nominal) if dash and count.isdigit() else (1, size)
 
 
-def _southern(size: str) -> _Model:
-    plies, nominal = _plies(size)
+def _southern(size: str, load: DeckLoad) -> _Model:
+    plies, nominal = plies_of(size)
     if plies not in REPETITION_BY_PLIES or not nominal.startswith("2x"):
         raise UnknownCellError(
             f"no southern pine beam row '{size}'; write 1-2x8, 2-2x8 or 3-2x8, 2x6 to 2x12"
         )
     section = dressed_section(nominal, plies)
-    values = adjust(design_values("southern pine", "No.2", section), section, _service())
+    values = adjust(design_values("southern pine", "No.2", section), section, wet_service(load))
     repetition = REPETITION_BY_PLIES[plies]
     fitted = FITTED_SOUTHERN if plies == 2 else ()
-    return _Model(section, _repeated(values, repetition, plies), repetition, fitted)
+    return _Model(section, repeated(values, repetition, plies), repetition, fitted)
 
 
-def _other(size: str) -> _Model:
+def _other(size: str, load: DeckLoad) -> _Model:
     row = size.rsplit(" or ", maxsplit=1)[-1]
-    plies, nominal = _plies(row)
+    plies, nominal = plies_of(row)
     if nominal.startswith("2x") and plies in (2, 3):
         width = Fraction(5, 2) if plies == 2 else Fraction(9, 2)
         repetition = 1.15 if plies == 3 else 1.0
@@ -157,13 +172,20 @@ def _other(size: str) -> _Model:
         )
     base = dressed_section(nominal)
     section = rectangle(length_in(width), length_in(base.depth), nominal)
-    values = adjust(_other_values(), section, _service())
-    values = _with(values, OTHER_FB_PSI * size_factor, OTHER_FV_ADJUSTED_PSI, size_factor)
-    return _Model(section, _repeated(values, repetition, plies), repetition, FITTED_OTHER)
+    values = adjust(_other_values(), section, wet_service(load))
+    duration = load.duration.value
+    values = _with(
+        values,
+        OTHER_FB_PSI * size_factor * duration,
+        OTHER_FV_ADJUSTED_PSI * duration,
+        size_factor,
+    )
+    return _Model(section, repeated(values, repetition, plies), repetition, FITTED_OTHER)
 
 
-def _service() -> Service:
-    return Service(wet=True, incised=False, repetitive=False, load_duration=LoadDuration.OCCUPANCY)
+def wet_service(load: DeckLoad, *, incised: bool = False) -> Service:
+    """Return the service of a beam on a deck; the repetition factor is taken apart."""
+    return Service(wet=True, incised=incised, repetitive=False, load_duration=load.duration)
 
 
 def _dimension_cf(nominal: str) -> float:
@@ -193,7 +215,8 @@ def _with(
     )  # fmt: skip
 
 
-def _repeated(values: AdjustedValues, factor: float, plies: int) -> AdjustedValues:
+def repeated(values: AdjustedValues, factor: float, plies: int) -> AdjustedValues:
+    """Return the values with a repetition factor on bending."""
     shown = Factor(
         "Cr", factor, f"{plies} {'ply' if plies == 1 else 'plies'}",
         "NDS 4.3.9; see the fitted choices", Standing.MEMORY,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from deckclause.engineering.tables import beams, footings, joists, ledger, posts
+from deckclause.engineering.tables import beams, footings, group_beams, joists, ledger, posts
 from deckclause.engineering.tables.explanation import Explanation, UnknownCellError
 from deckclause.engineering.tables.loads import LIVE_LOAD, DeckLoad, snow_load
 from deckclause.quantities import AREA, LENGTH, PRESSURE, Dimension, Quantity, parse_quantity
@@ -74,16 +74,20 @@ def _guide_overhangs(k: _Keys) -> Explanation:
 
 
 def _cantilevers(k: _Keys) -> Explanation:
-    k.live_only()
     return joists.explain_cantilever(
-        k.text("species_group"), k.text("size"), k.quantity("back_span", LENGTH)
+        k.text("species_group"), k.text("size"), k.quantity("back_span", LENGTH), k.load()
     )
 
 
 def _beams(k: _Keys) -> Explanation:
-    k.live_only()
     return beams.explain_beam(
-        k.text("species_group"), k.text("size"), k.quantity("joist_span", LENGTH)
+        k.text("species_group"), k.text("size"), k.quantity("joist_span", LENGTH), k.load()
+    )
+
+
+def _group_beams(k: _Keys) -> Explanation:
+    return group_beams.explain_group_beam(
+        k.text("species_group"), k.text("size"), k.quantity("joist_span", LENGTH), k.load()
     )
 
 
@@ -140,8 +144,12 @@ FAMILIES: dict[str, tuple[Callable[[_Keys], Explanation], tuple[str, ...]]] = {
     "joists_with_cantilever": (_joists_with_cantilever, ("species_group", "size", "spacing")),
     "joist_overhangs": (_overhangs, ("species_group", "size", "spacing")),
     "guide_joist_overhangs": (_guide_overhangs, ("species_group", "size", "spacing")),
-    "joist_cantilevers": (_cantilevers, ("species_group", "size", "back_span")),
-    "beams": (_beams, ("species_group", "size", "joist_span")),
+    "joist_cantilevers": (
+        _cantilevers,
+        ("species_group", "size", "back_span", "ground_snow_load?"),
+    ),
+    "beams": (_beams, ("species_group", "size", "joist_span", "ground_snow_load?")),
+    "group_beams": (_group_beams, ("species_group", "size", "joist_span", "ground_snow_load?")),
     "guide_beams": (_guide_beams, ("species_group", "size", "joist_span")),
     "posts": (_posts, ("species_group", "size", "tributary_area", "ground_snow_load?")),
     "footings": (_code_footings, ("tributary_area", "soil_bearing", "part", "ground_snow_load?")),

@@ -146,13 +146,16 @@ def explain_overhang(group: str, size: str, spacing: Quantity, *, guide: bool) -
     )  # fmt: skip
 
 
-def explain_cantilever(group: str, size: str, back_span: Quantity) -> Explanation:
+def explain_cantilever(
+    group: str, size: str, back_span: Quantity, load: DeckLoad = LIVE_LOAD
+) -> Explanation:
     """Explain the 2021 cantilever by actual back span, at the least joist spacing.
 
-    Nothing is permitted where the back span exceeds the size's greatest span.
+    Nothing is permitted where the back span exceeds the size's greatest span under the load; the
+    tip is held under 220 lb whatever the load.
     """
     spacing = length_in(12)
-    every = species_spans(group, size, spacing)
+    every = species_spans(group, size, spacing, load)
     span = back_span.need(LENGTH, "back span")
     longest = min(*(one.spans.span_in for one in every), float(SPAN_CAP_IN))
     softest = min(every, key=lambda one: one.values.e_psi)
@@ -168,7 +171,7 @@ def explain_cantilever(group: str, size: str, back_span: Quantity) -> Explanatio
     raw = min(reach, quarter) if permitted else None
     governed = "tip L/180 under 220 lb" if reach < quarter else "a quarter of the back span"
     return _explain(
-        "joist cantilevers", group, size, spacing, LIVE_LOAD, softest,
+        "joist cantilevers", group, size, spacing, load, softest,
         unrounded=raw, cell=None if raw is None else finish(raw, Rounding.NEAREST),
         governed_by=governed if permitted else "the back span is over the size's greatest span",
         extra_keys=(("back span", f"{float(span) / 12:g} ft"),),

@@ -125,7 +125,7 @@ def cell_basis(ruleset: RuleSet, table: Table, place: int) -> CellBasis:
     sources = note.sources if note and note.sources else table.sources
     printed = table.cells[place]
     found = calculation(table, facts, guide=is_guide(ruleset))
-    explained = _explain(found) if isinstance(found, Calculation) else found
+    explained = explained_by(found) if isinstance(found, Calculation) else found
     if isinstance(explained, NoCalculation):
         return CellBasis(
             table, place, facts, printed, standing, sources, note, None, None, None,
@@ -152,8 +152,8 @@ def _facts_at(table: Table, place: int) -> Facts:
 
 
 @cache
-def _explain(found: Calculation) -> Explanation | NoCalculation:
-    """Run a calculation once; editions repeat each other's tables."""
+def explained_by(found: Calculation) -> Explanation | NoCalculation:
+    """Run a calculation once, for editions repeat each other's tables; or say why it gives nothing."""
     try:
         return explain_cell(found.family, dict(found.keys))
     except (UnknownCellError, UnknownLumberError, ValueError) as problem:

@@ -8,7 +8,7 @@ without a calculation says why, so that nobody takes silence for agreement.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.quantities import AREA, LENGTH, PRESSURE, Dimension, Quantity, quantity_text
@@ -48,6 +48,13 @@ class Calculation:
     def under_snow(self) -> bool:
         """Whether the cell is for a ground snow load."""
         return "ground_snow_load" in dict(self.keys)
+
+    def with_snow(self, load: Fraction) -> Calculation:
+        """Return the calculation of the same cell under a ground snow load (psi) over 40 psf."""
+        if self.under_snow or load <= LIVE_LOAD_KEY:
+            return self
+        key = ("ground_snow_load", _measure(load, PRESSURE, "psf"))
+        return replace(self, keys=(*self.keys, key))
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,13 +152,17 @@ def _other_beams(facts: Facts, guide: bool) -> Calculation:
     return _beam("douglas fir-larch group", facts, guide, "beams.joist_span")
 
 
-def _effective_span_beams(facts: Facts, guide: bool) -> Calculation | NoCalculation:
-    if facts["beams.species_group"] != "southern_pine":
-        return NoCalculation(
-            "the beam calculation for species other than southern pine was fitted to the one row "
-            "earlier editions give them all; it is not the rule of a row for one group"
-        )
-    return _beam("southern pine", facts, guide, "beams.effective_joist_span")
+def _effective_span_beams(facts: Facts, guide: bool) -> Calculation:
+    group = str(facts["beams.species_group"])
+    if group == "southern_pine":
+        return _beam("southern pine", facts, guide, "beams.effective_joist_span")
+    return _made(
+        "group_beams",
+        "beams",
+        species_group=_text(group),
+        size=str(facts["beams.size"]),
+        joist_span=_feet(facts["beams.effective_joist_span"]),
+    )
 
 
 def _posts(facts: Facts, guide: bool) -> Calculation:

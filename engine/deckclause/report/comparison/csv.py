@@ -16,6 +16,7 @@ from deckclause.report.comparison.rows_shown import rows_shown
 COLUMNS = (
     "part", "topic", "title", "rule_set", "status", "part_of_deck", "value", "least", "most",
     "margin", "clause", "cites", "standing", "from_memory", "differs", "at_stated_load",
+    "expected",
 )  # fmt: skip
 EVERY_RULE_SET = "every rule set"
 _FORMULA_STARTS = ("=", "+", "@", "\t", "\r")
@@ -35,6 +36,7 @@ def comparison_csv(answer: CompareAnswer, *, only_differences: bool = False) -> 
             head = [row.topic.part, row.topic.name, row.topic.title, title]
             differs = "yes" if row.differs else "no"
             told = [*head, *_cells(cell, si=answer.si), differs, cell.at_stated]
+            told.append("; ".join(cell.expected(si=answer.si)))
             writer.writerow([_plain(text) for text in told])
     return stream.getvalue().rstrip("\n")
 
@@ -43,7 +45,7 @@ def _together(row: TogetherRow, *, si: bool) -> Iterator[list[str]]:
     """Yield a line for each part that decides whether the deck holds together."""
     head = [row.topic.part, row.topic.name, row.topic.title, EVERY_RULE_SET]
     for finding in row.findings or (None,):
-        yield [*head, *_finding(finding, row.status_words, si=si), "no", ""]
+        yield [*head, *_finding(finding, row.status_words, si=si), "no", "", ""]
 
 
 def _cells(cell: CellAnswer, *, si: bool) -> list[str]:

@@ -161,7 +161,7 @@ class _Compare:
         answer = self.answer
         if not answer.asked and not answer.unstated:
             return Paragraph(NO_OTHERS if answer.passes_nothing else NO_QUESTIONS)
-        told = [f"{q.words} - for: {', '.join(q.topics)}." for q in answer.asked]
+        told = [f"{q.told}." for q in answer.asked]
         told += [
             f"{u.title}: the design says nothing of it; {u.topics} topics are not decided."
             for u in answer.unstated

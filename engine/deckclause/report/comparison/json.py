@@ -15,6 +15,7 @@ from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.change import ChangeAnswer
+from deckclause.answers.compare.expected import ExpectedAnswer
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.known import KnownOfPair
 from deckclause.answers.compare.row import TopicRow
@@ -157,6 +158,7 @@ def _finding(finding: FindingAnswer) -> dict[str, Any]:
         "values_read": dict(finding.values_read),
         "steps": list(finding.steps),
         "missing": [{"quantity": name, "question": question} for name, question in finding.missing],
+        "expected": [_expected(one) for one in finding.expected],
         "standing": finding.standing,
         "sources": list(finding.sources),
         "note": finding.note or None,
@@ -179,6 +181,30 @@ def _known(answer: CompareAnswer, pair: KnownOfPair) -> dict[str, Any]:
         "changed_and_read": sorted(pair.read),
         "topics": {topic: str(state) for topic, state in pair.states},
         "words": pair.words,
+    }
+
+
+def _expected(one: ExpectedAnswer) -> dict[str, Any]:
+    return {
+        "part": one.part or None,
+        "clause": one.clause,
+        "called": one.called or None,
+        "bound": one.bound,
+        "figure": figure_data(one.figure),
+        "permits_nothing": one.permits_nothing,
+        "method": one.method or None,
+        "neighbours": {
+            "of": one.of or None,
+            "printed": one.printed,
+            "printed_met": one.printed_met,
+            "memory": one.memory,
+            "memory_met": one.memory_met,
+            "snow": one.snow,
+            "snow_met": one.snow_met,
+            "unsafe_by_in": one.unsafe_in,
+        },
+        "no_expectation": one.reason or None,
+        "says": one.about,
     }
 
 

@@ -93,7 +93,7 @@ def _told(answer: CompareAnswer) -> Iterator[tuple[str, list[str]]]:
             "What does not comply, or needs engineering",
             [f"{f.text} ({'; '.join(f.places)})" for f in answer.failures],
         ),
-        ("What to find out", [f"{q.words} - for: {', '.join(q.topics)}" for q in answer.questions]),
+        ("What to find out", [q.told for q in answer.questions]),
     ):
         if told:
             yield heading, told

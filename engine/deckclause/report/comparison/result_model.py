@@ -54,6 +54,36 @@ class FindingOrigin(Part):
     adopted: str | None = Field(description="The day the ordinance was adopted.")
 
 
+class NeighbourCount(Part):
+    """The figures of one kind that the method behind an expectation was compared with."""
+
+    of: str | None = Field(description="The kind of figure.")
+    printed: int = Field(ge=0, description="Figures seen in a named source.")
+    printed_met: int = Field(ge=0, description="Of them, those the method meets.")
+    memory: int = Field(ge=0, description="Figures from memory, not seen in print.")
+    memory_met: int = Field(ge=0, description="Of them, those the method meets.")
+    snow: int = Field(ge=0, description="Of all, those for a ground snow load.")
+    snow_met: int = Field(ge=0, description="Of them, those the method meets.")
+    unsafe_by_in: int = Field(
+        ge=0, description="By how many inches the method errs most on the unsafe side."
+    )
+
+
+class ExpectedResult(Part):
+    """What a published method gives where print was not seen: a question, never a pass."""
+
+    part: str | None = Field(description="The part it is for, where there are several.")
+    clause: str = Field(description="The clause that would read the figure.")
+    called: str | None = Field(description="What the clause limits.")
+    bound: Literal["at most", "at least"] = Field(description="Which way the limit goes.")
+    figure: Value = Field(description="The figure calculated; null without one.")
+    permits_nothing: bool = Field(description="Whether the method permits nothing here.")
+    method: str | None = Field(description="The method, in words.")
+    neighbours: NeighbourCount = Field(description="The figures of its kind it meets.")
+    no_expectation: str | None = Field(description="Why nothing is expected; null where it is.")
+    says: str = Field(description="How far the method may be leaned on, in words.")
+
+
 class FindingResult(Part):
     """One clause applied to the design."""
 
@@ -69,6 +99,9 @@ class FindingResult(Part):
     values_read: dict[str, str] = Field(description="Known values the clause may read.")
     steps: list[str] = Field(description="From what was read to the status, a line each.")
     missing: list[Missing] = Field(description="What is not known.")
+    expected: list[ExpectedResult] = Field(
+        description="What a method gives where print was not seen; it decides nothing."
+    )
     standing: Standing = Field(description="How well the figure is known.")
     sources: list[str] = Field(description="Ids of the published sources.")
     note: str | None = Field(description="What a reader should know of the clause.")

@@ -193,6 +193,8 @@ class ComparisonText:
             yield "WHAT TO FIND OUT"
         for question in asked:
             yield from self._wrapped(f"{question.words} - for: {', '.join(question.topics)}", "  ")
+            for line in question.expected:
+                yield from self._wrapped(line, "    ")
 
 
 def _missing_first(row: TopicRow) -> bool:

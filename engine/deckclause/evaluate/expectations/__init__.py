@@ -1,0 +1,1 @@
+"""What a published method gives where print was not seen, with the figures seen that it meets."""
