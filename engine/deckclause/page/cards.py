@@ -90,11 +90,12 @@ class AskedView:
 
 @dataclass(frozen=True, slots=True)
 class QuestionView:
-    """Something to find out: the field it belongs to, and the topics that wait for it."""
+    """Something to find out: the field it belongs to, the topics that wait for it, what to expect."""
 
     quantity: str
     question: str
     topics: str
+    expected: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,8 @@ def cards_view(answer: CompareAnswer) -> CardsView:
         cards=tuple(_card(answer, card, column) for column, card in in_order),
         asked=_asked(answer),
         questions=tuple(
-            QuestionView(q.quantity, q.words, ", ".join(q.topics)) for q in answer.questions
+            QuestionView(q.quantity, q.words, ", ".join(q.topics), q.expected)
+            for q in answer.questions
         ),
         unstated=tuple(f"{u.title} ({u.topics} topics)" for u in answer.unstated),
         changes=tuple(_changes(answer)),
