@@ -29,6 +29,8 @@ Place = tuple[str, int]
 WHOLE: Place = ("", 0)
 WITH_A_SECTION = ("joists", "doors")
 """Parts that datums of the section belong to; the others stand on the section of the whole deck."""
+Sets = tuple[tuple[tuple[str, ...], Values], ...]
+"""Sets of choices that facts change with, each with the options taken."""
 Changes = dict[Place, dict[str, Scalar | None]]
 """By place, the facts that a combination gives another value; None where it gives none."""
 
@@ -48,6 +50,7 @@ class ChoiceFacts:
         self._find_influence(chosen)
         self._changes: dict[tuple[tuple[str, ...], Values], Changes] = {}
         self._ticks: dict[tuple[Any, ...], Any] = {}
+        self._decks: dict[Sets, ChosenDeck] = {}
 
     def on(self, names: Iterable[Name]) -> frozenset[str]:
         """Return the choices that any of the facts and distances depends on."""
@@ -61,7 +64,8 @@ class ChoiceFacts:
         `read` are the sets of choices, in order, that facts to be read change with together.
         """
         at = dict(zip(names, values, strict=True))
-        return ChosenDeck(self, [(own, tuple(at[n] for n in own)) for own in read])
+        sets = tuple((own, tuple(at[n] for n in own)) for own in read)
+        return self._decks.setdefault(sets, ChosenDeck(self, sets))
 
     def together(self, names: Iterable[Name], within: Iterable[str]) -> list[tuple[str, ...]]:
         """Return the sets of choices `within` some that facts named change with, each in order."""

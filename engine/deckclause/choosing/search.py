@@ -254,8 +254,7 @@ def _find_least(step: _Step, options: Mapping[str, tuple[Scalar, ...]], nothing:
 def _allowed_by_scope(tables: Sequence[ClauseTable]) -> dict[tuple[str, ...], frozenset[Values]]:
     found: dict[tuple[str, ...], frozenset[Values]] = {}
     for table in tables:
-        good = frozenset(values for values in table.verdicts if table.allows(values))
-        found[table.scope] = found.get(table.scope, good) & good
+        found[table.scope] = found.get(table.scope, table.allowed) & table.allowed
     return found
 
 

@@ -7,13 +7,14 @@ the few choices it depends on, by the ordinary evaluator, and never for the rest
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+from math import prod
 from typing import Any
 
 from deckclause.choosing.facts import ChoiceFacts, Name, Prepare, Values
-from deckclause.choosing.members import Variable
+from deckclause.choosing.members import Choice, Variable
 from deckclause.designs.design import Design
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.status import (
@@ -24,7 +25,7 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
-from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.walk import distances
 
 
@@ -50,26 +51,34 @@ class ClauseTable:
     scope: tuple[str, ...]
     verdicts: Mapping[Values, Verdict]
 
-    @property
-    def undecided_throughout(self) -> bool:
-        """Whether no choice at all makes the clause decide: an engineer, or print not seen."""
-        read = [v for v in self.verdicts.values() if v.status != NOT_APPLICABLE]
-        return bool(read) and all(
-            v.status in (ENGINEERING_REQUIRED, INFORMATION_MISSING) for v in read
-        )
+    undecided_throughout: bool
+    """Whether no choice at all makes the clause decide: an engineer, or print not seen."""
+    allowed: frozenset[Values]
+    """The combinations that may be chosen as far as this clause goes."""
 
     def allows(self, values: Values) -> bool:
-        """Tell whether a combination may be chosen as far as this clause goes.
+        """Tell whether a combination may be chosen as far as this clause goes."""
+        return values in self.allowed
 
-        What fails may not; nor what is not known or needs an engineer where another choice is
-        known to comply. A fact the design leaves out is a question, not a bar.
-        """
-        verdict = self.verdicts[values]
-        if verdict.status == DOES_NOT_COMPLY:
-            return False
-        if verdict.status in (COMPLIES, NOT_APPLICABLE) or verdict.waits_on_the_design:
-            return True
-        return self.undecided_throughout
+
+def clause_table(
+    ruleset: str, clause: Clause, scope: tuple[str, ...], verdicts: Mapping[Values, Verdict]
+) -> ClauseTable:
+    """Return a clause's table.
+
+    What fails may not be chosen; nor what is not known or needs an engineer where another choice
+    is known to comply. A fact the design leaves out is a question, not a bar.
+    """
+    read = {v.status for v in verdicts.values()} - {NOT_APPLICABLE}
+    throughout = bool(read) and read <= {ENGINEERING_REQUIRED, INFORMATION_MISSING}
+    allowed = frozenset(
+        values
+        for values, verdict in verdicts.items()
+        if verdict.status in (COMPLIES, NOT_APPLICABLE)
+        or verdict.waits_on_the_design
+        or (throughout and verdict.status != DOES_NOT_COMPLY)
+    )
+    return ClauseTable(ruleset, clause, scope, verdicts, throughout, allowed)
 
 
 def clause_tables(
@@ -80,25 +89,53 @@ def clause_tables(
     return tuple(table for e in evaluators for table in _tables_of(e, chosen, facts))
 
 
+def tables_at(tables: Iterable[ClauseTable], fixed: Choice) -> tuple[ClauseTable, ...]:
+    """Return the same clauses where some choices are no choices any more, but stand as given."""
+    found = []
+    for table in tables:
+        left = [n for n, name in enumerate(table.scope) if name not in fixed]
+        if len(left) == len(table.scope):
+            found.append(table)
+            continue
+        verdicts = {
+            tuple(values[n] for n in left): verdict
+            for values, verdict in table.verdicts.items()
+            if all(
+                value == fixed.get(name, value)
+                for name, value in zip(table.scope, values, strict=True)
+            )
+        }
+        if left:
+            scope = tuple(table.scope[n] for n in left)
+            found.append(clause_table(table.ruleset, table.clause, scope, verdicts))
+    return tuple(found)
+
+
+MOST_TOGETHER = 100
+"""Combinations that clauses of several scopes are tried on at once; larger scopes go one by one."""
+
+
 def _tables_of(
     evaluator: Evaluator, chosen: Sequence[Variable], facts: ChoiceFacts
 ) -> list[ClauseTable]:
     read = [_reads(evaluator, index) for index in range(len(evaluator.ruleset.clauses))]
-    scopes = [facts.on(names) for names in read]
-    pending = {i: s for i, s in enumerate(scopes) if s}
+    scopes = {i: s for i, names in enumerate(read) if (s := facts.on(names))}
+    options = {v.quantity: v.options for v in chosen}
+    wide = {s for s in scopes.values() if _many(s, options)}
     found: list[ClauseTable] = []
-    for scope in _widest(pending.values()):
-        mine = [i for i, s in pending.items() if s <= scope]
+    for scope in [*wide, *_widest(s for s in scopes.values() if s not in wide)]:
+        fits = (lambda s, w=scope: s == w) if scope in wide else (lambda s, w=scope: s <= w)
+        mine = [i for i, s in scopes.items() if fits(s)]  # type: ignore[no-untyped-call]
         names = tuple(v.quantity for v in chosen if v.quantity in scope)
         tried = _Tried(evaluator, mine, names, facts, {n for i in mine for n in read[i]})
-        rows = {values: tried.verdicts(values) for values in _combinations(chosen, names)}
-        found += [_table(evaluator, i, pending.pop(i), names, rows) for i in mine]
+        by_combination = tried.narrow() if scope in wide else tried
+        rows = {values: by_combination(values) for values in product(*(options[n] for n in names))}
+        found += [_table(evaluator, i, scopes.pop(i), names, rows) for i in mine]
     return found
 
 
-def _combinations(chosen: Sequence[Variable], names: tuple[str, ...]) -> Iterable[Values]:
-    options = {v.quantity: v.options for v in chosen}
-    return product(*(options[name] for name in names))
+def _many(scope: frozenset[str], options: Mapping[str, tuple[Scalar, ...]]) -> bool:
+    return prod(len(options[name]) for name in scope) > MOST_TOGETHER
 
 
 def _widest(scopes: Iterable[frozenset[str]]) -> list[frozenset[str]]:
@@ -108,7 +145,7 @@ def _widest(scopes: Iterable[frozenset[str]]) -> list[frozenset[str]]:
 
 
 class _Tried:
-    """Evaluates some clauses on every combination of the choices they depend on."""
+    """Evaluates some clauses on combinations of the choices they depend on."""
 
     def __init__(
         self,
@@ -127,14 +164,37 @@ class _Tried:
             group for group, order in evaluator.plan.groups if not self.wanted.isdisjoint(order)
         )
 
-    def verdicts(self, values: Values) -> dict[int, Verdict]:
-        """Return what each clause makes of one combination."""
+    def __call__(self, values: Values, read: set[Name] | None = None) -> dict[int, Verdict]:
+        """Return what each clause makes of one combination; note what was looked up for it."""
         found: dict[int, list[Any]] = {}
         deck = self.facts.deck(self.names, values, self.sets)
-        for index, _, result in self.evaluator.rows(deck, self.groups):
+        for index, _, result in self.evaluator.rows(deck, self.groups, read):
             if index in self.wanted:
                 found.setdefault(index, []).append(result)
         return {index: _together(results) for index, results in found.items()}
+
+    def narrow(self) -> Callable[[Values], dict[int, Verdict]]:
+        """Return the same for many combinations: what was looked up once is not looked up again.
+
+        A clause that looked at some of the facts only comes to the same wherever these are the
+        same: a bolt spacing that decides nothing for a 2x10 ledger is tried there once.
+        """
+        self.evaluator = self.evaluator.narrowed(self.wanted)
+        known: dict[tuple[int, ...], dict[Values, dict[int, Verdict]]] = {}
+
+        def verdicts(values: Values) -> dict[int, Verdict]:
+            for places, found in known.items():
+                again = found.get(tuple(values[n] for n in places))
+                if again is not None:
+                    return again
+            read: set[Name] = set()
+            now = self(values, read)
+            on = self.facts.on(read)
+            places = tuple(n for n, name in enumerate(self.names) if name in on)
+            known.setdefault(places, {})[tuple(values[n] for n in places)] = now
+            return now
+
+        return verdicts
 
 
 def _together(results: list[Any]) -> Verdict:
@@ -158,7 +218,7 @@ def _table(
         for values, found in rows.items()
     }
     clause = evaluator.ruleset.clauses[index]
-    return ClauseTable(evaluator.ruleset.name, clause, tuple(names[n] for n in own), verdicts)
+    return clause_table(evaluator.ruleset.name, clause, tuple(names[n] for n in own), verdicts)
 
 
 def _reads(evaluator: Evaluator, index: int) -> set[Name]:

@@ -30,15 +30,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="MEMBER",
-        help="leave as drawn: a part (ledger) or a quantity (joists.spacing); repeat for more",
+        help="leave as drawn: a part (ledger) or one size (joist spacing); repeat for more",
     )
     parser.add_argument(
         "--try",
         dest="tried",
         action="append",
         default=[],
-        metavar="QUANTITY=A,B,C",
-        help="choose this too, or among these only: joists.cantilever='0 in,1 ft,2 ft'",
+        metavar="SIZE[=A,B,C]",
+        help="choose this too, or among these only: 'joist species', 'ledger below band joist top', "
+        "'joist cantilever=0 in,1 ft,2 ft'",
     )
     parser.add_argument(
         "--prices", type=Path, metavar="FILE", help="your price list (CSV: item, length, price)"
@@ -52,46 +53,49 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; 0 all decided and complying, 1 nothing fits or something fails, 3 open."""
-    from deckclause.choosing.choose import choose
-    from deckclause.choosing.members import variables
+    from deckclause.answers.chosen import chosen_answer
     from deckclause.choosing.prices import read_prices
-    from deckclause.report.choosing.text import ChosenText, buying_csv
 
     catalogue = open_catalogue(options)
     names = rule_set_names(catalogue, options.under)
     if not names:
         raise InputError.single("--under", "name one rule set or more")
     design = catalogue.design(options.design).design
-    chosen = variables(design, catalogue.vocabulary, keep=options.keep, opened=tried(options.tried))
-    if not chosen:
-        raise InputError.single("--keep", "everything is kept; nothing is left to choose")
     prices = read_prices(options.prices) if options.prices else None
-    answer = choose(catalogue, design, names, chosen, prices)
-    text = ChosenText(answer, catalogue.vocabulary, width=terminal_width(), si=options.si)
+    opened = tried(options.tried)
+    answer = chosen_answer(
+        catalogue, design, names, keep=options.keep, opened=opened, prices=prices
+    )
     if options.format == "json":
-        print(text.json())
+        from deckclause.report.choosing.data import chosen_json
+
+        print(chosen_json(answer))
     elif options.format == "csv":
+        from deckclause.report.choosing.buying import buying_csv
+
         if not answer.solutions:
             raise InputError.single("--format csv", "nothing fits, so there is nothing to buy")
         print(buying_csv(answer.solutions[0]), end="")
     else:
-        print("\n".join(text.lines()))
+        from deckclause.report.choosing.text import ChosenText
+
+        print("\n".join(ChosenText(answer, width=terminal_width(), si=options.si).lines()))
     return answer.exit_status
 
 
 def tried(texts: Sequence[str]) -> dict[str, list[str]]:
-    """Read `QUANTITY=A,B,C`. Raises InputError where one has no values.
+    """Read `QUANTITY=A,B,C`, or `QUANTITY` for the trade's own values. Raises InputError for `=` alone.
 
-    >>> tried(["joists.cantilever=0 in,1 ft"])
-    {'joists.cantilever': ['0 in', '1 ft']}
+    >>> tried(["joists.cantilever=0 in,1 ft", "joists.species"])
+    {'joists.cantilever': ['0 in', '1 ft'], 'joists.species': []}
     """
     found: dict[str, list[str]] = {}
     for text in texts:
         name, equals, values = text.partition("=")
         listed = [value.strip() for value in values.split(",") if value.strip()]
-        if not equals or not listed:
+        if equals and not listed:
             raise InputError.single(
-                "--try", f"'{text}' gives no values; write joists.cantilever='0 in,1 ft'"
+                "--try", f"'{text}' gives no values; write 'joist cantilever=0 in,1 ft'"
             )
         found[name.strip()] = listed
     return found

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import marshal
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from deckclause.evaluate.evaluator import Compiled, in_ticks, source_name
-from deckclause.evaluate.plan import make_plan
+from deckclause.evaluate.plan import Plan, make_plan
 from deckclause.evaluate.scalar.run import print_runs
 from deckclause.evaluate.scale import scale_for
 from deckclause.reading.fold import nodes
@@ -34,6 +35,39 @@ def compile_ruleset(ruleset: RuleSet, quantities: dict[str, QuantityDefinition])
     code = compile(page.source(), source_name(ruleset), "exec")
     substances = tuple(substance_digest(clause) for clause in ruleset.clauses)
     return Compiled(ruleset, plan, scale, marshal.dumps(code), page.constants, substances)
+
+
+def narrowed(
+    compiled: Compiled, wanted: Container[int], quantities: dict[str, QuantityDefinition]
+) -> Compiled:
+    """Return some clauses of a rule set, and what gives them what they read, to run alone."""
+    plan = compiled.plan
+    kept = _with_providers(plan, wanted)
+    narrow = replace(
+        plan,
+        once=tuple(i for i in plan.once if i in kept),
+        groups=tuple(
+            (group, tuple(i for i in order if i in kept))
+            for group, order in plan.groups
+            if not kept.isdisjoint(order)
+        ),
+    )
+    ruleset, scale = compiled.ruleset, compiled.scale
+    rules = {i: lower(ruleset.clauses[i], quantities) for i in kept}
+    page = print_runs(rules, narrow, scale, in_ticks(ruleset, scale, quantities))
+    code = compile(page.source(), f"{source_name(ruleset)}, in part", "exec")
+    return replace(compiled, plan=narrow, code=marshal.dumps(code), constants=page.constants)
+
+
+def _with_providers(plan: Plan, wanted: Container[int]) -> set[int]:
+    kept: set[int] = set()
+    waiting = [i for i in range(len(plan.provides)) if i in wanted]
+    while waiting:
+        index = waiting.pop()
+        kept.add(index)
+        reads = set(plan.reads[index])
+        waiting += [i for i, given in enumerate(plan.provides) if given in reads and i not in kept]
+    return kept
 
 
 def _lowered(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> tuple[Rule, ...]:

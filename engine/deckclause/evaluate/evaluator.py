@@ -141,32 +141,46 @@ class Evaluator:
         exec(code, space)  # source printed by scalar/ from checked data, never by a person
         return space
 
-    def rows(self, design: InTicks, groups: Container[str] | None = None) -> list[Row]:
+    def narrowed(self, wanted: Container[int]) -> Evaluator:
+        """Return some clauses alone, with those that give them what they read; numbers as here."""
+        from deckclause.evaluate.compile import narrowed
+
+        return Evaluator(narrowed(self._compiled, wanted, self._quantities), self._quantities)
+
+    def rows(
+        self,
+        design: InTicks,
+        groups: Container[str] | None = None,
+        read: set[str | tuple[str, str]] | None = None,
+    ) -> list[Row]:
         """Return every clause's result on a design, in ticks. Raises InputError on a conflict.
 
         With `groups`, the clauses read once and those of these repeated parts only: what a clause
-        of one part gives is read by no clause of another.
+        of one part gives is read by no clause of another. `read` is given the name of every fact
+        and distance that was looked up: the results rest on no other.
         """
         run_once, run_parts = self._runs or self._load_runs()
         scale = self.scale
         once = design.once(scale)
         facts = {**once.facts, **self._settings}
-        get = facts.get
+        noting = _as_it_is if read is None else _noting(read)
+        get, along = noting(facts, once.distances)
         known = Known({}, set())
         rows: list[Row] = []
         add, give = rows.append, self._provide
         try:
-            run_once(get, get, once.distances, "", add, give, settled_missing, facts, known)
+            run_once(get, get, along, "", add, give, settled_missing, facts, known)
             for group, run, gives in run_parts:
                 if groups is not None and group not in groups:
                     continue
                 for name, part in design.parts(group, scale):
-                    stated, distances = part.facts.get, part.distances
+                    stated, along = noting(part.facts, part.distances)
                     if not gives:
-                        run(get, stated, distances, name, add, give, settled_missing, facts, known)
+                        run(get, stated, along, name, add, give, settled_missing, facts, known)
                         continue
                     its, found = dict(facts), known.copy()
-                    run(its.get, stated, distances, name, add, give, settled_missing, its, found)
+                    given, _ = noting(its, along)
+                    run(given, stated, along, name, add, give, settled_missing, its, found)
         except runtime.ExceptionsConflict as conflict:
             raise self._conflict(conflict) from None
         return rows
@@ -216,6 +230,40 @@ class Evaluator:
                 ),
             ]
         )
+
+
+Look = Callable[[str], Any]
+Distances = dict[tuple[str, str], Any]
+
+
+def _as_it_is(facts: dict[str, Any], distances: Distances) -> tuple[Look, Distances]:
+    return facts.get, distances
+
+
+def _noting(
+    read: set[str | tuple[str, str]],
+) -> Callable[[dict[str, Any], Distances], tuple[Look, Distances]]:
+    """Return what makes facts and distances note down the names that are looked up."""
+
+    class Noted(dict[tuple[str, str], Any]):
+        """Distances that are worked out, and noted, when they are looked up."""
+
+        def __init__(self, distances: Distances) -> None:
+            super().__init__()
+            self.distances = distances
+
+        def __missing__(self, pair: tuple[str, str]) -> Any:
+            read.add(pair)
+            return self.distances[pair]
+
+    def noting(facts: dict[str, Any], distances: Distances) -> tuple[Look, Distances]:
+        def look(name: str) -> Any:
+            read.add(name)
+            return facts.get(name)
+
+        return look, Noted(distances)
+
+    return noting
 
 
 def _resolved(missing: tuple[Any, ...], unknown: dict[str, tuple[Any, ...]]) -> tuple[Any, ...]:

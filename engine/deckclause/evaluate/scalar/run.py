@@ -19,11 +19,12 @@ from deckclause.reading.fold import reads
 from deckclause.reading.forms import SET_BY_PLACE, Rule
 from deckclause.reading.status import COMPLIES, DOES_NOT_COMPLY, INFORMATION_MISSING, NOT_APPLICABLE
 
+Rules = Sequence[Rule] | Mapping[int, Rule]
+"""By the number of the clause: its lowered form."""
 
-def print_runs(
-    rules: Sequence[Rule], plan: Plan, scale: Scale, settings: Mapping[str, object]
-) -> Page:
-    """Print a rule set; `settings` are the values a place fixes, in ticks."""
+
+def print_runs(rules: Rules, plan: Plan, scale: Scale, settings: Mapping[str, object]) -> Page:
+    """Print the clauses of a plan; `settings` are the values a place fixes, in ticks."""
     given = frozenset(
         quantity for quantity in plan.provides if quantity and quantity not in settings
     )
@@ -49,7 +50,7 @@ class RunPrinter(ClausePrinter):
         self.plan = plan
         self.settings = settings
 
-    def run(self, number: int, order: tuple[int, ...], rules: Sequence[Rule]) -> None:
+    def run(self, number: int, order: tuple[int, ...], rules: Rules) -> None:
         """Print one function: of the deck as a whole (0), or of a part of one group."""
         self.of_part = number > 0
         head = f"def run_{number}(get, own, D, part, add, give, settle, facts, known):"

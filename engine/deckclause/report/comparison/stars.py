@@ -3,17 +3,11 @@
 from __future__ import annotations
 
 from deckclause.rulesets.clauses import Clause
-from deckclause.rulesets.walk import clause_tables
+from deckclause.rulesets.walk import from_memory
 
 STAR = " *"
-MEMORY = "memory"
 
 
 def starred(text: str, clause: Clause) -> str:
     """Return text, marked where the clause, or a table it reads, is from memory."""
     return f"{text}{STAR}" if from_memory(clause) else text
-
-
-def from_memory(clause: Clause) -> bool:
-    """Tell whether a clause, or a table it reads, is from memory."""
-    return clause.standing == MEMORY or any(t.standing == MEMORY for t in clause_tables(clause))

@@ -23,7 +23,7 @@ from deckclause.compare.rule_diff.weight import OTHERWISE, true_changes, weight
 from deckclause.compare.words import origin_text
 from deckclause.evaluate.words import name_text
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.comparison.stars import from_memory, starred
+from deckclause.report.comparison.stars import starred
 from deckclause.report.rule_diff.summary import (
     EXAMPLE,
     NOTHING,
@@ -36,6 +36,7 @@ from deckclause.report.rule_diff.summary import (
 from deckclause.report.rule_diff.tables import table_lines
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.walk import from_memory
 
 LEAD = {CHANGED: "Changed", ADDED: "New", GONE: "Gone"}
 ONLY_STANDING = "The same as held here, known better or less well"

@@ -19,11 +19,11 @@ from deckclause.compare.rule_diff.weight import (
     weight,
     weights,
 )
-from deckclause.report.comparison.stars import STAR, from_memory, starred
+from deckclause.report.comparison.stars import STAR, starred
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.standing import unread_part
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_tables
+from deckclause.rulesets.walk import clause_tables, from_memory
 
 COVERS = (
     "It covers wood decks at dwellings only: what the two rule sets, as held here, ask of ledgers, "
