@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from page.tabs import DESKTOP
+from page.tabs import DESKTOP, leave
 
 
 @pytest.fixture(scope="session")
@@ -54,7 +54,7 @@ def view(request: pytest.FixtureRequest, browser: Any, address: str, folder: Pat
     tab.goto(address)
     tab.wait_for_selector("#examples button")
     yield tab
-    context.close()
+    leave(tab)
     assert faults == []
 
 

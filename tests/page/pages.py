@@ -62,9 +62,9 @@ def served(folder: Path) -> Iterator[str]:
 
 
 @contextmanager
-def serving(folder: Path) -> Iterator[tuple[str, int]]:
+def serving(folder: Path, *more: str) -> Iterator[tuple[str, int]]:
     """Run `deckclause page` on a folder; give the address it prints, and the process's number."""
-    command = [sys.executable, "-m", "deckclause.cli.main", "page", str(folder)]
+    command = [sys.executable, "-m", "deckclause.cli.main", "page", str(folder), *more]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     try:
         yield _address(process), process.pid

@@ -26,6 +26,12 @@ def settled(tab: Any, act: Any) -> dict[str, Any]:
     return answer
 
 
+def leave(tab: Any) -> None:
+    """Close a tab once what was typed is kept, so that nothing of it is written later."""
+    tab.wait_for_function("() => !/^Changed/.test(document.getElementById('kept')?.textContent)")
+    tab.context.close()
+
+
 def open_example(tab: Any, name: str = STEP_DOWN) -> None:
     """Open one of the examples and wait for what the rule sets make of it."""
     settled(tab, lambda: tab.locator("#examples").get_by_role("button", name=name).click())

@@ -46,12 +46,13 @@ class Drafts:
         tab, or was worked on since. Raises InputError where it cannot be written.
         """
         path = self._path(asked.file)
-        if os.path.lexists(path):
-            there = digest(self._read(asked.file))
-            if there != asked.replacing:
-                raise AlreadyThere(asked.file, there)
         content = asked.model_copy(update={"replacing": ""}).model_dump_json()
-        write_whole(path, content)
+        with self.folder.one_writer:
+            if os.path.lexists(path):
+                there = digest(self._read(asked.file))
+                if there != asked.replacing:
+                    raise AlreadyThere(asked.file, there)
+            write_whole(path, content)
         return digest(content.encode())
 
     def of(self, name: str) -> Draft | None:

@@ -7,6 +7,7 @@ import re
 import stat
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Lock
 
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
@@ -40,6 +41,8 @@ class Folder:
 
     def __init__(self, root: Path) -> None:
         self.root = root.resolve()
+        self.one_writer = Lock()
+        """Held from looking at what stands under a name until another stands there."""
 
     def names(self) -> tuple[str, ...]:
         """Return the names of the designs in the folder, sorted."""
@@ -79,18 +82,19 @@ class Folder:
         the name is not one for a design or the folder cannot be written.
         """
         path = self.path(name)
-        if os.path.lexists(path):
-            there = digest(self.read(name))
-            if there != replacing:
-                raise AlreadyThere(name, there)
-            write_whole(path, text)
-            return
-        try:
-            write_new(path, text)
-        except InputError:
-            if os.path.lexists(path):  # another came first
-                raise AlreadyThere(name, digest(self.read(name))) from None
-            raise
+        with self.one_writer:
+            if os.path.lexists(path):
+                there = digest(self.read(name))
+                if there != replacing:
+                    raise AlreadyThere(name, there)
+                write_whole(path, text)
+                return
+            try:
+                write_new(path, text)
+            except InputError:
+                if os.path.lexists(path):  # another came first
+                    raise AlreadyThere(name, digest(self.read(name))) from None
+                raise
 
     def free_name(self, stem: str) -> str:
         """Return a name for a new design under which nothing stands, nor a draft of one."""

@@ -71,6 +71,7 @@ def _bound(port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((LOOPBACK, port))
+        listening.listen()  # before the address is told: who opens it at once is not refused
     except (OSError, OverflowError) as fault:
         listening.close()
         words = fault.strerror if isinstance(fault, OSError) else "no such port"

@@ -113,11 +113,11 @@ class ToHoldTwo(Asked):
 
 
 class WithFile(Asked):
-    """A design with the text it was opened from and the name it goes by."""
+    """A design with the text it was opened from and the name it goes by, as it was typed."""
 
     design: TypedDesign
     base: str = Field(default="", max_length=1_000_000)
-    file: Line = "design.yaml"
+    file: str = Field(default="design.yaml", max_length=MAX_TEXT)
 
 
 class ToSave(WithFile):
@@ -126,7 +126,7 @@ class ToSave(WithFile):
     `was` is the name it went by until now: its draft goes with the saving, nothing is lost by it.
     """
 
-    was: Line = ""
+    was: str = Field(default="", max_length=MAX_TEXT)
     replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
 
 

@@ -76,29 +76,25 @@ class Workers:
         if self._room is None:
             self._room = CapacityLimiter(MOST_WORKERS)
         async with self._room:
-            worker = self._idle.pop() if self._idle else await to_thread.run_sync(self._new)
-            left = False
-            answer = b""
+            while self._idle:
+                worker = self._idle.pop()
+                answer, left = await _watched(worker, request, gone)
+                if answer or left:
+                    return self._after(worker, answer, left=left)
+                worker.end()  # it had ended while it waited: another does the work
+            worker = await to_thread.run_sync(self._new)
+            answer, left = await _watched(worker, request, gone)
+            if not answer and not left:
+                worker.end()
+                raise WorkEnded
+            return self._after(worker, answer, left=left)
 
-            async with create_task_group() as group:
-
-                async def watch() -> None:
-                    nonlocal left
-                    while not await gone():
-                        await sleep(LOOK_AGAIN)
-                    left = True
-                    worker.kill()
-
-                group.start_soon(watch)
-                answer = await to_thread.run_sync(_ask, worker.line, request)
-                group.cancel_scope.cancel()
-        if answer:
-            self._idle.append(worker)
-            return answer
-        worker.end()
+    def _after(self, worker: _Worker, answer: bytes, *, left: bool) -> bytes | None:
         if left:
+            worker.end()
             return None
-        raise WorkEnded
+        self._idle.append(worker)
+        return answer
 
     def _new(self) -> _Worker:
         ours, theirs = socket.socketpair()
@@ -148,6 +144,26 @@ def _serve(line: socket.socket, work: Work) -> None:
         pass
     finally:
         os._exit(0)
+
+
+async def _watched(
+    worker: _Worker, request: bytes, gone: Callable[[], Awaitable[bool]]
+) -> tuple[bytes, bool]:
+    """Return a worker's answer, nothing where it ended, and whether the reader left first."""
+    left = False
+
+    async def watch() -> None:
+        nonlocal left
+        while not await gone():
+            await sleep(LOOK_AGAIN)
+        left = True
+        worker.kill()
+
+    async with create_task_group() as group:
+        group.start_soon(watch)
+        answer = await to_thread.run_sync(_ask, worker.line, request)
+        group.cancel_scope.cancel()
+    return answer, left
 
 
 def _ask(line: socket.socket, request: bytes) -> bytes:

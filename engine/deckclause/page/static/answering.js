@@ -28,16 +28,16 @@ export function keepAnswered(store) {
     const sent = performance.now();
     const given = await ask("evaluate", { design, under, ...wants });
     busy = false;
-    if (again) {
-      again = false;
-      answer();
-      if (!given.ok) return;
-    }
     if (given.ok) {
       wait = SOON;
       store.answered({ ...given.data, sent }, revision);
+    }
+    if (again) {
+      again = false;
+      answer();
       return;
     }
+    if (given.ok) return;
     store.failed(`Not worked out: ${complaints(given).join(" ")}`);
     if (given.status === 0 || given.status >= 500) {
       timer = setTimeout(answer, wait);

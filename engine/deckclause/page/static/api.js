@@ -13,18 +13,21 @@ function takeKey() {
 }
 
 let key = takeKey();
+const waiting = [];
 
 /** Hear of a new key: the address of a page started again, pasted into this tab. */
 export function onNewKey(listener) {
-  addEventListener("hashchange", () => {
-    const before = key;
-    key = takeKey();
-    if (key !== before) listener();
-  });
+  waiting.push(listener);
 }
 
-/** Send a request. Gives {ok, status, data} for JSON, {ok, status, text} or {ok, status, blob}. */
-export async function ask(name, body, as = "json", signal = undefined) {
+addEventListener("hashchange", () => {
+  const before = key;
+  key = takeKey();
+  if (key !== before) for (const listener of waiting) listener();
+});
+
+/** Send a request; `keepalive` lets it outlive the page. Gives {ok, status, data} for JSON, {ok, status, text} or {ok, status, blob}. */
+export async function ask(name, body, as = "json", { signal, keepalive } = {}) {
   let response;
   try {
     response = await fetch(`/api/${name}`, {
@@ -32,6 +35,7 @@ export async function ask(name, body, as = "json", signal = undefined) {
       headers: { "content-type": "application/json", "x-deckclause-key": key },
       body: JSON.stringify(body),
       signal,
+      keepalive,
     });
   } catch (fault) {
     if (fault.name === "AbortError") return { ok: false, status: -1, data: { refused: "Given up." } };

@@ -18,7 +18,7 @@ export async function askLong(name, body, as, told, words) {
     said.textContent = `${words}: ${Math.round((Date.now() - began) / 1000)} s.`;
   }, 1000);
   try {
-    return await ask(name, body, as, stop.signal);
+    return await ask(name, body, as, { signal: stop.signal });
   } finally {
     clearInterval(seconds);
     told.replaceChildren();

@@ -5,6 +5,7 @@ import { ask, complaints, onNewKey } from "./api.js";
 const $ = (id) => document.getElementById(id);
 const PAUSE = 300; // after this pause what stands on screen is kept (ms)
 const MOST_STEPS = 350_000; // letters of the record of steps that is kept
+const MOST_LEAVING = 60_000; // letters a browser still sends while a page is left
 const HERE = "deckclause-open"; // which deck this tab has open, for a reload
 
 /** The file behind the design on screen. */
@@ -82,7 +83,7 @@ function soon(store) {
 export function keep(store, leaving = false) {
   clearTimeout(keeping.timer);
   if (leaving || !keeping.last) {
-    keeping.last = send(store).finally(() => { keeping.last = null; });
+    keeping.last = send(store, leaving).finally(() => { keeping.last = null; });
     return keeping.last;
   }
   keeping.waits ??= keeping.last.then(() => {
@@ -92,11 +93,12 @@ export function keep(store, leaving = false) {
   return keeping.waits;
 }
 
-async function send(store) {
+async function send(store, leaving) {
   const { revision } = store;
   const unsaved = asText(store.design) !== file.saved;
   const asked = { ...withFile(store), under: store.under, digest: file.digest, unsaved, steps: steps(store), replacing: file.draft };
-  const answer = await ask("keep", asked);
+  const small = leaving && JSON.stringify(asked).length < MOST_LEAVING;
+  const answer = await ask("keep", asked, "json", { keepalive: small });
   if (answer.ok) {
     file.draft = answer.data.draft;
     keeping.kept = revision;

@@ -57,7 +57,7 @@ async function tellLastEdit() {
   stop?.abort();
   stop = new AbortController();
   const asked = { before: before.design, after: store.design, under: store.under };
-  const answer = await ask("two", asked, "text", stop.signal);
+  const answer = await ask("two", asked, "text", { signal: stop.signal });
   if (answer.status === -1 || revision !== store.revision) return undefined;
   if (!answer.ok) {
     place.replaceChildren(saying(`Not worked out: ${complaints(answer).join(" ")}`));
