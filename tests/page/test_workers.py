@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterator
+from collections.abc import Awaitable, Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 
 import anyio
 import pytest
@@ -29,6 +30,12 @@ def workers() -> Iterator[Workers]:
     one.close()
 
 
+def _run(ask: Callable[[], Awaitable[None]]) -> None:
+    """Run in a thread of its own: where a browser is tested too, a loop runs in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(anyio.run, ask).result()
+
+
 async def _stays() -> bool:
     return False
 
@@ -42,7 +49,7 @@ def test_a_worker_answers_whole_and_is_used_again(workers: Workers) -> None:
         assert first.startswith(b"A" * 3_000_000 + b" ")
         assert first.split()[1] == second.split()[1] != str(os.getpid()).encode()
 
-    anyio.run(ask)
+    _run(ask)
 
 
 def test_each_gets_its_own_answer(workers: Workers) -> None:
@@ -58,7 +65,7 @@ def test_each_gets_its_own_answer(workers: Workers) -> None:
         assert all((found[w] or b"").startswith(w.upper().encode() + b" ") for w in found)
         assert len(found) == 12
 
-    anyio.run(ask)
+    _run(ask)
 
 
 def test_work_given_up_ends_at_once_and_the_next_is_done(workers: Workers) -> None:
@@ -73,7 +80,7 @@ def test_work_given_up_ends_at_once_and_the_next_is_done(workers: Workers) -> No
         assert await workers.run(b"next", _stays) is not None
         assert time.monotonic() - began < 10
 
-    anyio.run(ask)
+    _run(ask)
 
 
 def test_a_worker_that_dies_is_told_and_replaced(workers: Workers) -> None:
@@ -85,4 +92,4 @@ def test_a_worker_that_dies_is_told_and_replaced(workers: Workers) -> None:
         os.kill(int(first.split()[1]), 9)
         assert await workers.run(b"y", _stays) is not None
 
-    anyio.run(ask)
+    _run(ask)
