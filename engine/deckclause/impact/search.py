@@ -55,24 +55,27 @@ class DriverSearch:
         `before` and `after` are each row's statuses. A row no exchange accounts for has ().
         """
         keys = self.pair.keys(topic)
-        found: dict[int, list[Exchange]] = {}
+        sets: list[tuple[Exchange, ...]] = []
+        codes = np.full(chunk.count, -1, np.int32)
         open_rows = np.arange(chunk.count)
         for exchanges in _by_size(keys):
             if not open_rows.size:
                 break
-            hits = [
-                (exchange, self._both_ways(topic, exchange, chunk, table, before, after, open_rows))
-                for exchange in exchanges
-            ]
-            for exchange, hit in hits:
-                for row in open_rows[hit].tolist():
-                    found.setdefault(row, []).append(exchange)
-            open_rows = np.array([r for r in open_rows.tolist() if r not in found], np.int64)
-        places: dict[tuple[Exchange, ...], int] = {}
-        codes = [
-            places.setdefault(tuple(found.get(row, ())), len(places)) for row in range(chunk.count)
-        ]
-        return list(places), np.array(codes, np.int32)
+            hits = np.array(
+                [
+                    self._both_ways(topic, exchange, chunk, table, before, after, open_rows)
+                    for exchange in exchanges
+                ]
+            )
+            found = hits.any(axis=0)
+            patterns, which = _distinct(hits[:, found])
+            codes[open_rows[found]] = which + len(sets)
+            sets += [tuple(e for e, hit in zip(exchanges, p, strict=True) if hit) for p in patterns]
+            open_rows = open_rows[~found]
+        if open_rows.size:
+            codes[open_rows] = len(sets)
+            sets.append(())
+        return sets, codes
 
     def _both_ways(
         self,
@@ -124,7 +127,13 @@ class DriverSearch:
         wanted: Numbers,
         rows: Numbers,
     ) -> Mask:
-        """Evaluate a mixed rule set on some rows; tell where it comes to the status wanted."""
+        """Evaluate a mixed rule set on some rows; tell where it comes to the status wanted.
+
+        With nothing exchanged it is the first rule set, with everything the second: those were
+        evaluated already, and their statuses are the ones wanted.
+        """
+        if len(exchange) in (0, len(self.pair.keys(topic))):
+            return np.ones(rows.size, bool)
         hybrid = self.hybrid(topic, exchange)
         narrow = table.narrowed(hybrid.names).rows(rows)
         statuses, _ = topic_statuses(hybrid, chunk.rows(rows), narrow, [topic])
@@ -160,6 +169,16 @@ def mixed_ruleset(
     ]
     name = f"{one.name} with {', '.join(exchange) or 'nothing'} of {two.name}"
     return replace(one, name=name, clauses=tuple(clauses), settings=tuple(settings), struck=())
+
+
+def _distinct(columns: Mask) -> tuple[Mask, Numbers]:
+    """Return the distinct columns of a table of yes and no, a row each, and which each one is."""
+    packed = np.ascontiguousarray(np.packbits(columns, axis=0).T)
+    if not packed.size:
+        return np.zeros((0, columns.shape[0]), bool), np.zeros(0, np.int32)
+    whole = packed.view(np.dtype((np.void, packed.shape[1]))).ravel()
+    _, first, which = np.unique(whole, return_index=True, return_inverse=True)
+    return np.asarray(columns[:, first].T), which.astype(np.int32)
 
 
 def _by_size(keys: tuple[str, ...]) -> Iterator[list[Exchange]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from deckclause.designs.design import Design, Facts, Part
-from deckclause.evaluate.columns.columns import Mask, Numbers, RawColumn
+from deckclause.evaluate.columns.columns import Mask, Numbers, RawColumn, Taken
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -54,8 +54,8 @@ class Chunk:
         return Chunk(stop - start, columns, whole)
 
     def rows(self, places: Numbers) -> Chunk:
-        """Return the rows at `places`."""
-        columns = {n: RawColumn(c.codes[places], c.values) for n, c in self.columns.items()}
+        """Return the rows at `places`; a column is taken when it is first read."""
+        columns = Taken(self.columns, lambda c: RawColumn(c.codes[places], c.values))
         whole = {
             new: self.whole[old] for new, old in enumerate(places.tolist()) if old in self.whole
         }

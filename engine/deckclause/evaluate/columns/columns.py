@@ -6,9 +6,10 @@ inch, pound or degree), or one a row where a fact is a ratio of two others. A ch
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +18,8 @@ from deckclause.rulesets.clauses import Scalar
 
 Numbers = npt.NDArray[Any]
 Mask = npt.NDArray[np.bool_]
+K = TypeVar("K")
+C = TypeVar("C")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,28 @@ class RawColumn:
         """Return one row's value; None where it is unknown."""
         code = int(self.codes[row])
         return self.values[code] if code >= 0 else None
+
+
+class Taken(Mapping[K, C]):
+    """Columns of some rows, each taken from the whole when it is first read: most never are."""
+
+    def __init__(self, whole: Mapping[K, C], take: Callable[[C], C]) -> None:
+        self._whole, self._take = whole, take
+        self._taken: dict[K, C] = {}
+
+    def __getitem__(self, name: K) -> C:
+        if name not in self._taken:
+            self._taken[name] = self._take(self._whole[name])
+        return self._taken[name]
+
+    def __iter__(self) -> Iterator[K]:
+        return iter(self._whole)
+
+    def __len__(self) -> int:
+        return len(self._whole)
+
+    def __reduce__(self) -> tuple[type[dict[K, C]], tuple[dict[K, C]]]:
+        return dict, (dict(self),)  # another process is sent the rows taken, not the whole
 
 
 def number_column(raw: RawColumn, den: int, largest: int) -> tuple[NumberColumn, Mask | None]:

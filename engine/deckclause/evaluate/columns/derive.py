@@ -26,6 +26,7 @@ from deckclause.evaluate.columns.columns import (
     Mask,
     NumberColumn,
     Numbers,
+    Taken,
     choice_column,
     number_column,
 )
@@ -66,11 +67,11 @@ class FactTable:
         )
 
     def rows(self, places: Numbers) -> FactTable:
-        """Return the rows at `places`."""
+        """Return the rows at `places`; a column is taken when it is first read."""
         return FactTable(
             len(places),
-            {name: column.rows(places) for name, column in self.columns.items()},
-            {name: column.rows(places) for name, column in self.distances.items()},
+            Taken(self.columns, lambda column: column.rows(places)),
+            Taken(self.distances, lambda column: column.rows(places)),
             self.left[places],
         )
 
@@ -79,8 +80,8 @@ class FactTable:
         wanted = set(names)
         return FactTable(
             self.count,
-            {name: column for name, column in self.columns.items() if name in wanted},
-            {name: column for name, column in self.distances.items() if name in wanted},
+            {name: self.columns[name] for name in self.columns if name in wanted},
+            {name: self.distances[name] for name in self.distances if name in wanted},
             self.left,
         )
 
