@@ -13,7 +13,7 @@ from page.pages import HOST, KEY, client, opened
 STATIC = Path(app.__file__).parent / "static"
 ROUTES = (
     *("start", "open", "evaluate", "topic", "place", "save", "keep", "download", "relief"),
-    *("request", "request-form", "request-check", "two"),
+    *("request", "request-form", "request-check", "two", "choosing", "strictest", "layout"),
 )
 
 

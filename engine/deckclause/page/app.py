@@ -20,6 +20,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from deckclause.answers.compare.strictest import LIMITS, NO_LIMIT, READ_WHOLE
 from deckclause.page.bench import Bench
 from deckclause.page.cards import STATUS_CLASS
 from deckclause.page.downloads import KINDS, Made, download
@@ -34,6 +35,7 @@ from deckclause.page.requests import (
     request_form,
     request_lacks,
 )
+from deckclause.page.tools import chosen_view, layout_texts, strictest_view
 from deckclause.page.two import two_view
 from deckclause.page.typed import (
     MAX_ANSWER,
@@ -48,20 +50,47 @@ from deckclause.page.typed import (
     ToRelieve,
     ToRequest,
     ToSave,
+    ToUse,
 )
 from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.choosing.buying import BUYING, rounded
+from deckclause.report.choosing.words import options_text, size_text, titles
+from deckclause.report.comparison.strictest_document import MARKS
 from deckclause.rulesets.problems import InputError
 
 HERE = Path(__file__).parent
 PANELS = {
     "board": "Drawing",
     "design": "Form",
+    "choosing": "Sizes to buy",
     "two": "Before and after",
+    "strictest": "One deck for all",
+    "layout": "Fasteners",
     "relief-panel": "Relief",
     "files": "Files",
 }
 """What stands left of the cards, one at a time, by its place in the page."""
+TOOLS = (
+    (
+        "choosing",
+        "The sizes that comply under every rule set the deck is held against, all members together, "
+        "with what to cut and buy.",
+        "Choose sizes",
+    ),
+    (
+        "strictest",
+        "What must change to build the same deck under all of them, and the strictest limit of each "
+        "topic.",
+        "Work it out",
+    ),
+    (
+        "layout",
+        "The fewest ledger fasteners that comply, each one's place, and how many to buy.",
+        "Lay them out",
+    ),
+)
+"""Panels that work something out when they are asked: the panel, what it is for, its button."""
 Handler = Callable[[Request], Awaitable[Response]]
 
 
@@ -102,6 +131,9 @@ class _Pages:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        self.templates.globals.update(
+            titles=titles, size_text=size_text, options_text=options_text, rounded=rounded
+        )
         self.workers: Workers | None = None
         self.one_at_a_time: CapacityLimiter | None = None
         self.beside: CapacityLimiter | None = None
@@ -121,6 +153,9 @@ class _Pages:
             "request-form": _Task(ToRequest, self.request_form),
             "request-check": _Task(ToRequest, self.lacks),
             "two": _Task(ToHoldTwo, self.two),
+            "choosing": _Task(ToUse, self.choose),
+            "strictest": _Task(ToUse, self.strictest),
+            "layout": _Task(ToUse, self.layout),
         }
 
     def application(self) -> Starlette:
@@ -154,6 +189,7 @@ class _Pages:
             kinds=KINDS,
             panels=PANELS,
             styles=STATUS_CLASS,
+            tools=TOOLS,
         )
         return HTMLResponse(text)
 
@@ -240,7 +276,32 @@ class _Pages:
         return HTMLResponse(self.render("topic.html", row=self.bench.topic(asked)))
 
     def two(self, asked: ToHoldTwo) -> Response:
-        return HTMLResponse(self.render("two.html", two=two_view(self.bench, asked)))
+        return HTMLResponse(
+            self.render("two.html", two=two_view(self.bench, asked), brief=asked.brief)
+        )
+
+    def choose(self, asked: ToUse) -> Response:
+        found = chosen_view(self.bench, asked)
+        return HTMLResponse(
+            self.render("choose.html", found=found, si=asked.si, heads=BUYING, cautions=CAUTIONS)
+        )
+
+    def strictest(self, asked: ToUse) -> Response:
+        words = strictest_view(self.bench, asked)
+        return HTMLResponse(
+            self.render(
+                "strictest.html",
+                words=words,
+                limits=LIMITS,
+                read_whole=READ_WHOLE,
+                no_limit=NO_LIMIT,
+                marks=MARKS,
+                cautions=CAUTIONS,
+            )
+        )
+
+    def layout(self, asked: ToUse) -> Response:
+        return HTMLResponse(self.render("layout.html", texts=layout_texts(self.bench, asked)))
 
     def relief(self, asked: ToRelieve) -> Response:
         return HTMLResponse(self.render("relief.html", relief=relief_view(self.bench, asked)))

@@ -206,13 +206,13 @@ class Bench:
         if read.design is None:
             return Evaluated(read, None, None, None, {})
         comparison = self._compare(read.design, asked.under, why=asked.why)
-        answer = compare_answer(comparison, vocabulary)
+        answer = compare_answer(comparison, vocabulary, si=asked.si)
         return Evaluated(
             read,
             comparison,
             cards_view(answer),
             matrix_view(answer) if asked.matrix else None,
-            self._readings(asked.design),
+            self._readings(asked.design, si=asked.si),
             asked.why,
         )
 
@@ -241,17 +241,17 @@ class Bench:
             return Drawn(name, "", drawn.missing)
         return Drawn(name, drawn.drawings[0].svg, drawn.drawings[0].description)
 
-    def _readings(self, typed: TypedDesign) -> dict[str, str]:
+    def _readings(self, typed: TypedDesign, *, si: bool) -> dict[str, str]:
         """Return how each measure was read, where that is not how it was typed."""
         found = {name: (name, text) for name, text in typed.facts.items()}
         for group, parts in typed.parts.items():
             for index, part in enumerate(parts):
                 for key, text in part.facts.items():
                     found[f"{group}[{index}].{key}"] = (f"{group}.{key}", text)
-        readings = ((field, self._reading(*entry)) for field, entry in found.items())
+        readings = ((field, self._reading(*entry, si=si)) for field, entry in found.items())
         return {field: words for field, words in readings if words}
 
-    def _reading(self, quantity: str, text: str) -> str:
+    def _reading(self, quantity: str, text: str, *, si: bool) -> str:
         definition = self.catalogue.vocabulary.quantities.get(quantity)
         if definition is None or definition.dimension is None or not text:
             return ""
@@ -259,7 +259,7 @@ class Bench:
             value: Fraction = parse_quantity(text, definition.dimension).value
         except QuantityError:
             return ""
-        words = fact_text(value, definition)
+        words = fact_text(value, definition, si=si)
         return "" if words == text else words
 
     def file_design(self, asked: WithFile) -> tuple[str, Design]:
@@ -310,12 +310,13 @@ class Bench:
             raise InputError.single("the form", "could not be read")
         prepared = self.catalogue.prepare(read.design)
         comparison = compare(self.catalogue, prepared, asked.under, topics=[asked.topic], pairs=[])
-        row: dict[str, Any] = comparison_data(compare_answer(comparison, vocabulary, depth=True))[
-            "topics"
-        ][0]
+        row: dict[str, Any] = comparison_data(
+            compare_answer(comparison, vocabulary, si=asked.si, depth=True)
+        )["topics"][0]
         sources = vocabulary.sources
         return {
             **row,
             "first": asked.first,
+            "si": asked.si,
             "titles": {name: asdict(source)["title"] for name, source in sources.items()},
         }

@@ -163,9 +163,11 @@ def _card(answer: CompareAnswer, card: RuleSetCard, column: int) -> CardView:
         counts=tuple(_counts(card)),
         on_memory=_on_memory(card),
         warning=card.warning,
-        fails=tuple(_grave(cells, DOES_NOT_COMPLY)),
-        engineer=tuple(_grave(cells, ENGINEERING_REQUIRED)),
-        measures=tuple(_measure(row, cell) for row, cell in cells if row.topic.name in WORKED_OUT),
+        fails=tuple(_grave(cells, DOES_NOT_COMPLY, si=answer.si)),
+        engineer=tuple(_grave(cells, ENGINEERING_REQUIRED, si=answer.si)),
+        measures=tuple(
+            _measure(row, cell, si=answer.si) for row, cell in cells if row.topic.name in WORKED_OUT
+        ),
         told=tuple(f"{says}." for t in answer.told if t.title == card.title for says in t.says),
     )
 
@@ -189,29 +191,31 @@ def _on_memory(card: RuleSetCard) -> str:
     return f"{card.decided_on_memory} of {card.decided} outcomes rest on memory*"
 
 
-def _grave(cells: list[tuple[TopicRow, CellAnswer]], status: int) -> Iterator[GraveView]:
+def _grave(
+    cells: list[tuple[TopicRow, CellAnswer]], status: int, *, si: bool
+) -> Iterator[GraveView]:
     for row, cell in cells:
         if cell.status == status:
             for finding in cell.failing_parts:
-                yield _grave_view(row, cell, finding)
+                yield _grave_view(row, cell, finding, si=si)
 
 
-def _grave_view(row: TopicRow, cell: CellAnswer, finding: FindingAnswer) -> GraveView:
+def _grave_view(row: TopicRow, cell: CellAnswer, finding: FindingAnswer, *, si: bool) -> GraveView:
     local = f", as {'; '.join(finding.local)}" if finding.local else ""
     alone = len(cell.failing_parts) == 1
     return GraveView(
         topic=row.topic.name,
         title=row.topic.title,
         part=finding.part,
-        drawn=drawn_text(cell) if alone else "",
-        asked=limit_in_words(cell) if alone else "",
+        drawn=drawn_text(cell, si=si) if alone else "",
+        asked=limit_in_words(cell, si=si) if alone else "",
         step=finding.decides,
         says=finding.says,
         cites=f"{finding.cites}{'*' if finding.on_memory else ''}{local}",
     )
 
 
-def _measure(row: TopicRow, cell: CellAnswer) -> MeasureView:
+def _measure(row: TopicRow, cell: CellAnswer, *, si: bool) -> MeasureView:
     found = cell.deciding
     status = cell.status_words
     return MeasureView(
@@ -219,15 +223,15 @@ def _measure(row: TopicRow, cell: CellAnswer) -> MeasureView:
         title=MEASURES[row.topic.name],
         status=status,
         style=STATUS_CLASS[status],
-        drawn=_length(found.value) if found else "",
-        most=_length(found.most) if found else "",
+        drawn=_length(found.value, si=si) if found else "",
+        most=_length(found.most, si=si) if found else "",
         memory=cell.on_memory,
         sum=found.says if found else "",
     )
 
 
-def _length(value: Figure | None) -> str:
-    return "" if value is None else value.text()
+def _length(value: Figure | None, *, si: bool) -> str:
+    return "" if value is None else value.text(si=si)
 
 
 def _asked(answer: CompareAnswer) -> AskedView:

@@ -9,6 +9,8 @@ from pathlib import PurePath
 from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison
 from deckclause.page.bench import Bench
+from deckclause.page.of_one import as_png, elevation_svg, section_svg, sizes_svg, tick_sheet
+from deckclause.page.tools import buying_file, layouts, strictest_view
 from deckclause.page.typed import ToDownload
 from deckclause.rulesets.problems import InputError, suggestion
 
@@ -24,11 +26,16 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of file: what it is called, its ending, its media type."""
+    """A kind of file: what it is called, its ending, its media type.
+
+    `suffix` follows the design's name; `of_one` tells that it shows one rule set.
+    """
 
     title: str
     ending: str
     media_type: str
+    suffix: str = "-compared"
+    of_one: bool = False
 
 
 KINDS: dict[str, Kind] = {
@@ -39,13 +46,44 @@ KINDS: dict[str, Kind] = {
         ".docx",
         "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
     ),
-    "html_full": Kind("The report with every finding (HTML)", ".html", "text/html"),
-    "pdf_full": Kind("The report with every finding (PDF)", ".pdf", "application/pdf"),
+    "html_full": Kind(
+        "One file to share: the report with every finding, to open anywhere (HTML)",
+        ".html",
+        "text/html",
+        "-compared-in-full",
+    ),
+    "pdf_full": Kind(
+        "The report with every finding (PDF)", ".pdf", "application/pdf", "-compared-in-full"
+    ),
     "json": Kind("JSON, every finding with its steps", ".json", "application/json"),
     "csv": Kind("CSV, a line for each topic and rule set", ".csv", "text/csv"),
     "markdown": Kind("Markdown", ".md", "text/markdown"),
-    "design": Kind("The design itself (YAML)", ".yaml", "application/yaml"),
+    "design": Kind("The design itself (YAML)", ".yaml", "application/yaml", ""),
+    "buying": Kind("What to cut and buy, for the sizes chosen (CSV)", ".csv", "text/csv", "-buy"),
+    "strictest": Kind("One deck for all (PDF)", ".pdf", "application/pdf", "-for-all"),
+    "layout": Kind("Each fastener's place (CSV)", ".csv", "text/csv", "-fasteners"),
+    "section_svg": Kind("The section (SVG)", ".svg", "image/svg+xml", "-section", of_one=True),
+    "section_png": Kind("The section (PNG)", ".png", "image/png", "-section", of_one=True),
+    "elevation_svg": Kind(
+        "The ledger's elevation (SVG)", ".svg", "image/svg+xml", "-elevation", of_one=True
+    ),
+    "elevation_png": Kind(
+        "The ledger's elevation (PNG)", ".png", "image/png", "-elevation", of_one=True
+    ),
+    "sizes_svg": Kind(
+        "How far down each size may step (SVG)", ".svg", "image/svg+xml", "-steps", of_one=True
+    ),
+    "sheet": Kind(
+        "A sheet to look the figures up in the book (PDF)",
+        ".pdf",
+        "application/pdf",
+        "-tick-sheet",
+        of_one=True,
+    ),
 }
+
+
+Writer = Callable[[Bench, Comparison, bool], bytes]
 
 
 def download(bench: Bench, asked: ToDownload) -> Made:
@@ -56,50 +94,49 @@ def download(bench: Bench, asked: ToDownload) -> Made:
     kind = KINDS[asked.kind]
     if asked.kind == "design":
         content = bench.file_design(asked)[0].encode()
+    elif asked.kind in _OF_DECK:
+        content = _OF_DECK[asked.kind](bench, asked)
     else:
-        comparison = bench.compared(asked, asked.under)
-        content = _WRITERS[asked.kind](bench, comparison)
+        content = _WRITERS[asked.kind](bench, bench.compared(asked, asked.under), asked.si)
     name = PurePath(asked.file).stem or "design"
-    suffix = "" if asked.kind == "design" else "-compared"
-    suffix += "-in-full" if asked.kind.endswith("_full") else ""
-    return Made(f"{name}{suffix}{kind.ending}", content, kind.media_type)
+    return Made(f"{name}{kind.suffix}{kind.ending}", content, kind.media_type)
 
 
-def _json(bench: Bench, comparison: Comparison) -> bytes:
+def _json(bench: Bench, comparison: Comparison, si: bool) -> bytes:
     from deckclause.report.comparison.json import comparison_json
 
-    answer = compare_answer(comparison, bench.catalogue.vocabulary, depth=True)
+    answer = compare_answer(comparison, bench.catalogue.vocabulary, si=si, depth=True)
     return (comparison_json(answer) + "\n").encode()
 
 
-def _csv(bench: Bench, comparison: Comparison) -> bytes:
+def _csv(bench: Bench, comparison: Comparison, si: bool) -> bytes:
     from deckclause.report.comparison.csv import comparison_csv
 
-    answer = compare_answer(comparison, bench.catalogue.vocabulary)
+    answer = compare_answer(comparison, bench.catalogue.vocabulary, si=si)
     return (comparison_csv(answer) + "\n").encode()
 
 
-def _markdown(bench: Bench, comparison: Comparison) -> bytes:
+def _markdown(bench: Bench, comparison: Comparison, si: bool) -> bytes:
     from deckclause.report.comparison.markdown import comparison_markdown
 
-    answer = compare_answer(comparison, bench.catalogue.vocabulary)
+    answer = compare_answer(comparison, bench.catalogue.vocabulary, si=si)
     return (comparison_markdown(answer) + "\n").encode()
 
 
-def _report(file_format: str, *, annex: bool = False) -> Callable[[Bench, Comparison], bytes]:
-    def write(bench: Bench, comparison: Comparison) -> bytes:
+def _report(file_format: str, *, annex: bool = False) -> Writer:
+    def write(bench: Bench, comparison: Comparison, si: bool) -> bytes:
         from deckclause.report.comparison.html import comparison_file
         from deckclause.report.drawing.comparison_drawings import comparison_drawings
 
         vocabulary = bench.catalogue.vocabulary
-        answer = compare_answer(comparison, vocabulary, depth=annex)
+        answer = compare_answer(comparison, vocabulary, si=si, depth=annex)
         drawings = tuple(comparison_drawings(bench.catalogue, comparison))
         return comparison_file(answer, vocabulary.sources, drawings, file_format, annex=annex)
 
     return write
 
 
-_WRITERS: dict[str, Callable[[Bench, Comparison], bytes]] = {
+_WRITERS: dict[str, Writer] = {
     "html": _report("html"),
     "pdf": _report("pdf"),
     "docx": _report("docx"),
@@ -108,4 +145,29 @@ _WRITERS: dict[str, Callable[[Bench, Comparison], bytes]] = {
     "json": _json,
     "csv": _csv,
     "markdown": _markdown,
+}
+
+
+def _strictest(bench: Bench, asked: ToDownload) -> bytes:
+    from deckclause.report.comparison.strictest_document import strictest_file
+
+    return strictest_file(strictest_view(bench, asked), "pdf")
+
+
+def _layout(bench: Bench, asked: ToDownload) -> bytes:
+    from deckclause.report.placing.layout_data import layouts_csv
+
+    return layouts_csv(layouts(bench, asked)).encode()
+
+
+_OF_DECK: dict[str, Callable[[Bench, ToDownload], bytes]] = {
+    "buying": buying_file,
+    "strictest": _strictest,
+    "layout": _layout,
+    "section_svg": lambda bench, asked: section_svg(bench, asked).encode(),
+    "section_png": lambda bench, asked: as_png(section_svg(bench, asked)),
+    "elevation_svg": lambda bench, asked: elevation_svg(bench, asked).encode(),
+    "elevation_png": lambda bench, asked: as_png(elevation_svg(bench, asked)),
+    "sizes_svg": lambda bench, asked: sizes_svg(bench, asked).encode(),
+    "sheet": tick_sheet,
 }

@@ -73,26 +73,26 @@ def matrix_view(answer: CompareAnswer) -> MatrixView:
 
 def _rows(answer: CompareAnswer) -> Iterator[RowView]:
     for row in rows_shown(answer, everything=True):
-        yield _row(row)
+        yield _row(row, si=answer.si)
 
 
-def _row(row: TopicRow) -> RowView:
-    cells = tuple(map(_cell, reversed(row.cells)))
+def _row(row: TopicRow, *, si: bool) -> RowView:
+    cells = tuple(_cell(cell, si=si) for cell in reversed(row.cells))
     topic = row.topic
     return RowView(topic.name, topic.title, topic.part, row.part_title, row.differs, cells)
 
 
-def _cell(cell: CellAnswer) -> CellView:
+def _cell(cell: CellAnswer, *, si: bool) -> CellView:
     status = cell.status_words
     gives = cell.role == SETS and status == "complies"
-    given = given_text(cell).removesuffix("*") if gives else ""
+    given = given_text(cell, si=si).removesuffix("*") if gives else ""
     return CellView(
         rule_set=cell.rule_set,
         status=status,
         style=STATUS_CLASS[status],
         words=_words(cell, gives=gives),
-        drawn=drawn_text(cell),
-        asked=given or limit_in_words(cell),
+        drawn=drawn_text(cell, si=si),
+        asked=given or limit_in_words(cell, si=si),
         memory=cell.on_memory and status not in _QUIET,
         at_stated=cell.at_stated,
     )

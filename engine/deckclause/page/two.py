@@ -25,7 +25,7 @@ def two_view(bench: Bench, asked: ToHoldTwo) -> TwoDesignsAnswer:
     names = bench.rule_sets(asked.under)
     found = compare_designs(catalogue, one, two, names)
     status = compare(catalogue, catalogue.prepare(two), names, pairs=()).exit_status
-    return two_designs_answer(found, catalogue.vocabulary, status)
+    return two_designs_answer(found, catalogue.vocabulary, status, si=asked.si)
 
 
 def _read(bench: Bench, typed: TypedDesign) -> Design:

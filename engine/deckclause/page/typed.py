@@ -87,6 +87,7 @@ class ToEvaluate(Asked):
     drawn: Line = ""
     matrix: bool = False
     why: bool = False
+    si: bool = False
 
 
 class ToPlace(Asked):
@@ -102,6 +103,7 @@ class ToExplain(Asked):
     under: RuleSets
     topic: Name
     first: Line = ""
+    si: bool = False
 
 
 class ToHoldTwo(Asked):
@@ -110,6 +112,8 @@ class ToHoldTwo(Asked):
     before: TypedDesign
     after: TypedDesign
     under: RuleSets
+    si: bool = False
+    brief: bool = False
 
 
 class WithFile(Asked):
@@ -145,11 +149,19 @@ class ToKeep(WithFile):
     replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
 
 
-class ToDownload(WithFile):
-    """A report to write."""
+class ToUse(WithFile):
+    """A design and the rule sets it is to satisfy; `keep` names what is left as drawn."""
 
     under: RuleSets
+    keep: Annotated[list[Line], Field(max_length=MAX_ITEMS)] = Field(default_factory=list)
+    si: bool = False
+
+
+class ToDownload(ToUse):
+    """A file to write; `one` is the rule set of what shows one only, the last where none is named."""
+
     kind: Name
+    one: Line = ""
 
 
 class ToRelieve(WithFile):

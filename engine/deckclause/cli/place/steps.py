@@ -18,10 +18,10 @@ from deckclause.cli.shared import open_catalogue, terminal_width
 from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
+    from deckclause.answers.steps import StepsReport
     from deckclause.designs.design import Design
     from deckclause.evaluate.catalogue import Catalogue
     from deckclause.placement.steps_from_rules import Stand
-    from deckclause.report.placing.steps_text import StepsReport
 
 NO_DESIGN = "No design is given: a ledger on a sawn band joist of a wood-framed wall, no door reckoned with."
 
@@ -76,21 +76,16 @@ def run(options: argparse.Namespace) -> int:
 
 def steps_report(catalogue: Catalogue, options: argparse.Namespace) -> StepsReport:
     """Solve every combination of sizes under the rule sets asked for."""
-    from deckclause.placement.from_design import missing_for_step_down
-    from deckclause.placement.steps_from_rules import SizeTables
-    from deckclause.report.placing.steps_text import StepsReport
+    from deckclause.answers.steps import steps_report as report
 
     design, taken = _design(catalogue, options)
-    stand = _stand(options.joists)
-    tables = SizeTables(catalogue.prepare(design), catalogue.vocabulary.quantities, stand)
-    missing = [n for n in missing_for_step_down(tables.plain) if not n.startswith("joists.")]
-    return StepsReport(
-        design.name,
-        tuple(tables.table(rules) for rules in rules_for(catalogue, options)),
-        stand,
-        length_option(options.step_down, "--step-down"),
-        tuple(missing),
-        taken,
+    return report(
+        catalogue.prepare(design),
+        catalogue.vocabulary,
+        rules_for(catalogue, options),
+        _stand(options.joists),
+        wanted=length_option(options.step_down, "--step-down"),
+        taken=taken,
     )
 
 

@@ -13,6 +13,7 @@ import * as request from "./request.js";
 import * as rulesets from "./rulesets.js";
 import * as saving from "./saving.js";
 import { createStore } from "./store.js";
+import * as tools from "./tools.js";
 import * as two from "./two.js";
 
 const $ = (id) => document.getElementById(id);
@@ -85,6 +86,7 @@ async function open(wanted, again = false) {
   relief.forget();
   request.forget();
   two.forget();
+  tools.forget();
   saving.takeIn(store, opened, opened.under.length ? opened.under : store.under.length ? store.under : rulesets.usual());
   if (wanted.source !== "text") saving.remember(wanted.source, wanted.name);
   form.unfold();
@@ -156,6 +158,15 @@ function showDesign() {
   document.title = `${$("title").textContent} - under several codes`;
   relief.designChanged();
   request.designChanged();
+  offerOne();
+}
+
+/** Some files show one rule set: which, is asked then. */
+function offerOne() {
+  $("of-one").hidden = !("ofOne" in $("kind").selectedOptions[0].dataset);
+  const kept = $("one").value;
+  $("one").replaceChildren(...store.under.map((name) => new Option(rulesets.title(name), name)));
+  if (store.under.includes(kept)) $("one").value = kept;
 }
 
 store.subscribe((_, what) => {
@@ -166,7 +177,7 @@ store.subscribe((_, what) => {
 // --- going deeper ------------------------------------------------------------------------------
 
 async function explain(topic, first = "") {
-  const answer = await ask("topic", { design: store.design, under: store.under, topic, first }, "text");
+  const answer = await ask("topic", { design: store.design, under: store.under, topic, first, si: Boolean(store.wants.si) }, "text");
   if (!answer.ok) return refuse(complaints(answer));
   $("depth-answer").innerHTML = answer.text; // written by our own server, every text in it escaped
   $("depth").showModal();
@@ -185,6 +196,7 @@ form.begin(store);
 panels.begin();
 matrix.begin();
 two.begin(store);
+tools.begin(store, () => saving.withFile(store));
 board.mount($("board"), store);
 saving.beginKeeping(store);
 keepAnswered(store);
@@ -248,7 +260,15 @@ $("another").addEventListener("click", another);
 $("file").addEventListener("change", (event) => openFile(event.target.files[0]));
 $("save").addEventListener("click", () => saving.save(store));
 $("download").addEventListener("click", () => {
-  takeAway("download", { ...saving.withFile(store), under: store.under, kind: $("kind").value }, $("downloaded"));
+  const asked = { ...saving.withFile(store), under: store.under, kind: $("kind").value, one: $("one").value };
+  takeAway("download", { ...asked, si: Boolean(store.wants.si) }, $("downloaded"));
+});
+$("kind").addEventListener("change", offerOne);
+$("print").addEventListener("click", () => print());
+$("si").addEventListener("click", () => {
+  const si = $("si").ariaPressed !== "true";
+  $("si").ariaPressed = String(si);
+  store.want({ si });
 });
 for (const kind of ["dragover", "dragleave", "drop"]) {
   document.addEventListener(kind, (event) => {

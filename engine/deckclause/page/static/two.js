@@ -56,7 +56,7 @@ async function tellLastEdit() {
   const { revision } = store;
   stop?.abort();
   stop = new AbortController();
-  const asked = { before: before.design, after: store.design, under: store.under };
+  const asked = { before: before.design, after: store.design, under: store.under, si: Boolean(store.wants.si), brief: true };
   const answer = await ask("two", asked, "text", { signal: stop.signal });
   if (answer.status === -1 || revision !== store.revision) return undefined;
   if (!answer.ok) {
@@ -88,7 +88,7 @@ async function holdAgainst() {
   const place = $("two-answer");
   if (!pinned) return;
   const { revision } = store;
-  const answer = await askLong("two", { before: pinned, after: store.design, under: store.under }, "text", place, "Holding the two side by side");
+  const answer = await askLong("two", { before: pinned, after: store.design, under: store.under, si: Boolean(store.wants.si) }, "text", place, "Holding the two side by side");
   if (answer.ok) place.innerHTML = answer.text; // written by our own server, every text in it escaped
   else place.textContent = complaints(answer).join(" ");
   place.classList.toggle("stale", revision !== store.revision);

@@ -6,10 +6,11 @@ from fractions import Fraction
 
 from deckclause.answers.sections import NothingToDraw, named
 from deckclause.answers.sheet import TitleBlock
+from deckclause.answers.steps import StepsReport
 from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.report.drawing.draw_elevation import ElevationDrawing
 from deckclause.report.drawing.draw_steps import StepChart
-from deckclause.report.placing.steps_text import StepsReport, stand_text
+from deckclause.report.placing.steps_text import stand_text
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 

@@ -7,12 +7,13 @@ import io
 from typing import Any
 
 import deckclause
+from deckclause.answers.steps import StepsReport
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.steps import Range, StepRow
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.placing.place_data import conflict_data, length_data, range_data
-from deckclause.report.placing.steps_text import StepsReport, stand_text
+from deckclause.report.placing.steps_text import stand_text
 
 COLUMNS = (
     "rule_set", "ledger", "band_joist", "joists", "possible", "least_drop", "greatest_drop",

@@ -3,60 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from textwrap import wrap
 
 from tabulate import tabulate
 
+from deckclause.answers.steps import StepsReport
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.from_rules import RuleLimit, speaks_of_band_joist
-from deckclause.placement.steps import Range, StepRow
+from deckclause.placement.steps import StepRow
 from deckclause.placement.steps_from_rules import Stand, StepTable
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.placing.place_text import range_text
 from deckclause.rulesets.names import rule_set_heading, rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
-
-
-@dataclass(frozen=True, slots=True)
-class StepsReport:
-    """Tables of one design under several rule sets.
-
-    `wanted` is the step down asked for in inches; `missing` names what the step down from the
-    floor still lacks: where anything is lacking the joists' drop below the band joist's top is
-    given instead.
-    """
-
-    name: str
-    tables: tuple[StepTable, ...]
-    stand: Stand
-    wanted: Fraction | None
-    missing: tuple[str, ...]
-    taken: tuple[str, ...] = ()
-
-    @property
-    def told(self) -> bool:
-        """Whether the step down from the floor can be told."""
-        return not self.missing
-
-    @property
-    def measure(self) -> str:
-        """What the columns measure."""
-        return (
-            "step down from the floor inside to the deck"
-            if self.told
-            else "joist tops below the band joist's top"
-        )
-
-    def range_of(self, row: StepRow) -> Range | None:
-        """Return the range a row is charted by."""
-        return row.step_down if self.told else row.joist_drop
-
-    def allows(self, row: StepRow) -> bool:
-        """Whether a combination allows exactly the step wanted; never where it is not told."""
-        return self.wanted is not None and self.told and row.allows_step_down(self.wanted)
 
 
 def stand_text(stand: Stand) -> str:
