@@ -14,3 +14,17 @@ class TitleBlock:
     rule_set: str
     date: str
     cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PaperSheet:
+    """What a sheet on paper says beside: its number, who drew and checked it, when, and revisions.
+
+    What nobody stated is left empty, to be filled by hand.
+    """
+
+    number: str = "S-1"
+    drawn_by: str = ""
+    checked_by: str = ""
+    drawn_on: str = ""
+    revisions: str = ""

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from deckclause.evaluate.catalogue import Catalogue
+from deckclause.answers.request.annexes import alternatives
+from deckclause.answers.request.items import asked_items, item_heading
 from deckclause.evaluate.words import name_text
 from deckclause.page.request_answers import ATTACHMENTS, DECLARED, EVIDENCE, WHY_NOT
 from deckclause.report.document import Grid
-from deckclause.report.request.computed import RequestBlocks
+from deckclause.report.request.annex import alternative_grid
+from deckclause.report.request.parts import item_grid
 from deckclause.rulesets.relief import FormPart
 from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.check import (
@@ -26,7 +28,7 @@ from deckclause.variance.request.check import (
 from deckclause.variance.request.fields import FILLED_LATER, ITEMS, Field, fields
 from deckclause.variance.request.model import ATTACHMENT_KINDS
 
-REST = "Further statements"
+REST = "Other particulars"
 REST_ASKS = "Neither this form nor this kind of relief asks for them; what you write is printed."
 ALTERNATIVES = "items.alternatives_considered"
 ARGUMENT, LEGAL_TESTS = "items.ground_argument", "legal_tests"
@@ -116,15 +118,14 @@ class RequestView:
     changes: tuple[str, ...]
 
 
-def request_view(catalogue: Catalogue, request: Request, checked: Checked) -> RequestView:
+def request_view(request: Request, checked: Checked) -> RequestView:
     """Return the form of a request, with what is written in it."""
-    return _View(catalogue, request, checked).view()
+    return _View(request, checked).view()
 
 
 class _View:
-    def __init__(self, catalogue: Catalogue, request: Request, checked: Checked) -> None:
+    def __init__(self, request: Request, checked: Checked) -> None:
         self.request = request
-        self.computed = RequestBlocks(catalogue, request)
         self.fields = fields()
         self.wanted = wanted_fields(request.kind, request.form, request.local)
         self.missing = {(lack.field, lack.item) for lack in checked.missing}
@@ -140,7 +141,7 @@ class _View:
             request.kind.standing,
             request.case.evaluator.ruleset.name,
             request.kind.needs_every_test,
-            self.computed.item_grid(),
+            item_grid(asked_items(request)),
             tuple(self.groups()),
             tuple(
                 PaperView(p["id"], p["title"], p.get("kind") or "")
@@ -226,14 +227,15 @@ class _View:
 
     def changes(self) -> Grid | None:
         """Return the changes of the design that would avoid relief; None where none is found."""
-        return next((b for b in self.computed.alternatives() if isinstance(b, Grid)), None)
+        found = tuple(alternatives(self.request))
+        return alternative_grid(found) if found else None
 
     def item(self, item: RequestItem, asked: list[Field]) -> ItemView:
         return ItemView(
             item.number,
             item.clause,
             item.words.get("part") or "",
-            self.computed.item_title(item),
+            item_heading(item, self.request.case.vocabulary),
             tuple(self.field(field, item) for field in asked),
         )
 

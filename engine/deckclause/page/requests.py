@@ -80,13 +80,14 @@ def request_file(bench: Bench, asked: ToRequest) -> Made:
     name = f"{PurePath(asked.file).stem}-request.{asked.format}"
     if asked.format == GUIDED:
         return Made(name, text.encode(), MEDIA[GUIDED])
+    from deckclause.answers.request.build import request_answer
     from deckclause.report.document.write import document_bytes
     from deckclause.report.request.document import request_document
 
     request, checked = _read(bench, asked, text)
     if checked.against:
         raise InputError.single("the request", "is not built: " + "; ".join(checked.against))
-    document = request_document(bench.catalogue, request, checked)
+    document = request_document(bench.catalogue, request_answer(request, checked))
     return Made(name, document_bytes(document, asked.format), MEDIA[asked.format])
 
 
@@ -111,7 +112,7 @@ def _form(bench: Bench, asked: ToRequest, text: str) -> RequestForm:
     request, checked = _read(bench, asked, text)
     return RequestForm(
         text,
-        request_view(bench.catalogue, request, checked),
+        request_view(request, checked),
         checked,
         {name: str(request.tree.data[name]) for name in ("kind", "form", "under")},
         left_out,

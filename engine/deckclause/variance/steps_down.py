@@ -8,6 +8,7 @@ from fractions import Fraction
 from deckclause.designs.geometry import STEP_DOWN, known_distances
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.placement.boards import DECK_SURFACE, FLOOR
+from deckclause.quantities import length_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +18,14 @@ class StepDown:
     door: str
     from_threshold: Fraction
     from_floor: Fraction | None
+
+    @property
+    def told(self) -> str:
+        """Both lengths with their datums."""
+        words = f"{length_text(self.from_threshold)} from the threshold"
+        if self.from_floor is None:
+            return words
+        return f"{words}, {length_text(self.from_floor)} from the floor"
 
 
 def steps_down(design: PreparedDesign) -> tuple[StepDown, ...]:
@@ -29,3 +38,8 @@ def steps_down(design: PreparedDesign) -> tuple[StepDown, ...]:
             floor = known.get((FLOOR, DECK_SURFACE))
             found.append(StepDown(door.name or "the door", step, floor))
     return tuple(found)
+
+
+def steps_text(design: PreparedDesign) -> str:
+    """Say the step down at each door, from which datum; nothing where no door's is known."""
+    return "; ".join(f"{step.door}: {step.told}" for step in steps_down(design))

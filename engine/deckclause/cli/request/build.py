@@ -20,6 +20,7 @@ DRAFT = 1
 
 def build_step(options: argparse.Namespace) -> int:
     """Write the documents; return 0 for a complete request, 1 for a draft. Raises InputError."""
+    from deckclause.answers.request.build import request_answer
     from deckclause.report.document.write import document_bytes, lacks_drawings
     from deckclause.report.request.document import request_document, request_drawings
     from deckclause.variance.request.build import read_request
@@ -34,9 +35,10 @@ def build_step(options: argparse.Namespace) -> int:
     stem = options.file.stem
     built = _Folder(options.output, stem, replace=options.replace)
     built.refuse([f"{stem}.{f}" for f in formats])
-    document = request_document(catalogue, request, checked)
+    answer = request_answer(request, checked)
+    document = request_document(catalogue, answer)
     contents = {f"{stem}.{f}": document_bytes(document, f) for f in formats}
-    for number, drawing in enumerate(request_drawings(request), 1):
+    for number, drawing in enumerate(request_drawings(catalogue, answer), 1):
         contents[f"{stem}-drawing-{number}.svg"] = drawing.svg.encode()
     built.write(contents)
     for file_format in formats:

@@ -6,6 +6,7 @@ No script, no link to anything outside. Every text is escaped: script in a name 
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from collections.abc import Iterator
 
 from deckclause.answers.markup import INSERTED, STRUCK
@@ -13,13 +14,16 @@ from deckclause.report.document.model import (
     Block,
     Bullets,
     Cell,
+    Contents,
     Details,
     Document,
     Drawing,
     Facts,
     Grid,
     Heading,
+    PageBreak,
     Paragraph,
+    Picture,
     Redline,
     Signature,
     Text,
@@ -66,15 +70,18 @@ class _Html:
             yield f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
         yield '<meta name="viewport" content="width=device-width, initial-scale=1">'
         yield f"<title>{escape(document.title)}</title>"
+        if document.author:
+            yield f'<meta name="author" content="{escape(document.author)}">'
         yield f"<style>{style}</style></head>"
         yield "<body>"
         yield '<a class="skip" href="#content">Skip to the content</a>'
         if self.for_paper:
             yield f'<div class="foot">{escape(document.foot)}</div>'
+            yield f'<div class="head">{escape(document.head)}</div>'
         yield f"<header><h1>{escape(document.title)}</h1>"
         yield f"<p>{escape(document.subtitle)}</p></header>"
         if document.contents and (document.contents_on_paper or not self.for_paper):
-            yield from self._contents()
+            yield from self._contents(screen=not document.contents_on_paper)
         yield '<main id="content">'
         for index, block in enumerate(document.blocks):
             if is_head(block) and goes_with_drawing(document.blocks, index):
@@ -88,9 +95,12 @@ class _Html:
             yield f"<footer><p>{escape(document.foot)}</p></footer>"
         yield "</body></html>"
 
-    def _contents(self) -> Iterator[str]:
-        screen = "" if self.document.contents_on_paper else ' class="screen"'
-        yield f'<nav aria-label="Contents"{screen}><ul>'
+    def _contents(self, *, screen: bool = False) -> Iterator[str]:
+        kind = ' class="screen"' if screen else ""
+        yield f'<nav aria-label="Contents"{kind}>'
+        if self.for_paper:
+            yield "<h2>Contents</h2>"
+        yield "<ul>"
         for heading in self.document.headings:
             yield f'<li><a href="#{escape(heading.anchor)}">{escape(heading.text)}</a></li>'
         yield "</ul></nav>"
@@ -103,6 +113,7 @@ class _Html:
             yield f"<h{level}{name}{wide}>{escape(block.text)}</h{level}>"
         elif isinstance(block, Paragraph):
             tone = f' class="{block.tone}"' if block.tone != "plain" else ""
+            tone += f' data-mark="{escape(block.mark)}"' if block.mark else ""
             yield f"<p{tone}>{_text(block.text)}</p>"
         elif isinstance(block, Bullets):
             yield "<ul>"
@@ -120,7 +131,14 @@ class _Html:
             yield f'<p class="redline">{"".join(map(_marked, block.parts))}</p>'
         elif isinstance(block, Signature):
             lines = "".join(f"<span>{escape(line)}</span>" for line in block.lines)
-            yield f'<div class="signature"><strong>{escape(block.role)}</strong>{lines}</div>'
+            small = " small" if len(block.lines) < 5 else ""
+            yield f'<div class="signature{small}"><strong>{escape(block.role)}</strong>{lines}</div>'
+        elif isinstance(block, Picture):
+            yield from self._picture(block)
+        elif isinstance(block, PageBreak):
+            yield '<div class="page-break"></div>'
+        elif isinstance(block, Contents):
+            yield from self._contents() if self.for_paper else ()
         else:
             yield from self._details(block)
 
@@ -152,15 +170,25 @@ class _Html:
                 )
             first, *rest = row
             cells = "".join(_cell(cell) for cell in rest)
-            yield f'<tr><th scope="row">{_linked(first)}</th>{cells}</tr>'
+            head = f'<th scope="row">{_linked(first)}</th>' if grid.named else _cell(first)
+            yield f"<tr>{head}{cells}</tr>"
         yield "</tbody></table></div>"
 
     def _drawing(self, block: Drawing) -> Iterator[str]:
         self.drawings += 1
         svg = _own_names(block.svg, f"d{self.drawings}")
-        how = f'style="--most: {block.upright}in"' if block.upright else 'class="wide"'
-        yield f"<figure {how}>{svg}<figcaption>{escape(block.caption)} {escape(block.description)}"
-        yield "</figcaption></figure>"
+        how = 'class="wide"'
+        if block.width_in:
+            how = f'class="wide scaled" style="--width: {block.width_in:.4f}in"'
+        elif block.upright:
+            how = f'class="upright" style="--most: {block.upright}in"'
+        words = " ".join(w for w in (block.caption, block.description) if w)
+        yield f"<figure {how}>{svg}<figcaption>{escape(words)}</figcaption></figure>"
+
+    def _picture(self, block: Picture) -> Iterator[str]:
+        data = b64encode(block.content).decode()
+        yield f'<figure class="bound"><img src="data:{block.media};base64,{data}" alt="{escape(block.caption)}">'
+        yield f"<figcaption>{escape(block.caption)}</figcaption></figure>"
 
 
 def _text(text: Text) -> str:

@@ -50,6 +50,8 @@ class Paragraph:
 
     text: Text
     tone: Tone = "plain"
+    mark: str = ""
+    """What an applicant's paragraph begins with, so that others may point to it; "Applicant:" if none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ class Grid:
 
     `wide` asks for a page on its side, `groups` puts a line of its own above a row's number,
     `shares` are the columns' widths in hundredths on paper (alike where not given). `prose` says
-    that the groups' lines are sentences, not names.
+    that the groups' lines are sentences, not names; without `named` the first cell names nothing.
     """
 
     caption: str
@@ -91,6 +93,7 @@ class Grid:
     groups: tuple[tuple[int, str], ...] = ()
     shares: tuple[int, ...] = ()
     prose: bool = False
+    named: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +102,14 @@ class Drawing:
 
     `upright` keeps it on the page it stands on, at most that many inches high; 0 gives it a page on
     its side.
+    `width_in` is the width in inches at which it is to scale on paper; 0 fits it to the page.
     """
 
     svg: str
     caption: str
     description: str
     upright: float = 0
+    width_in: float = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +117,25 @@ class Redline:
     """A text with what is struck from it and what is inserted."""
 
     parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture bound in from a file (PNG or JPEG), with its caption."""
+
+    content: bytes
+    media: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class PageBreak:
+    """What follows begins a new page on paper; nothing on a screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """The table of contents stands here on paper; on a screen it stands at the top."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +155,10 @@ class Details:
     anchor: str = ""
 
 
-Block = Heading | Paragraph | Bullets | Facts | Grid | Drawing | Redline | Signature | Details
+Block = (
+    Heading | Paragraph | Bullets | Facts | Grid | Drawing | Redline | Picture | Signature | Details
+    | PageBreak | Contents
+)  # fmt: skip
 
 
 def goes_with_drawing(blocks: Sequence[Block], index: int) -> bool:
@@ -154,9 +181,10 @@ def is_head(block: Block) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A whole document. `foot` stands at the foot of every page.
+    """A whole document. `foot` stands at the foot of every page, `head` at the top of all but the first.
 
-    `contents_on_paper` prints the table of contents too; without it the first page is the document's.
+    `contents_on_paper` prints the table of contents before all else; without it the first page is
+    the document's, and a `Contents` block may put the table elsewhere. `author` is who signs for it.
     """
 
     title: str
@@ -167,6 +195,8 @@ class Document:
     contents_on_paper: bool = True
     one_page: bool = False
     """Whether it is a sheet to hand out: set tight."""
+    head: str = ""
+    author: str = ""
 
     @property
     def headings(self) -> tuple[Heading, ...]:

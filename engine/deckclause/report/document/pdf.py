@@ -23,14 +23,24 @@ def document_pdf(document: Document) -> bytes:
         raise InputError.single("--format pdf", f"{HOW} ({fault})") from None
     _quiet()
     page = weasyprint.HTML(
-        string=document_html(document, for_paper=True), url_fetcher=_nothing_outside
+        string=document_html(document, for_paper=True), url_fetcher=_bound_in_only()
     )
     written: bytes = page.write_pdf(pdf_variant="pdf/ua-1")
     return written
 
 
-def _nothing_outside(address: str, *_: Any, **__: Any) -> Any:
-    raise ValueError(f"a document refers to nothing outside itself ({address})")
+def _bound_in_only() -> Any:
+    """Return a fetcher of what the document holds itself (`data:`), and of nothing else."""
+    urls: Any = import_module("weasyprint.urls")
+    if hasattr(urls, "URLFetcher"):
+        return urls.URLFetcher(allowed_protocols={"data"}, fail_on_errors=True)
+
+    def fetch(address: str, *rest: Any, **named: Any) -> Any:
+        if not address.startswith("data:"):
+            raise ValueError(f"a document refers to nothing outside itself ({address})")
+        return urls.default_url_fetcher(address, *rest, **named)
+
+    return fetch
 
 
 def _quiet() -> None:

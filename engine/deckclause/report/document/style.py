@@ -28,6 +28,7 @@ nav ul { columns: 2; padding-left: 1.2rem; }
 .applicant { background: var(--own); border-left: 3px solid var(--line); padding: 0.4rem 0.9rem;
   white-space: pre-line; }
 .applicant::before { content: "Applicant: "; font-weight: bold; }
+.applicant[data-mark]::before { content: attr(data-mark) " "; }
 .unwritten { border: 1px dashed var(--ink); padding: 0 0.35rem; font-style: italic; }
 .scroll { overflow-x: auto; margin: 0.6rem 0 1rem; }
 table { border-collapse: collapse; font-size: 0.88rem; font-variant-numeric: tabular-nums; }
@@ -46,9 +47,10 @@ dl { display: grid; grid-template-columns: minmax(9rem, 16rem) 1fr; gap: 0.15rem
 dt { color: var(--faint); }
 dd { margin: 0; white-space: pre-line; overflow-wrap: anywhere; }
 figure { margin: 1rem 0; }
+figure.bound img { max-width: 100%; height: auto; }
 figure svg { max-width: 100%; height: auto; background: #ffffff; }
 figcaption { color: var(--faint); font-size: 0.9rem; }
-figure[style] svg { max-height: var(--most); width: 100%; }
+figure.upright svg { max-height: var(--most); width: 100%; }
 .redline { border-left: 3px solid var(--line); padding: 0.3rem 0.9rem; }
 del { text-decoration: line-through; } ins { text-decoration: underline; font-weight: bold; }
 .signature { border: 1px solid var(--line); padding: 0.8rem; margin: 0.8rem 0; max-width: 40rem;
@@ -61,24 +63,32 @@ footer { color: var(--faint); font-size: 0.85rem; border-top: 1px solid var(--li
 """
 
 PAPER_STYLE = """
-@page { size: letter; margin: 0.8in 0.75in 0.85in; @bottom-left { content: string(foot);
-  font: 7.5pt "DejaVu Sans", sans-serif; color: #444; width: 80%; }
+@page { size: letter; margin: 0.75in 0.75in 0.8in; @bottom-left { content: string(foot);
+  font: 8pt "Liberation Sans", Arial, sans-serif; color: #444; width: 80%; }
   @bottom-right { content: "page " counter(page) " of " counter(pages);
-  font: 7.5pt "DejaVu Sans", sans-serif; color: #444; } }
-@page wide { size: letter landscape; }
+  font: 8pt "Liberation Sans", Arial, sans-serif; color: #444; }
+  @top-left { content: string(head); font: 8pt "Liberation Sans", Arial, sans-serif; color: #444; } }
+@page:first { @top-left { content: none; } }
+@page wide { size: letter landscape; margin: 0.65in 0.7in 0.7in; }
 :root { --ink: #17212b; --paper: #ffffff; --faint: #46505a; --line: #8b96a1; --band: #eef2f6;
   --link: #17212b; --own: #f6f1e4; --warn: #fff4e0; }
-html { font-size: 9.5pt; line-height: 1.35; }
+html { font: 9.5pt/1.32 "Liberation Sans", Arial, Helvetica, sans-serif; }
 header, nav, main, footer { max-width: none; padding: 0; }
 h1 { font-size: 18pt; } h2 { font-size: 13pt; break-after: avoid; margin-top: 1.3rem; }
 h3 { font-size: 11pt; break-after: avoid; } h4 { break-after: avoid; }
 ul { margin: 0.4rem 0; padding-left: 1.3rem; } p { max-width: none; }
 .skip, nav.screen { display: none; }
-.foot { string-set: foot content(); font-size: 0; line-height: 0; color: transparent; }
+.foot { string-set: foot content(); } .head { string-set: head content(); }
+.foot, .head { font-size: 0; line-height: 0; color: transparent; }
+.page-break { break-before: page; }
+nav ul { columns: 1; list-style: none; padding: 0; }
+nav a::after { content: leader(".") target-counter(attr(href), page); }
 .scroll { overflow: visible; }
 .wide { page: wide; } .fresh { break-before: page; }
-table { font-size: 7.6pt; width: 100%; table-layout: fixed; }
-.wide table { font-size: 6.6pt; }
+table { font-size: 8pt; width: 100%; table-layout: fixed; line-height: 1.25; }
+th, td { padding: 0.15rem 0.35rem; }
+.applicant { padding: 0.25rem 0.7rem; margin: 0.3rem 0; }
+dl { grid-template-columns: 1.6in 1fr; margin: 0.4rem 0; }
 thead { display: table-header-group; }
 caption { break-after: avoid; }
 td, th { overflow-wrap: break-word; }
@@ -87,7 +97,13 @@ tr.group { break-after: avoid; } tr.group th { letter-spacing: 0; }
 p.note { break-inside: avoid; } h2 + p.note, h3 + p.note, h2 + p.note + p.note { break-after: avoid; }
 tbody tr:first-child, tbody tr:nth-last-child(2) { break-after: avoid; }
 a { text-decoration: none; }
-figure { break-inside: avoid; } figure svg { max-height: 6.4in; }
+figure { break-inside: avoid; margin: 0.5rem 0; } figure svg { max-height: 6.2in; }
+figure.scaled { margin: 0; }
+figure.scaled svg { display: block; width: var(--width); max-width: none; max-height: none; }
+figure.bound img { max-height: 8.2in; } figcaption, .signature span { font-size: 8.5pt; }
+.signature { max-width: none; padding: 0.5rem 0.8rem; margin: 0.5rem 0; }
+.signature span { margin-top: 1.25rem; }
+.signature.small { display: inline-block; width: 31.5%; margin-right: 1%; vertical-align: top; }
 footer { display: none; }
 """
 

@@ -1,8 +1,9 @@
-"""Write a document as Word (Office Open XML), with headings, captions and words for drawings."""
+"""Write a document as Word (Office Open XML): styles, contents, page numbers, words for drawings."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from importlib import import_module
 from io import BytesIO
 from typing import Any
@@ -12,13 +13,16 @@ from deckclause.report.document.model import (
     Block,
     Bullets,
     Cell,
+    Contents,
     Details,
     Document,
     Drawing,
     Facts,
     Grid,
     Heading,
+    PageBreak,
     Paragraph,
+    Picture,
     Redline,
     Signature,
     Text,
@@ -26,13 +30,29 @@ from deckclause.report.document.model import (
     goes_with_drawing,
     is_head,
 )
+from deckclause.report.document.word_parts import (
+    BAND,
+    add_bookmark,
+    add_field,
+    add_link,
+    drop_thumbnail,
+    element,
+    hold_together,
+    make_styles,
+    repeat_on_each_page,
+    rule_lines,
+    shade,
+)
 from deckclause.report.drawing.png import NoRendererError, png_of
 from deckclause.rulesets.problems import InputError
 
 HOW = "Word needs python-docx: pip install 'deckclause[documents]'"
 LETTER = (8.5, 11.0)
 MARGIN_IN, SHEET_MARGIN_IN = 0.8, 0.5
-SMALL_PT, BODY_PT = 8, 10
+SIDE_MARGIN_IN = 0.6
+"""Over and under a page on its side, which a drawing at true scale needs the height of."""
+MOST_WIDE_IN, MOST_HIGH_IN = LETTER[1] - 2 * MARGIN_IN - 0.2, 5.9
+"""Room for a drawing on a page on its side, under its heading and over its caption."""
 FRACTION_HYPHEN = re.compile(r"(?<=\d)-(?=\d+/\d)")
 
 
@@ -52,11 +72,15 @@ class _Word:
         self.shared = import_module("docx.shared")
         self.out = docx.Document()
         self.on_side = False
+        self.marks = 0
+        self.breaks = False
 
     def bytes(self) -> bytes:
         self._prepare()
-        self.out.add_heading(_clean(self.document.title), 0)
+        self.out.add_paragraph(_clean(self.document.title), style="Title")
         self.out.add_paragraph(_clean(self.document.subtitle))
+        if self.document.contents and self.document.contents_on_paper:
+            self._contents()
         blocks = self.document.blocks
         for index, block in enumerate(blocks):
             if is_head(block) and goes_with_drawing(blocks, index):
@@ -73,34 +97,38 @@ class _Word:
     def _prepare(self) -> None:
         properties = self.out.core_properties
         properties.title = _clean(self.document.title)[:250]
-        properties.author = ""
+        properties.subject = _clean(self.document.subtitle)[:250]
+        properties.author = _clean(self.document.author)[:250]
         properties.language = "en-US"
         properties.comments = ""
-        normal = self.out.styles["Normal"]
-        normal.font.size = self.shared.Pt(BODY_PT)
-        if self.document.one_page:
-            normal.font.size = self.shared.Pt(SMALL_PT)
-            normal.paragraph_format.space_after = self.shared.Pt(2)
+        drop_thumbnail(self.out)
+        make_styles(self.out, tight=self.document.one_page)
         section = self.out.sections[0]
         self._page(section, LETTER)
-        section.footer.paragraphs[0].text = _clean(self.document.foot)
-        section.footer.paragraphs[0].runs[0].font.size = self.shared.Pt(SMALL_PT)
-        self._page_number(section.footer.paragraphs[0])
+        section.different_first_page_header_footer = True
+        for foot in (section.footer, section.first_page_footer):
+            self._foot(foot)
+        head = section.header.paragraphs[0]
+        head.style = self.out.styles["Table text"]
+        head.text = _clean(self.document.head)
 
-    def _page_number(self, paragraph: Any) -> None:
-        """Add a field that Word and its kin fill with the page's number."""
-        run = paragraph.add_run("   page ")
-        run.font.size = self.shared.Pt(SMALL_PT)
-        oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
-        field = oxml.OxmlElement("w:fldSimple")
-        field.set(namespaces.qn("w:instr"), "PAGE")
-        paragraph._p.append(field)
+    def _foot(self, foot: Any) -> None:
+        """Write what stands at the foot of a page: the document's line, and the page of how many."""
+        paragraph = foot.paragraphs[0]
+        paragraph.style = self.out.styles["Table text"]
+        paragraph.add_run(_clean(self.document.foot) + " Page ")
+        add_field(paragraph, "PAGE")
+        paragraph.add_run(" of ")
+        add_field(paragraph, "NUMPAGES")
 
     def _page(self, section: Any, size: tuple[float, float]) -> None:
         section.page_width, section.page_height = (self.shared.Inches(side) for side in size)
         for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
             margin = SHEET_MARGIN_IN if self.document.one_page else MARGIN_IN
             setattr(section, side, self.shared.Inches(margin))
+        if size != LETTER:
+            section.top_margin = section.bottom_margin = self.shared.Inches(SIDE_MARGIN_IN)
+        section.header_distance = section.footer_distance = self.shared.Inches(0.4)
 
     def _turn(self, *, on_side: bool) -> None:
         """Begin a page on its side, or upright again."""
@@ -108,6 +136,7 @@ class _Word:
             return
         orient = import_module("docx.enum.section").WD_ORIENT
         section = self.out.add_section()
+        section.different_first_page_header_footer = False
         section.orientation = orient.LANDSCAPE if on_side else orient.PORTRAIT
         self._page(section, (LETTER[1], LETTER[0]) if on_side else LETTER)
         self.on_side = on_side
@@ -122,27 +151,56 @@ class _Word:
 
     def _placed(self, block: Block) -> None:
         """Write a block on the page as it lies."""
-        if isinstance(block, Heading):
-            heading = self.out.add_heading(_clean(block.text), min(block.level, 6))
-            heading.paragraph_format.page_break_before = block.fresh
-        elif isinstance(block, Paragraph):
-            self._paragraph(block)
-        elif isinstance(block, Bullets):
-            for item in block.items:
-                self.out.add_paragraph(_clean(item), style="List Bullet")
-        elif isinstance(block, Facts):
-            rows = tuple((Cell(name), Cell(value)) for name, value in block.pairs)
-            self._table(("", ""), rows, headed=False, shares=(35, 65))
-        elif isinstance(block, Drawing):
-            self._drawing(block)
-        elif isinstance(block, Redline):
-            self._redline(block)
-        elif isinstance(block, Signature):
-            self._signature(block)
-        elif isinstance(block, Details):
-            self._details(block)
-        else:
-            self._grid(block)
+        writers: dict[type, Callable[[Any], None]] = {
+            Heading: self._heading,
+            Paragraph: self._paragraph,
+            Bullets: self._bullets,
+            Facts: self._facts,
+            Grid: self._grid,
+            Drawing: self._drawing,
+            Picture: self._picture,
+            Redline: self._redline,
+            Signature: self._signature,
+            Details: self._details,
+            Contents: lambda _: self._contents(),
+            PageBreak: lambda _: self._break(),
+        }
+        writers[type(block)](block)
+
+    def _bullets(self, block: Bullets) -> None:
+        for item in block.items:
+            self._run(self.out.add_paragraph(style="List Bullet"), item)
+
+    def _facts(self, block: Facts) -> None:
+        rows = tuple((Cell(name), Cell(value)) for name, value in block.pairs)
+        self._table(("", ""), rows, headed=False, shares=(28, 72))
+
+    def _break(self) -> None:
+        """Let the next heading begin a page, unless a turned page begins one anyway."""
+        self.breaks = not self.on_side
+
+    def _heading(self, block: Heading) -> None:
+        paragraph = self.out.add_heading(_clean(block.text), min(block.level, 6))
+        paragraph.paragraph_format.page_break_before = self.breaks or block.fresh or None
+        self.breaks = False
+        if block.anchor:
+            self.marks += 1
+            add_bookmark(paragraph, _mark(block.anchor), self.marks)
+
+    def _contents(self) -> None:
+        """Write the table of contents: each heading, and a field that finds its page."""
+        right = self.shared.Inches(LETTER[0] - 2 * MARGIN_IN)
+        tabs = import_module("docx.enum.text")
+        head = self.out.add_paragraph("Contents", style="Heading 1")
+        head.paragraph_format.page_break_before = self.breaks or None
+        self.breaks = False
+        for heading in self.document.headings:
+            line = self.out.add_paragraph(style="Contents line")
+            stops = line.paragraph_format.tab_stops
+            stops.add_tab_stop(right, tabs.WD_TAB_ALIGNMENT.RIGHT, tabs.WD_TAB_LEADER.DOTS)
+            add_link(line, _clean(heading.text), _mark(heading.anchor))
+            line.add_run("\t")
+            add_field(line, f"PAGEREF {_mark(heading.anchor)} \\h", " ")
 
     def _details(self, block: Details) -> None:
         self.out.add_heading(_clean(block.summary), 3)
@@ -150,14 +208,11 @@ class _Word:
             self._block(inner)
 
     def _paragraph(self, block: Paragraph) -> None:
-        paragraph = self.out.add_paragraph()
+        styles = {"applicant": "Applicant", "note": "Note", "caution": "Caution"}
+        paragraph = self.out.add_paragraph(style=styles.get(block.tone, "Normal"))
         if block.tone == "applicant":
-            paragraph.add_run("Applicant: ").bold = True
-        run = self._run(paragraph, block.text)
-        if block.tone == "caution":
-            run.bold = True
-        elif block.tone == "note":
-            run.italic = True
+            paragraph.add_run(f"{_clean(block.mark) or 'Applicant:'} ").bold = True
+        self._run(paragraph, block.text)
 
     def _redline(self, block: Redline) -> None:
         paragraph = self.out.add_paragraph()
@@ -167,27 +222,25 @@ class _Word:
             run.font.strike = how == STRUCK
             run.bold = run.underline = how == INSERTED
 
-    def _run(self, paragraph: Any, text: Text, size: int = 0) -> Any:
+    def _run(self, paragraph: Any, text: Text) -> Any:
         first, *rest = re.split(FRACTION_HYPHEN, _clean(text))
         run = paragraph.add_run(first)
         for piece in rest:
             # 6-1/2 stays on one line; read back, the hyphen is a plain one
-            run._r.append(import_module("docx.oxml").OxmlElement("w:noBreakHyphen"))
+            run._r.append(element("noBreakHyphen"))
             run.add_text(piece)
         if isinstance(text, Unwritten):
             run.italic = True
             run.underline = True
-        if size:
-            run.font.size = self.shared.Pt(size)
         return run
 
     def _grid(self, grid: Grid) -> None:
-        caption = self.out.add_paragraph()
-        caption.add_run(_clean(grid.caption)).bold = True
+        caption = self.out.add_paragraph(_clean(grid.caption), style="Caption")
         caption.paragraph_format.keep_with_next = True
         self._table(
-            grid.headers, grid.rows, headed=True, groups=dict(grid.groups), shares=grid.shares
-        )
+            grid.headers, grid.rows, headed=True, groups=dict(grid.groups), shares=grid.shares,
+            named=grid.named,
+        )  # fmt: skip
 
     def _table(
         self,
@@ -197,29 +250,38 @@ class _Word:
         headed: bool,
         groups: dict[int, str] | None = None,
         shares: tuple[int, ...] = (),
+        signed: bool = False,
+        named: bool = True,
     ) -> None:
         table = self.out.add_table(rows=0, cols=len(headers))
-        table.style = "Table Grid"
+        rule_lines(table, boxed=headed or signed)
         if headed:
             head = table.add_row()
             for place, text in zip(head.cells, headers, strict=True):
-                self._run(place.paragraphs[0], text, SMALL_PT).bold = True
-            _repeat(head)
+                self._cell(place, text).bold = True
+                shade(place._tc.get_or_add_tcPr(), BAND)
+            repeat_on_each_page(head)
         for number, row in enumerate(rows):
             if groups and number in groups:
                 line = table.add_row().cells
                 merged = line[0].merge(line[-1])
-                self._run(merged.paragraphs[0], groups[number], SMALL_PT).bold = True
+                self._cell(merged, groups[number]).bold = True
+                shade(merged._tc.get_or_add_tcPr(), BAND)
+                merged.paragraphs[0].paragraph_format.keep_with_next = True
             places = table.add_row().cells
             for index, (place, cell) in enumerate(zip(places, row, strict=True)):
-                run = self._run(place.paragraphs[0], cell.text, SMALL_PT)
-                run.bold = index == 0 or cell.status == "does not comply"
+                run = self._cell(place, cell.text)
+                run.bold = (headed and named and index == 0) or cell.status == "does not comply"
         if shares:
             self._widths(table, shares)
-        _hold_together(table, headed=headed)
+        hold_together(table, headed=headed)
         # next to nothing, so that a table that fills its page leaves no empty one behind it
         after = self.out.add_paragraph().paragraph_format
-        after.line_spacing, after.space_after = self.shared.Pt(2), self.shared.Pt(6)
+        after.line_spacing, after.space_after = self.shared.Pt(2), self.shared.Pt(4)
+
+    def _cell(self, place: Any, text: Text) -> Any:
+        place.paragraphs[0].style = self.out.styles["Table text"]
+        return self._run(place.paragraphs[0], text)
 
     def _widths(self, table: Any, shares: tuple[int, ...]) -> None:
         room = LETTER[1 if self.on_side else 0] - 2 * MARGIN_IN
@@ -234,49 +296,49 @@ class _Word:
 
     def _drawing(self, block: Drawing) -> None:
         try:
-            picture = png_of(block.svg)
+            picture = png_of(block.svg, scale=3.0)
         except NoRendererError:
             self.out.add_paragraph(_clean(f"{block.caption} Drawing not included."))
         else:
-            side = LETTER[0] if block.upright else LETTER[1] - 0.2
-            width = self.shared.Inches(side - 2 * MARGIN_IN)
-            shape = self.out.add_picture(BytesIO(picture), width=width)
-            highest = self.shared.Inches(block.upright)
-            if 0 < highest < shape.height:
-                shape.width, shape.height = int(shape.width * highest / shape.height), highest
-            shape._inline.docPr.set("descr", _clean(block.description))
+            width, height = _size_of(block.svg)
+            room = LETTER[0] - 2 * MARGIN_IN if block.upright else MOST_WIDE_IN
+            high = block.upright or MOST_HIGH_IN
+            wide = block.width_in or min(room, high * width / height)
+            shape = self.out.add_picture(BytesIO(picture), width=self.shared.Inches(wide))
+            shape._inline.docPr.set("descr", _clean(block.description or block.caption))
             shape._inline.docPr.set("title", _clean(block.caption))
-        caption = self.out.add_paragraph()
-        self._run(caption, f"{block.caption} {block.description}", SMALL_PT)
+        words = " ".join(w for w in (block.caption, block.description) if w)
+        self._run(self.out.add_paragraph(style="Caption"), words)
+
+    def _picture(self, block: Picture) -> None:
+        """Bind a picture in, as large as the page takes it."""
+        room = LETTER[1 if self.on_side else 0] - 2 * MARGIN_IN
+        shape = self.out.add_picture(BytesIO(block.content))
+        most = min(
+            self.shared.Inches(room) / shape.width, self.shared.Inches(8.2) / shape.height, 1.0
+        )
+        shape.width, shape.height = int(shape.width * most), int(shape.height * most)
+        shape._inline.docPr.set("descr", _clean(block.caption))
+        self.out.paragraphs[-1].paragraph_format.keep_with_next = True
+        self._run(self.out.add_paragraph(style="Caption"), block.caption)
 
     def _signature(self, block: Signature) -> None:
         role = self.out.add_paragraph()
         role.add_run(_clean(block.role)).bold = True
         role.paragraph_format.keep_with_next = True
         rows = tuple((Cell(line), Cell("")) for line in block.lines)
-        self._table(("", ""), rows, headed=False)
+        self._table(("", ""), rows, headed=False, shares=(35, 65), signed=True)
 
 
-def _hold_together(table: Any, *, headed: bool) -> None:
-    """Split no row between pages, and leave neither a first nor a last row alone on one."""
-    oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
-    rows = list(table.rows)
-    for number, row in enumerate(rows):
-        mark = oxml.OxmlElement("w:cantSplit")
-        mark.set(namespaces.qn("w:val"), "true")
-        row._tr.get_or_add_trPr().append(mark)
-        alone = number in (0, len(rows) - 2) or (headed and number == 1)
-        if (alone or len(rows) <= 6) and number < len(rows) - 1:
-            for paragraph in row.cells[0].paragraphs:
-                paragraph.paragraph_format.keep_with_next = True
+def _mark(anchor: str) -> str:
+    """Return a heading's anchor as Word names bookmarks: letters, figures, low lines, 40 at most."""
+    return "h_" + re.sub(r"\W", "_", anchor)[:38]
 
 
-def _repeat(row: Any) -> None:
-    """Repeat a heading row on every page."""
-    oxml, namespaces = import_module("docx.oxml"), import_module("docx.oxml.ns")
-    mark = oxml.OxmlElement("w:tblHeader")
-    mark.set(namespaces.qn("w:val"), "true")
-    row._tr.get_or_add_trPr().append(mark)
+def _size_of(svg: str) -> tuple[float, float]:
+    """Return a drawing's width and height in its own units."""
+    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    return (float(found[1]), float(found[2])) if found else (1.0, 1.0)
 
 
 def _clean(text: Text) -> str:

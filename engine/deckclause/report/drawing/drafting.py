@@ -157,12 +157,12 @@ def heading(x: float, y: float, words: str, width: float) -> Node:
     return lettering(x, y, words, size, bold=True)
 
 
-def key(x: float, y: float, number: int) -> Node:
+def key(x: float, y: float, number: int, size: float = 10) -> Node:
     """Return a number in a circle: the mark that ties a dimension to the list of limits."""
     return element(
         "g",
-        element("circle", cx=x, cy=y, r=8, fill=PAPER, stroke=INK, stroke_width=1),
-        lettering(x, y + 3.5, str(number), 10, "middle", bold=True),
+        element("circle", cx=x, cy=y, r=0.8 * size, fill=PAPER, stroke=INK, stroke_width=1),
+        lettering(x, y + 0.35 * size, str(number), size, "middle", bold=True),
     )
 
 

@@ -173,7 +173,7 @@ def worked_out(shown: Scene) -> list[str]:
     return found
 
 
-def legend(left: float, top: float) -> Node:
+def legend(left: float, top: float, size: float = 9) -> Node:
     """Return what the hatches mean."""
     entries = (
         (
@@ -185,7 +185,7 @@ def legend(left: float, top: float) -> Node:
     )
     parts: list[Node] = []
     for index, (fill, words) in enumerate(entries):
-        y = top + index * 14
+        y = top + index * (size + 5)
         parts.append(rect(left, y - 8, 22, 10, fill, 0.8))
-        parts.append(lettering(left + 28, y, words, 9))
+        parts.append(lettering(left + 28, y, words, size))
     return stack(parts)

@@ -43,8 +43,9 @@ def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
             _deck(scene, frame),
             _two_boards(scene, frame),
             _open_bars(scene, frame),
-            _rows(scene, frame, numbers),
             asked_for(scene, frame),
+            _rows(scene, frame, numbers),
+            _joist_name(scene, frame),
             _drop(scene, frame),
             _step_down(scene, frame),
         )
@@ -58,22 +59,30 @@ def _house(scene: Scene, frame: Frame) -> Node:
     top, depth = frame.y(Fraction(0)), section.band_joist_depth
     parts = [
         rect(left, top, frame.band - left, width(depth), PAPER, 0.6),
-        lettering(left + 4, frame.y(depth) - 6, "floor joist", 9),
+        lettering(left + 4, frame.y(depth) - 6, "floor joist", frame.type(9)),
     ]
     sill = width(Fraction(11, 2))
     low = frame.y(depth)
     parts.append(rect(out - sill, low, sill, width(THICKNESS), "url(#hatch-ground)", 0.8))
-    parts.append(lettering(out - sill / 2, low + 24, "sill or plate", 9, "middle", halo=True))
+    parts.append(
+        lettering(out - sill / 2, low + 24, "sill or plate", frame.type(9), "middle", halo=True)
+    )
     floor = top
     if section.floor_build_up:
         floor = frame.y(-section.floor_build_up)
         parts.append(rect(left, floor, out - left, top - floor, PAPER, 0.8))
         words = f"floor {exact_length_text(section.floor_build_up)}"
-        parts.append(lettering(left + 4, (floor + top) / 2 + 3, words, 9))
+        parts.append(lettering(left + 4, (floor + top) / 2 + 3, words, frame.type(9)))
     wall = width(Fraction(7, 2))
     parts.append(rect(out - wall, floor - width(THICKNESS), wall, width(THICKNESS), PAPER, 0.6))
     parts.append(
-        lettering(out - wall / 2, floor - width(THICKNESS) / 2 + 3, "wall or door", 9, "middle")
+        lettering(
+            out - wall / 2,
+            floor - width(THICKNESS) / 2 + 3,
+            "wall or door",
+            frame.type(9),
+            "middle",
+        )
     )
     gap = scene.drawing.sheathing
     if gap:
@@ -93,8 +102,6 @@ def _deck(scene: Scene, frame: Frame) -> Node:
     y1, y2 = frame.y(scene.joist_top), frame.y(scene.joist_top + depth)
     parts = [rect(face, y1, JOIST_RUN, y2 - y1, PAPER, 1)]
     parts.append(_break(end, y1, y2))
-    name = section.joist_name if section.joist_depth else "joist (depth not given)"
-    parts.append(lettering(face + 6, y2 - 6, name, 9))
     if scene.deck_surface is not None:
         surface = frame.y(scene.deck_surface)
         board = width(Fraction(11, 2))
@@ -103,8 +110,18 @@ def _deck(scene: Scene, frame: Frame) -> Node:
             parts.append(rect(at, surface, min(board, end - at), y1 - surface, WOOD, 0.8))
             at += board + 3
         words = f"decking {exact_length_text(section.decking or 0)}"
-        parts.append(lettering(face + 6, surface - 4, words, 9))
+        parts.append(lettering(face + 6, surface - 4, words, frame.type(9)))
     return stack(parts)
+
+
+def _joist_name(scene: Scene, frame: Frame) -> Node:
+    """Name the joist over whatever dimension line crosses it."""
+    section = scene.drawing.section
+    depth = section.joist_depth or section.ledger_depth
+    name = section.joist_name if section.joist_depth else "joist (depth not given)"
+    face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
+    low = frame.y(scene.joist_top + depth)
+    return lettering(face + 6, low - 6, name, frame.type(9), halo=True)
 
 
 def _break(x: float, y1: float, y2: float) -> Node:
@@ -160,7 +177,7 @@ def _open_bars(scene: Scene, frame: Frame) -> Node:
         y1, y2 = frame.y(low), frame.y(high)
         parts.append(rect(x - 2.5, y1 - 1, 5, y2 - y1 + 2, INK, 0))
         word = {UPPER_ROW: "upper", LOWER_ROW: "lower"}[row.row]
-        parts.append(lettering(x - 7, (y1 + y2) / 2 + 3, word, 9, "end", halo=True))
+        parts.append(lettering(x - 7, (y1 + y2) / 2 + 3, word, frame.type(9), "end", halo=True))
     return stack(parts)
 
 
@@ -175,14 +192,15 @@ def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node |
     for y, word in zip(heights, ("upper row", "lower row"), strict=True):
         kind = scene.drawing.fasteners
         parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
-        words = word if sure else f"{word}?"
-        parts.append(lettering(face + 14, y + 3.5, words, 9, halo=True))
+        told = word.removesuffix(" row") if frame.least_type else word
+        words = told if sure else f"{told}?"
+        parts.append(lettering(face + 14, y + 3.5, words, frame.type(9), halo=True))
     parts.append(dimension_down(face + 86, heights[0], heights[1], face + 70))
     middle = sum(heights) / 2
     apart = exact_length_text(scene.rows[1] - scene.rows[0])
-    parts.append(lettering(face + 80, middle + 3, apart, 9, "end", halo=True))
+    parts.append(lettering(face + 80, middle + 3, apart, frame.type(9), "end", halo=True))
     spacing = [n for d, n in numbers.items() if {d.start, d.end} == {UPPER_ROW, LOWER_ROW}]
-    parts += [key(face + 99, middle + 17 * i, n) for i, n in enumerate(spacing)]
+    parts += [key(face + 99, middle + 17 * i, n, frame.type(10)) for i, n in enumerate(spacing)]
     return stack(parts)
 
 
@@ -220,8 +238,10 @@ def asked_for(scene: Scene, frame: Frame) -> Node | None:
     for (high, low), place in zip(spans, places, strict=True):
         parts.append(dimension_down(x, frame.y(high), frame.y(low), face + 8))
         length = exact_length_text(low - high)
-        parts.append(lettering(x + 6, place - 1, length, 11, bold=True, halo=True))
-        parts.append(lettering(x + 6, place + 9, "asked for", 8, halo=True))
+        parts.append(lettering(x + 6, place - 1, length, frame.type(11), bold=True, halo=True))
+        parts.append(
+            lettering(x + 6, place + 1 + frame.type(8), "asked for", frame.type(8), halo=True)
+        )
     return stack(parts)
 
 
@@ -243,13 +263,13 @@ def _drop(scene: Scene, frame: Frame) -> Node | None:
     x = frame.section + 84
     y1, y2 = frame.y(Fraction(0)), frame.y(scene.drop)
     if scene.drop == 0:
-        return lettering(x, y1 + 13, "tops level", 9, "end", halo=True)
+        return lettering(x, y1 + 13, "tops level", frame.type(9), "end", halo=True)
     ledger = frame.ledger(scene.drawing.sheathing)
     words = f"drop {exact_length_text(scene.drop)}"
     return stack(
         (
             dimension_down(x, y1, y2, ledger),
-            lettering(x - 6, (y1 + y2) / 2 + 4, words, 9, "end", halo=True),
+            lettering(x - 6, (y1 + y2) / 2 + 4, words, frame.type(9), "end", halo=True),
         )
     )
 
@@ -261,13 +281,17 @@ def _step_down(scene: Scene, frame: Frame) -> Node | None:
     x = frame.section + SECTION - 30
     y1, y2 = frame.y(-build_up), frame.y(scene.deck_surface)
     word = "step-down" if scene.step_down >= 0 else "step-up"
+    high, size = min(y1, y2) - 7, frame.type(9)
+    length = exact_length_text(abs(scene.step_down))
+    told = (
+        lettering(x, high - 2.2 * size - 2, word, size, "middle"),
+        lettering(x, high - 1.1 * size - 2, "from floor", size, "middle"),
+        lettering(x, high, length, frame.type(10), "middle", bold=True),
+    )
     return stack(
         (
             line(frame.band_outside, y1, x + 6, y1, 0.5, "2 2"),
             dimension_down(x, y1, y2, x - 36),
-            lettering(x, min(y1, y2) - 18, word, 9, "middle"),
-            lettering(
-                x, min(y1, y2) - 7, exact_length_text(abs(scene.step_down)), 10, "middle", bold=True
-            ),
+            *told,
         )
     )

@@ -15,18 +15,27 @@ PER_INCH = 26.0
 LABEL, LANES, GAUGE, GAP, SECTION = 104.0, 50.0, 88.0, 22.0, 372.0
 PANEL_WIDTH = 2 * (LABEL + LANES + GAUGE + GAP) + SECTION
 HEADING = 46.0
+LARGE_TYPE_ROOM = 44.0
 THICKNESS = Fraction(3, 2)
 """Dressed thickness of nominal 2x lumber (PS 20-20 Table 3)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A panel's place on the sheet; heights are inches below the band joist's top."""
+    """A panel's place on the sheet; heights are inches below the band joist's top.
+
+    `least_type` is the smallest lettering of the panel, where a sheet sets one.
+    """
 
     left: float
     top: float
     highest: Fraction
     lowest: Fraction
+    least_type: float = 0.0
+
+    def type(self, size: float) -> float:
+        """Return the size of lettering that would stand at `size`, no smaller than the sheet allows."""
+        return max(size, self.least_type)
 
     def y(self, position: Fraction) -> float:
         """Return the sheet height of a position."""
@@ -36,6 +45,11 @@ class Frame:
     def bottom(self) -> float:
         """The panel's lower edge on the sheet."""
         return self.y(self.lowest)
+
+    @property
+    def room(self) -> float:
+        """What a sheet with larger type leaves between the section and the ledger's gauge."""
+        return LARGE_TYPE_ROOM if self.least_type else 0.0
 
     @property
     def band_gauge(self) -> float:
@@ -50,7 +64,7 @@ class Frame:
     @property
     def ledger_gauge(self) -> float:
         """Left edge of the ledger's gauge."""
-        return self.section + SECTION + GAP
+        return self.section + SECTION + GAP + self.room
 
     @property
     def band(self) -> float:
@@ -72,7 +86,7 @@ def width(inches: Fraction) -> float:
     return float(inches) * PER_INCH
 
 
-def frame_of(scene: Scene, left: float, top: float) -> Frame:
+def frame_of(scene: Scene, left: float, top: float, least_type: float = 0.0) -> Frame:
     """Return a frame with room for every part of the scene."""
     section = scene.drawing.section
     build_up = section.floor_build_up or Fraction(0)
@@ -82,4 +96,4 @@ def frame_of(scene: Scene, left: float, top: float) -> Frame:
         scene.drop + section.ledger_depth,
         scene.joist_top + (section.joist_depth or section.ledger_depth),
     ]
-    return Frame(left, top, min(highs) - Fraction(1, 4), max(lows) + Fraction(1, 4))
+    return Frame(left, top, min(highs) - Fraction(1, 4), max(lows) + Fraction(1, 4), least_type)

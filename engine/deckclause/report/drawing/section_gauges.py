@@ -80,12 +80,24 @@ def gauges(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
 def _gauge(board: _Board, frame: Frame) -> Node:
     middle = board.left + GAUGE / 2
     parts = [
-        lettering(middle, frame.top + 10, board.name, 11, "middle", bold=True),
-        lettering(middle, frame.top + 23, exact_length_text(board.depth), 9, "middle"),
+        lettering(
+            middle, frame.top + frame.type(11) - 1, board.name, frame.type(11), "middle", bold=True
+        ),
+        lettering(
+            middle,
+            frame.top + frame.type(11) + frame.type(9) + 3,
+            exact_length_text(board.depth),
+            frame.type(9),
+            "middle",
+        ),
     ]
     for index, word in enumerate(("upper", "lower")):
         x = board.left + index * (STRIP + 4)
-        parts.append(lettering(x + STRIP / 2, frame.y(board.top) - 4, f"{word} row", 8, "middle"))
+        # in large type there is no room for the second word, and the strips stand under their board
+        label = word if frame.least_type else f"{word} row"
+        parts.append(
+            lettering(x + STRIP / 2, frame.y(board.top) - 4, label, frame.type(8), "middle")
+        )
         parts.append(_strip(board, frame, index, x))
     return stack(parts)
 
@@ -127,11 +139,17 @@ def _limits(board: _Board, frame: Frame, numbers: Mapping[Distance, int]) -> Nod
         parts.append(dimension_down(x, frame.y(a), frame.y(b), inner))
         edge = inner + board.outward * (LANES + 4)
         parts.append(line(x, middle, edge, place, 0.5))
-        parts.append(key(edge + board.outward * 8, place, numbers[item]))
+        parts.append(key(edge + board.outward * 8, place, numbers[item], frame.type(10)))
         anchor = "end" if board.outward < 0 else "start"
         words = item.bounds_text().replace("at least ", "≥ ").replace("at most ", "≤ ")
         parts.append(
-            lettering(edge + board.outward * 20, place + 3.5, words, 10, anchor)  # type: ignore[arg-type]
+            lettering(
+                edge + board.outward * (10 + frame.type(10)),
+                place + 3.5,
+                words,
+                frame.type(10),
+                anchor,
+            )  # type: ignore[arg-type]
         )
     return stack(parts)
 

@@ -65,7 +65,6 @@ def title_block(
     block: TitleBlock, name: str, left: float, top: float, width: float
 ) -> tuple[Node, float]:
     """Return the title block across the sheet's foot, and its lower edge."""
-    x, y, w = left, top, width
     cells = (
         ("drawing", name, 0.30),
         ("design", block.title, 0.24),
@@ -73,35 +72,54 @@ def title_block(
         ("rule set", block.rule_set, 0.18),
         ("date", block.date, 0.12),
     )
-    parts: list[Node] = []
-    at, depth = x, 34.0
-    for label, words, share in cells:
-        wide = w * share
-        parts.append(lettering(at + 6, y + 11, label, 8))
-        written, below = paragraph(at + 6, y + 25, words or "not given", wide - 10, 10)
-        parts += written
-        depth = max(depth, below - y)
-        at += wide
-    parts.append(rect(x, y, w, depth, "none", 1.4))
-    at = x
-    for _, _, share in cells[:-1]:
-        at += w * share
-        parts.append(line(at, y, at, y + depth, 0.8))
-    low = y + depth + 14
+    parts, low = cell_row(cells, left, top, width)
+    low += 14
     for words in ("All lengths in inches, dressed sizes.", *ALWAYS, LEDGER, *block.cautions):
-        written, low = paragraph(x + 6, low, words, w - 12, 9)
+        written, low = paragraph(left + 6, low, words, width - 12, 9)
         parts += written
     return stack(parts), low
 
 
-def scale_bar(left: float, top: float, per_inch: float, inches: Sequence[int]) -> Node:
+def cell_row(
+    cells: Sequence[tuple[str, str, float]],
+    left: float,
+    top: float,
+    width: float,
+    *,
+    label_size: float = 8,
+    size: float = 10,
+    empty: str = "not given",
+) -> tuple[list[Node], float]:
+    """Return one row of a title block, of (label, words, share of the width), and its lower edge."""
+    parts: list[Node] = []
+    at, depth = left, 9 + 2.5 * size
+    for label, words, share in cells:
+        wide = width * share
+        parts.append(lettering(at + 6, top + label_size + 3, label, label_size))
+        first = top + label_size + 7 + size
+        written, below = paragraph(at + 6, first, words or empty, wide - 10, size)
+        parts += written
+        depth = max(depth, below - top)
+        at += wide
+    parts.append(rect(left, top, width, depth, "none", 1.4))
+    at = left
+    for _, _, share in cells[:-1]:
+        at += width * share
+        parts.append(line(at, top, at, top + depth, 0.8))
+    return parts, top + depth
+
+
+def scale_bar(
+    left: float, top: float, per_inch: float, inches: Sequence[int], least_type: float = 0.0
+) -> Node:
     """Return a bar that tells lengths on the sheet however it is printed."""
-    x, y, unit = left, top, per_inch
+    x, y, unit, small = left, top, per_inch, max(8.0, least_type)
     parts: list[Node] = []
     for index, (a, b) in enumerate(pairwise(inches)):
         fill = "#1b2733" if index % 2 == 0 else "#ffffff"
         parts.append(rect(x + a * unit, y, (b - a) * unit, 5, fill, 0.8))
     for mark in inches:
-        parts.append(lettering(x + mark * unit, y + 15, str(mark), 8, "middle"))
-    parts.append(lettering(x + inches[-1] * unit + 12, y + 7, "inches, to scale", 9))
+        parts.append(lettering(x + mark * unit, y + 7 + small, str(mark), small, "middle"))
+    size = max(9, least_type)
+    parts.append(lettering(x + inches[-1] * unit + 12, y + 7, "inches, to scale", size))
     return stack(parts)

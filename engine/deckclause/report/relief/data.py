@@ -10,6 +10,7 @@ from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.together import lacking_lines, together_answer
 from deckclause.answers.data import measure, ruleset_layers
 from deckclause.answers.place_values import place_values
+from deckclause.answers.requirement_words import requirement_sentence
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
@@ -19,7 +20,6 @@ from deckclause.evaluate.words import asked_limit, fact_text, name_text, scalar_
 from deckclause.quantities import length_text
 from deckclause.report.cautions import IN_WORDS
 from deckclause.report.comparison.together import headline
-from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 from deckclause.variance.calculation import Calculation
@@ -419,11 +419,12 @@ def _steps(design: PreparedDesign) -> list[dict[str, str]]:
     """Write the step down at each door, each length with its datum."""
     steps = []
     for found in steps_down(design):
-        told = f"{length_text(found.from_threshold)} from the threshold"
-        if found.from_floor is not None:
-            told += f", {length_text(found.from_floor)} from the floor"
         steps.append(
-            {"door": found.door, "step_down": length_text(found.from_threshold), "told": told}
+            {
+                "door": found.door,
+                "step_down": length_text(found.from_threshold),
+                "told": found.told,
+            }
         )
     return steps
 

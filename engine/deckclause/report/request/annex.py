@@ -1,216 +1,148 @@
-"""Annexes of a request: the design in plain words, calculation sheets, sources, digests, cautions."""
+"""Annexes B to F: drawings and the design, alternatives, rules and sources, papers, receipts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from fractions import Fraction
-from functools import cached_property
+from collections.abc import Iterator, Sequence
 
-from deckclause.answers.place_values import act_text
-from deckclause.engineering.ledger_joint.joint import Result
-from deckclause.evaluate.words import fact_text
-from deckclause.placement.conflicts import all_conflicts
-from deckclause.placement.from_design import ROWS, section_facts, stated_distances
-from deckclause.placement.from_findings import clause_limits
-from deckclause.placement.sums import conflict_text
+from deckclause.answers.request.answer import Alternative, ItemPermits, RequestAnswer
+from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.cautions import IN_WORDS
-from deckclause.report.document import Block, Bullets, Cell, Grid, Heading, Paragraph
-from deckclause.report.request.computed import RequestBlocks, act_words
-from deckclause.report.request.summary import label
-from deckclause.report.rule_sets.sources_block import source_rows
-from deckclause.rulesets.clauses import Scalar
-from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.variance.calculation import Calculation
-from deckclause.variance.context import Context, find_context
-from deckclause.variance.request.build import Request
+from deckclause.report.document import (
+    Block,
+    Bullets,
+    Cell,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    Unwritten,
+)
+from deckclause.report.drawing.elevation_drawings import elevation_blocks
+from deckclause.report.drawing.paper_section import limit_blocks, section_sheet
 
-Row = tuple[Cell, ...]
-
-
-class RequestAnnexes:
-    """Works out the annexes of one request."""
-
-    def __init__(self, blocks: RequestBlocks) -> None:
-        self.blocks = blocks
-        self.request = blocks.request
-        self.case = blocks.case
-        self.vocabulary = blocks.vocabulary
-        self.explainer = blocks.explainer
-
-    def design(self) -> Iterator[Block]:
-        """Yield everything the design states, in plain words."""
-        yield design_grid(self.request, self.vocabulary)
-
-    @cached_property
-    def context(self) -> tuple[Context, ...]:
-        """The engineering beside each item."""
-        return tuple(find_context(self.case, f) for _, f in self.blocks.findings)
-
-    def calculations(self) -> Iterator[Block]:
-        """Yield, for each item, the steps of the finding, the sums of the section, the context."""
-        for (item, finding), context in zip(self.blocks.findings, self.context, strict=True):
-            yield Heading(2, self.blocks.item_title(item))
-            yield Paragraph("How the engine came to it:")
-            yield Bullets(self.explainer.steps(finding))
-            yield Paragraph(f"Engineering beside it, for context only (basis: {context.basis}):")
-            yield Bullets(context.lines)
-        yield from sheet_blocks(self.blocks.calculation)
-        sums = self._sums()
-        if sums:
-            yield Paragraph("The section as sums, rows free to move, before any relief:")
-            yield Bullets(sums)
-
-    def _sums(self) -> tuple[str, ...]:
-        facts = section_facts(self.case.design)
-        free = tuple(r for r in ROWS if isinstance(facts.get(r), Fraction))
-        limits = clause_limits(self.case.evaluation, self.vocabulary)
-        distances = [*stated_distances(facts, free), *(c.distance for c in limits)]
-        return tuple(conflict_text(c) for c in all_conflicts(distances).conflicts)
-
-    def sources(self) -> Grid:
-        """Return the sources of everything the request rests on."""
-        used = [
-            (source, self.explainer.standing(finding))
-            for _, finding in self.blocks.findings
-            for source in self.explainer.sources(finding)
-        ]
-        used += [
-            (source, precedent.standing)
-            for found in self.blocks.found_precedents
-            for precedent in found.permit
-            for source in precedent.sources
-        ]
-        request = self.request
-        used += [(s, request.kind.standing) for s in request.kind.sources]
-        used += [(s, request.form.standing) for s in request.form.sources]
-        if request.local is not None:
-            used += [(s, request.local.standing) for s in request.local.sources]
-        return source_rows(used, self.vocabulary.sources)
-
-    def receipt(self) -> Iterator[Block]:
-        """Yield the digests of everything the request rests on."""
-        import deckclause
-
-        ruleset = self.case.evaluator.ruleset
-        rows = [
-            ("Engine", deckclause.__version__, ""),
-            ("Design", self.case.design.design.name, self.request.as_designed.design.design.digest),
-            ("Vocabulary", "", self.vocabulary.digest),
-            ("Rules of relief", "", self.request.rules.digest),
-        ]
-        for layer in ruleset.layers:
-            act = act_words(layer.place, layer.ordinance, layer.adopted) if layer.ordinance else ""
-            rows.append((f"{layer.kind.capitalize()} {layer.name}", act, layer.digest))
-        grid = tuple(tuple(Cell(text) for text in row) for row in rows)
-        caption = f"What this request and {ruleset.name} were made of"
-        yield Grid(caption, ("What", "Which", "sha256"), grid, shares=(25, 29, 46))
-        form = self.request.form
-        yield Paragraph(f"Form: {form.title}, {form.published_as}.", "note")
-
-    def cautions(self) -> tuple[str, ...]:
-        """Return the cautions of the request and of its engineering context."""
-        engineering = (text for context in self.context for text in context.cautions)
-        return tuple(dict.fromkeys([*IN_WORDS, *engineering]))
+PERMIT_HEADERS = ("Published rule", "Of", "Section", "Limit", "Standing", "Sources")
+ALTERNATIVES = "Changes of the design that would avoid relief, least work first"
+SOURCE_HEADERS = ("No.", "Title", "Publisher", "What it was seen to show", "Reach", "Used as")
 
 
-def sheet_blocks(found: Calculation | None) -> Iterator[Block]:
-    """Yield a calculation sheet: what is assumed, each step with its figures, what is left to judge."""
-    if found is None:
-        return
-    yield Heading(2, "Calculation sheet of the ledger, for context")
-    if found.sheet is None:
-        yield Paragraph("Not worked out: " + "; ".join(found.why_none) + ".")
-        return
-    sheet = found.sheet
-    yield Paragraph(
-        "Worked out in floating point as context for an engineer. No ratio here makes the deck comply or "
-        "fail under any rule.", "note"
-    )  # fmt: skip
-    names = tuple(a.name for a in sheet.arrangements)
-    rows: list[Row] = []
-    for number, step in enumerate(sheet.steps, 1):
-        inputs = "; ".join(f"{i.symbol} = {i.value} ({i.origin})" for i in step.inputs)
-        factors = "; ".join(f.line() for f in step.factors)
-        told = [f"{step.section}. {step.formula}.", inputs, factors, step.limits]
-        rows.append(
-            (
-                Cell(str(number)),
-                Cell(step.title),
-                Cell("\n".join(t for t in told if t)),
-                *(Cell(_result(step.result(name))) for name in names),
-                Cell(step.standing.value),
-            )
-        )
-    headers = (
-        "No.",
-        "Step",
-        "Section, formula, inputs",
-        *(n.capitalize() for n in names),
-        "Standing",
-    )
-    yield Grid("Steps", headers, tuple(rows), shares=(4, 14, 34, 19, 19, 10))
-    yield Paragraph("Assumed:")
-    yield Bullets(tuple(f"{a[0].upper()}{a[1:].rstrip('.')}." for a in sheet.assumptions))
-    yield Paragraph("Left out:")
-    yield Bullets(tuple(f"{a[0].upper()}{a[1:]}." for a in sheet.left_out))
-    yield Paragraph("What an engineer must still judge:")
-    yield Bullets(tuple(f"{a[0].upper()}{a[1:]}." for a in sheet.to_judge))
+def sheets(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]:
+    """Yield the sheets: each section at true scale, then the ledger in elevation where there is one."""
+    for shown, paper in zip(answer.sections.scenes, answer.papered, strict=True):
+        yield section_sheet(shown, paper)
+    # where no elevation can be drawn the words why are for the drafter, not for the reader
+    for block in elevation_blocks(catalogue, answer.elevation_of):
+        if not (isinstance(block, Paragraph) and block.tone == "note"):
+            yield block
 
 
-def _result(result: Result) -> str:
-    if result.no_value:
-        return f"{result.no_value}. {result.text}"
-    if result.ratio is None:
-        return result.text
-    return (
-        f"{result.text}. Load {result.demand_lb:.0f} lb over {result.capacity_lb:.0f} lb: ratio "
-        f"{result.ratio:.2f}"
-    )
+def annex_blocks(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]:
+    """Yield every annex after the calculation."""
+    yield Heading(1, "Annex B. Drawings, and the design as stated", "drawings")
+    for shown in answer.sections.scenes:
+        yield from limit_blocks(shown)
+    yield from (Paragraph(words, "note") for words in answer.sections.missing)
+    yield stated_grid(answer)
+    yield from sheets(answer, catalogue)
+    yield PageBreak()
+    yield Heading(1, "Annex C. Changes of the design that would avoid relief", "alternatives")
+    yield from alternative_blocks(answer)
+    yield Heading(1, "Annex D. Published rules that permit it, and sources", "sources")
+    for item in answer.permits:
+        yield from _permit_blocks(item, several=len(answer.permits) > 1)
+    yield source_grid(answer)
+    pictures = [p for p in answer.papers if p.content]
+    if pictures:
+        yield Heading(1, "Annex E. Photographs and plan sheets", "papers")
+        yield from (Picture(p.content, p.media, p.caption) for p in pictures)
+    yield Heading(1, f"Annex {'F' if pictures else 'E'}. Receipts and cautions", "receipt")
+    yield receipt_grid(answer)
+    yield Bullets((*IN_WORDS[1:], *answer.notes))
+    yield Paragraph(f"Form: {answer.form}.", "note")
+    if answer.empty:
+        yield Heading(1, "Still empty in this draft", "empty")
+        yield Bullets(answer.empty)
 
 
-def design_grid(request: Request, vocabulary: Vocabulary) -> Grid:
-    """Return everything the design states, as the vocabulary says it, grouped by part of the deck.
-
-    Values a request sets differently from the design file are marked so.
-    """
-    rows: list[Row] = []
+def stated_grid(answer: RequestAnswer) -> Grid:
+    """Return everything the design states, grouped by part of the deck."""
+    rows: list[tuple[Cell, ...]] = []
     heads: list[tuple[int, str]] = []
-    for title, facts in _groups(request, vocabulary):
+    for title, facts in answer.stated:
         heads.append((len(rows), title))
-        rows += _rows(facts, request, vocabulary)
+        rows += [(Cell(name), Cell(value)) for name, value in facts]
+    headers = ("What is stated", "Value")
     return Grid(
-        "The design as stated", ("What is stated", "Value"), tuple(rows), groups=tuple(heads),
-        shares=(66, 34),
+        "The design as stated", headers, tuple(rows), groups=tuple(heads), shares=(66, 34),
+        named=False,
     )  # fmt: skip
 
 
-def _groups(
-    request: Request, vocabulary: Vocabulary
-) -> Iterator[tuple[str, Mapping[str, Scalar | None]]]:
-    design = request.case.design.design
-    by_group: dict[str, dict[str, Scalar | None]] = {}
-    for name, value in design.facts.items():
-        by_group.setdefault(name.partition(".")[0], {})[name] = value
-    for group, about in vocabulary.groups.items():
-        title = about.title
-        if group in by_group:
-            yield title, by_group[group]
-        for part in design.parts.get(group, ()):
-            yield f"{title}: {part.name}" if part.name else title, part.facts
+def alternative_blocks(answer: RequestAnswer) -> Iterator[Block]:
+    """Yield the changes that avoid relief, judged, each with the applicant's word on it."""
+    if not answer.alternatives:
+        yield Paragraph("No change within the bounds searched avoids relief.")
+        return
+    grid = alternative_grid(answer.alternatives)
+    headers = (*grid.headers, "Why it is not chosen")
+    reasons = (
+        a.why_not or ("" if answer.complete else Unwritten("why not")) for a in answer.alternatives
+    )
+    rows = tuple((*row, Cell(why)) for row, why in zip(grid.rows, reasons, strict=True))
+    yield Grid(grid.caption, headers, rows, shares=(6, 33, 23, 17, 21))
 
 
-def _rows(
-    facts: Mapping[str, Scalar | None], request: Request, vocabulary: Vocabulary
-) -> Iterator[Row]:
-    moved = request.tree.data.get("with_changes") or {}
-    settings = {s.quantity: s for s in request.case.evaluator.ruleset.settings}
-    for name, value in facts.items():
-        text = fact_text(value, vocabulary.quantities[name])
-        set_here = settings.get(name)
-        if set_here is not None and set_here.value != value:
-            own = text
-            text = fact_text(set_here.value, vocabulary.quantities[name])
-            text += f" (set by {set_here.origin.place}, {act_text(set_here)}; the design file's {own} is not used)"
-        if name in moved:
-            text += " (set differently for this request)"
-        yield Cell(label(name, vocabulary)), Cell(text)
+def alternative_grid(alternatives: Sequence[Alternative]) -> Grid:
+    """Return the changes that avoid relief, each judged, without the applicant's word."""
+    rows = tuple(
+        (Cell(str(a.number)), Cell(a.change), Cell(a.judged), Cell(a.step_down))
+        for a in alternatives
+    )
+    headers = ("No.", "Change", "Judged", "Step down at the door")
+    return Grid(ALTERNATIVES, headers, rows, shares=(6, 48, 26, 20))
+
+
+def _permit_blocks(item: ItemPermits, *, several: bool) -> Iterator[Block]:
+    if several:
+        yield Heading(2, item.heading)
+    if item.permits:
+        rows = tuple(
+            (
+                Cell(p.title),
+                Cell(p.published),
+                Cell(p.section),
+                Cell(p.limit),
+                Cell(p.standing),
+                Cell(", ".join(p.sources)),
+            )
+            for p in item.permits
+        )
+        caption = "Published rules that permit the value of the design"
+        yield Grid(caption, PERMIT_HEADERS, rows, shares=(28, 16, 20, 13, 12, 11))
+    if item.none:
+        yield Paragraph(item.none)
+    if item.silent:
+        yield Paragraph(item.silent, "note")
+
+
+def source_grid(answer: RequestAnswer) -> Grid:
+    """Return the numbered list of sources."""
+    rows = tuple(
+        (
+            Cell(s.number),
+            Cell(s.title),
+            Cell(s.publisher),
+            Cell(s.seen),
+            Cell(s.reach),
+            Cell(s.used_as),
+        )
+        for s in answer.sources
+    )
+    return Grid("Sources", SOURCE_HEADERS, rows, shares=(6, 24, 18, 30, 11, 11))
+
+
+def receipt_grid(answer: RequestAnswer) -> Grid:
+    """Return the digests of everything the request rests on."""
+    rows = tuple(tuple(Cell(text) for text in row) for row in answer.receipt)
+    caption = "What this request was made of"
+    return Grid(caption, ("What", "Which", "sha256"), rows, shares=(16, 36, 48))

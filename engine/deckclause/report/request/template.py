@@ -6,10 +6,10 @@ import json
 from collections.abc import Iterator
 
 from deckclause.answers.place_values import place_values
+from deckclause.answers.requirement_words import requirement_sentence
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import asked_limit, fact_text, scalar_text
 from deckclause.report.relief.data import moves_text, relaxation_text
-from deckclause.report.requirement_words import requirement_sentence
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind
 from deckclause.variance.case import ReliefCase
@@ -42,7 +42,8 @@ WHY_NOT = """\
 EVIDENCE_HOW = """\
 # evidence: ids of attachments, as [A1, A2]. Attachments, one line for each paper:
 #   - {{id: A1, title: Section through the ledger, kind: drawing}}
-# kind is one of: {kinds}."""
+#   - {{id: A2, title: The wall, kind: photo, file: wall.jpg, caption: "The band joist, from inside"}}
+# kind is one of: {kinds}. A file (PNG or JPEG) is bound into the papers."""
 
 
 def request_template(

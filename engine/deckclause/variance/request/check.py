@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from deckclause.placement.from_design import section_facts, stated_distances
 from deckclause.placement.solve import solve
@@ -14,6 +15,7 @@ from deckclause.variance.request.build import Request, RequestItem
 from deckclause.variance.request.fields import ITEMS, fields
 from deckclause.variance.request.model import ATTACHMENT_KINDS
 from deckclause.variance.request.own_words import disagreements
+from deckclause.variance.request.papers import not_bound
 
 NO_ANSWER = re.compile(
     r"^\W*(tbd|t\.b\.d\.|tba|to be (determined|confirmed|done|announced)|n/?a|n\.a\.|not applicable|none|"
@@ -240,6 +242,9 @@ def _evidence(request: Request) -> Iterator[str]:
         if kind and kind.casefold() not in ATTACHMENT_KINDS:
             near = suggestion(kind.casefold(), ATTACHMENT_KINDS)
             yield f"attachment {paper['id']}: '{kind}' is no kind of attachment.{near}"
+        fault = not_bound(Path(request.file).parent, paper)
+        if fault:
+            yield f"attachment {paper['id']}: {fault}"
     ids = {a["id"] for a in request.tree.data.get("attachments") or ()}
     for item in request.items:
         for name in request.written("items.evidence", item) or ():

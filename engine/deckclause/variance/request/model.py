@@ -106,6 +106,20 @@ class Attachment(Entry):
         default=None,
         description=f"One of: {', '.join(ATTACHMENT_KINDS)}.",
     )
+    file: Words = Field(
+        default=None,
+        description="A picture of it (PNG or JPEG) to bind in, from where this file stands.",
+    )
+    caption: Words = Field(default=None, description="What the picture shows.")
+
+
+class Sheet(Entry):
+    """What the title block of the drawings says."""
+
+    drawn_by: Words = Field(default=None, description="Who drew the sheet.")
+    checked_by: Words = Field(default=None, description="Who checked it.")
+    date: Words = Field(default=None, description="The date of the drawing.")
+    revisions: Words = Field(default=None, description="Its revisions, with their dates.")
 
 
 class Fee(Entry):
@@ -163,6 +177,9 @@ class RequestFile(Entry):
     designer: Designer = Field(default_factory=Designer, description="Who designed it.")
     official: Person = Field(default_factory=Person, description="The official or board.")
     project: Project = Field(default_factory=Project, description="The work.")
+    drawing: Sheet = Field(
+        default_factory=Sheet, description="What the title block of the drawings says."
+    )
     fee: Fee = Field(default_factory=Fee, description="The fee.")
     conditions: list[str] = Field(
         default_factory=list, description="Conditions offered, one an entry."

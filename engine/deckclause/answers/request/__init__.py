@@ -1,0 +1,1 @@
+"""The request for relief as one frozen answer: every decision in it made, nothing left but to print."""

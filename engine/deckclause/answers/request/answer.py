@@ -1,0 +1,210 @@
+"""What a request's papers say, part by part, before any of it is laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from deckclause.answers.sections import SectionsAnswer
+from deckclause.answers.sheet import PaperSheet
+from deckclause.engineering.ledger_joint.joint import CalculationSheet
+from deckclause.evaluate.findings import Evaluation
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """One field with the applicant's words, empty where none were written.
+
+    `where` names the place that prints the words already (a paragraph of the letter, a part): they
+    are not said again. `mark` is the number of the letter's own paragraph. `instead` is said in
+    place of words nobody needs; an empty field with neither is shown as not written.
+    """
+
+    field: str
+    title: str
+    asks: str
+    words: str = ""
+    where: str = ""
+    mark: str = ""
+    instead: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedItem:
+    """One provision from which relief is asked; lengths and loads as text, worked out afresh.
+
+    `short` is how much the value misses its limit by. `asked` is the letter's sentence, `allowed`
+    the proposed decision's. `steps`, `context` and `basis` are the finding's working and the
+    engineering beside it.
+    """
+
+    number: int
+    heading: str
+    section: str
+    requirement: str
+    required: str
+    value: str
+    short: str
+    standing: str
+    asked: str
+    allowed: str
+    steps: tuple[str, ...]
+    basis: str
+    context: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ItemAnswers:
+    """The answers of one item in one part; no heading where there is but one item."""
+
+    heading: str
+    answers: tuple[Answered, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of the form: what the applicant answered, and which computed blocks stand in it.
+
+    Number 0 is what no part of the form asks for and was written, or is wanted, all the same.
+    """
+
+    number: int
+    title: str
+    asks: str
+    whole: tuple[Answered, ...]
+    in_items: tuple[ItemAnswers, ...]
+    attachments: bool
+    computed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LegalTests:
+    """The tests of the kind of relief, each with its answer; `says` tells how many must be met."""
+
+    says: str
+    items: tuple[ItemAnswers, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """The letter that decides: who asks what of whom, why, and what is offered.
+
+    `said` are headings with the applicant's numbered paragraphs under each.
+    """
+
+    head: tuple[Answered, ...]
+    asked: tuple[str, ...]
+    set_so: str
+    summary: Answered | None
+    said: tuple[tuple[str, tuple[Answered, ...]], ...]
+    engineering: tuple[str, ...]
+    permits: tuple[str, ...]
+    conditions: tuple[str, ...]
+    allowed: tuple[str, ...]
+    ends: str
+
+
+@dataclass(frozen=True, slots=True)
+class Permit:
+    """A published rule that permits what is asked: its limit, standing, and numbers of its sources."""
+
+    title: str
+    published: str
+    section: str
+    limit: str
+    standing: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ItemPermits:
+    """Who permits one item; `none` says what the others make of it where nobody does."""
+
+    heading: str
+    permits: tuple[Permit, ...]
+    none: str
+    silent: str
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """A change of the design that would avoid relief, judged, with the applicant's word on it."""
+
+    number: int
+    change: str
+    judged: str
+    step_down: str
+    why_not: str
+
+
+@dataclass(frozen=True, slots=True)
+class SourceRow:
+    """A source by its number on the list."""
+
+    number: str
+    title: str
+    publisher: str
+    seen: str
+    reach: str
+    used_as: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """An attachment: what it is, the items it bears out, and its picture where a file is bound in."""
+
+    id: str
+    title: str
+    kind: str
+    items: str
+    media: str = ""
+    content: bytes = b""
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RequestAnswer:
+    """A request with everything decided.
+
+    `complete` tells that nothing is missing: such a paper carries no note to its drafter. `draft`
+    is the state of the file. `papered` are the sections' sheets, one each. `elevation_of` is the evaluation whose ledger elevation is drawn.
+    `calculation` is None where nothing asked is on a sheet; `no_calculation` says why one on it
+    could not be worked out. `notes` and `empty` are for the drafter alone.
+    """
+
+    title: str
+    subtitle: str
+    kind: str
+    decided_by: str
+    power: str
+    draft: bool
+    complete: bool
+    author: str
+    place: str
+    date: str
+    head: tuple[str, ...]
+    code: tuple[tuple[str, str], ...]
+    place_values: tuple[str, ...]
+    design: tuple[tuple[str, str], ...]
+    items: tuple[AskedItem, ...]
+    letter: Letter
+    parts: tuple[Part, ...]
+    tests: LegalTests
+    papers: tuple[Paper, ...]
+    clocks: tuple[tuple[str, str], ...]
+    alternatives: tuple[Alternative, ...]
+    permits: tuple[ItemPermits, ...]
+    sources: tuple[SourceRow, ...]
+    stated: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    sections: SectionsAnswer
+    papered: tuple[PaperSheet, ...]
+    elevation_of: Sequence[Evaluation]
+    calculation: CalculationSheet | None
+    no_calculation: str
+    sums: tuple[str, ...]
+    cautions: tuple[str, ...]
+    receipt: tuple[tuple[str, str, str], ...]
+    form: str
+    notes: tuple[str, ...]
+    empty: tuple[str, ...]
