@@ -18,6 +18,7 @@ from deckclause.placement.boards import (
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.zones import BoardZone
 from deckclause.report.drawing.drafting import (
+    Anchor,
     dimension_down,
     key,
     lettering,
@@ -140,7 +141,7 @@ def _limits(board: _Board, frame: Frame, numbers: Mapping[Distance, int]) -> Nod
         edge = inner + board.outward * (LANES + 4)
         parts.append(line(x, middle, edge, place, 0.5))
         parts.append(key(edge + board.outward * 8, place, numbers[item], frame.type(10)))
-        anchor = "end" if board.outward < 0 else "start"
+        anchor: Anchor = "end" if board.outward < 0 else "start"
         words = item.bounds_text().replace("at least ", "≥ ").replace("at most ", "≤ ")
         parts.append(
             lettering(
@@ -149,7 +150,7 @@ def _limits(board: _Board, frame: Frame, numbers: Mapping[Distance, int]) -> Nod
                 words,
                 frame.type(10),
                 anchor,
-            )  # type: ignore[arg-type]
+            )
         )
     return stack(parts)
 
