@@ -139,7 +139,10 @@ def test_answers_come_out_as_the_applicants_words_and_no_others(
     ]
     draft = page.post("/api/request", json={**asked, "format": "html"}).text
     marked = set(re.findall(r'<p class="applicant"[^>]*>(.*?)</p>', draft, re.DOTALL))
-    assert marked == {"The bolts &lt;hold&gt; &amp; &quot;stay&quot;.", "null", "A1"}
+    assert marked == {"The bolts &lt;hold&gt; &amp; &quot;stay&quot;.", "null"}
+    assert re.search(r">A1<.*?<td>1<", draft, re.DOTALL), (
+        "an attachment names the items it bears out"
+    )
     again = _form(page, text)["form"]
     assert "The bolts &lt;hold&gt; &amp; &#34;stay&#34;." in again
 
