@@ -17,6 +17,7 @@ from deckclause.rulesets.register import Adoption, Place
 from deckclause.rulesets.ruleset import DRAFT, RuleSet
 from deckclause.upkeep.amending.describe import NO_ORDINANCE
 from deckclause.upkeep.amending.fallen import fallen_on
+from deckclause.upkeep.local_limits import departures
 
 OFFICE = "Check with the office"
 """What the register says of a real place whose law was read from outside."""
@@ -58,6 +59,8 @@ class Ordinance:
     """Each larger place, and how far places within it may depart from its code."""
     changes: tuple[RedlineChange, ...]
     provisions: tuple[Provision, ...]
+    departs: tuple[str, ...]
+    """Where it departs from a larger place that says how far it may, a sentence each."""
     falls: tuple[str, ...]
     """Local rules that hold no longer from its first day, a sentence each."""
     lets_fall: tuple[str, ...]
@@ -112,6 +115,7 @@ def ordinance_of(library: RuleLibrary, name: str) -> Ordinance:
         tuple((p.name, p.local) for p in outer if p.local), changes,
         tuple(Provision(p.get("section") or "", p["title"], p["text"])
               for p in data.get("provisions") or ()),
+        tuple(_departs(library, data["place"], adoption)),
         tuple(_falls(library, data["place"], adoption)),
         adoption.lets_fall if adoption is not None else (),
         tuple(_values(library, after.ruleset)), tuple(_rules(after.ruleset)),
@@ -184,6 +188,12 @@ def _transition(adoption: Adoption | None) -> str:
     if adoption.decides:
         words.append(f"The day of the {adoption.decides} decides which code holds")
     return " ".join(f"{w.rstrip('.')}." for w in words if w)
+
+
+def _departs(library: RuleLibrary, place: str, adoption: Adoption | None) -> Iterator[str]:
+    if adoption is not None:
+        for found in departures(library, f"{place}@{adoption.begins}/{adoption.way}"):
+            yield f"{str(found)[:1].upper()}{str(found)[1:]} ({found.larger} allows: {found.local})."
 
 
 def _falls(library: RuleLibrary, place: str, adoption: Adoption | None) -> Iterator[str]:

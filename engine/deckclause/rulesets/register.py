@@ -36,6 +36,8 @@ class Adoption:
     decides: str = ""
     """Which day decides: application, complete drawings, permit, work."""
     transition: str = ""
+    approved: str = ""
+    """Who gave leave for what departs from the larger place's code, and when."""
     lets_fall: tuple[str, ...] = ()
     """Earlier rules knowingly given up: clause keys or quantities."""
 
@@ -390,6 +392,7 @@ def _adoption(entry: dict[str, Any]) -> Adoption:
         path=entry.get("path") or "",
         decides=entry.get("decides") or "",
         transition=entry.get("transition") or "",
+        approved=entry.get("approved") or "",
         lets_fall=tuple(entry.get("lets_fall") or ()),
     )
 

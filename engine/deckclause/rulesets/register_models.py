@@ -43,6 +43,10 @@ class AdoptionField(Entry):
     decides: Literal["", "application", "complete drawings", "permit", "work"] = Field(
         default="", description="Which day decides which code a job stands under."
     )
+    approved: str = Field(
+        default="",
+        description="Who gave leave for what departs from the larger place's code, and when.",
+    )
     transition: str = Field(default="", description="What becomes of permits under way.")
     lets_fall: list[str] = Field(
         default_factory=list,

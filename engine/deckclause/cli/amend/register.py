@@ -71,6 +71,7 @@ def run(options: argparse.Namespace) -> int:
     for path, text in fresh.items():
         print("\n".join(_changed(path, text)))
     print("\n".join(f"  {line}" for line in done.says))
+    _tell_departures(_tried(catalogue.library, wish, done), f"{done.place}@{options.begins}")
     if fallen:
         _tell_fallen(fallen, writing=options.write)
     if not options.write:
@@ -120,6 +121,19 @@ def _tried(library: RuleLibrary, wish: Adopting, done: Adopted) -> RuleLibrary:
     tried = RuleLibrary(trial)
     tried.ruleset(f"{done.place}@{wish.begins}")
     return tried
+
+
+def _tell_departures(tried: RuleLibrary, name: str) -> None:
+    """Print how far the place goes from a larger one that says how far it may."""
+    from deckclause.upkeep.local_limits import departures
+
+    found = departures(tried, name)
+    if found:
+        print("\nHOW FAR IT GOES FROM THE LARGER PLACE'S CODE")
+    for departure in found:
+        words = f"{departure} ({departure.larger} allows: {departure.local})"
+        print("\n".join(wrap(words, terminal_width(), initial_indent="  ",
+                             subsequent_indent="    ")))  # fmt: skip
 
 
 def _tell_fallen(fallen: tuple[FallenRule, ...], *, writing: bool) -> None:

@@ -26,6 +26,9 @@ def _blocks(told: Ordinance) -> Iterator[Block]:
     yield from (Paragraph(words, "caution") for words in told.warns)
     yield Heading(1, "What is decided", "decided")
     yield Bullets(tuple(_told(told)))
+    if told.departs:
+        yield Heading(1, "How far it goes from the larger place's code", "departs")
+        yield Bullets(told.departs)
     if told.falls:
         yield Heading(1, "What holds no longer from that day, and nobody has decided so", "falls")
         yield Bullets(told.falls)
