@@ -74,6 +74,8 @@ def _message(error: Any, path: tuple[str | int, ...], names: list[str]) -> str:
         expected = str(error.get("ctx", {}).get("expected", ""))
         options = [o.strip().strip("'") for o in expected.replace(" or ", ",").split(",")]
         return f"{where}: '{error['input']}' is not one of the choices.{suggestion(str(error['input']), options)}"
+    if kind == "value_error" and where.endswith((".a clause", ".an exception")):
+        where = where.rpartition(".")[0]
     if kind == "value_error":
         return f"{where}: {error['msg'].removeprefix('Value error, ')}"
     if kind == "string_pattern_mismatch" and r"\d{4}-\d{2}-\d{2}" in error["ctx"]["pattern"]:
@@ -81,9 +83,22 @@ def _message(error: Any, path: tuple[str | int, ...], names: list[str]) -> str:
         return f"{where}: '{error['input']}' is not a date; write it as 2024-05-01{draft}"
     if kind == "list_type":
         return f"{where}: a list is needed; write it as [{error['input']}], or one entry a line"
+    if kind == "string_pattern_mismatch" and error["ctx"]["pattern"].startswith("^[a-z"):
+        return (
+            f"{where}: '{error['input']}' is not a name; small letters, digits and _ (of an id: "
+            f"hyphens), as {_as_name(str(error['input']), error['ctx']['pattern'])}"
+        )
     if kind == "string_pattern_mismatch":
         return f"{where}: '{error['input']}' is not of the form needed ({error['ctx']['pattern']})"
     return f"{where}: {error['msg'][0].lower()}{error['msg'][1:]}"
+
+
+def _as_name(text: str, pattern: str) -> str:
+    """Return a text as the kind of name a pattern asks for, as far as can be."""
+    import re
+
+    between = "-" if "0-9-]" in pattern else "_"
+    return re.sub(r"[^a-z0-9.]+", between, text.casefold()).strip(between) or f"a{between}name"
 
 
 def dotted(path: Iterable[str | int]) -> str:

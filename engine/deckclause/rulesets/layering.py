@@ -47,9 +47,11 @@ def layer_amendment(
     tree = read_amendment_tree(files, name)
     edition = tree.data["edition"]
     if edition != base.ruleset.edition:
+        near = suggestion("-".join(edition.casefold().split()), files.rulesets)
         raise InputError.single(
             tree.file,
-            f"edition: amends {edition}, but stands on {base.ruleset.edition} here",
+            f"edition: amends {edition}, but stands on {base.ruleset.edition} here"
+            + ("" if edition in files.rulesets else f"; there is no edition '{edition}'.{near}"),
             tree.line(("edition",)),
         )
     content = files.digest_of(files.amendment_path(name))

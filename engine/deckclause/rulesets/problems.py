@@ -37,8 +37,18 @@ class OutputError(InputError):
     """What was asked for was worked out, but cannot be written: the disk is full or failing."""
 
 
-OPPOSITE = ("at_l", "at_m")
-"""Beginnings of names that bound from opposite sides."""
+OPPOSITE = {"at_l": "at_m", "at_m": "at_l"}
+"""Beginnings of names that bound from opposite sides: one is never suggested for the other."""
+MEANT = {
+    **dict.fromkeys(
+        ("minimum", "min", "no_less_than", "not_less_than", "greater_than"), "at_least"
+    ),
+    **dict.fromkeys(("maximum", "max", "no_more_than", "not_more_than"), "at_most"),
+    **dict.fromkeys(("equal", "equals", "is"), "exactly"),
+    **dict.fromkeys(("delete", "deleted", "remove", "repeal"), "strike"),
+    **dict.fromkeys(("amend", "change", "modify"), "replace"),
+}
+"""Words people write, and the key that says it."""
 
 
 class Stopped(BaseException):
@@ -58,6 +68,10 @@ def suggestion(word: str, known: Iterable[str]) -> str:
     ' Did you mean ledger.size?'
     >>> suggestion("joist", ["posts", "joists"])
     ' Did you mean joists?'
+    >>> suggestion("at_lest", ["at_most", "at_least"])
+    ' Did you mean at_least?'
+    >>> suggestion("minimum", ["minus", "at_least"])
+    ' Did you mean at_least?'
     >>> suggestion("zzz", ["yes", "no"])
     ' One of: yes, no.'
     """
@@ -67,7 +81,12 @@ def suggestion(word: str, known: Iterable[str]) -> str:
     for plural in (f"{word}s", f"{word}es"):
         if plural in options:
             return f" Did you mean {plural}?"
-    near = get_close_matches(word, options, n=3, cutoff=0.6)
+    if MEANT.get(word) in options:
+        return f" Did you mean {MEANT[word]}?"
+    wrong_side = OPPOSITE.get(word[:4], " ")
+    near = get_close_matches(
+        word, [o for o in options if not o.startswith(wrong_side)], n=3, cutoff=0.6
+    )
     if near:
         best = min(near, key=lambda option: (abs(len(option) - len(word)), near.index(option)))
         return f" Did you mean {best}?"

@@ -40,6 +40,8 @@ class Adoption:
     """Who gave leave for what departs from the larger place's code, and when."""
     lets_fall: tuple[str, ...] = ()
     """Earlier rules knowingly given up: clause keys or quantities."""
+    index: int = 0
+    """Which of the place's entries it is, in the file's order."""
 
     def holds(self, day: date) -> bool:
         """Tell whether the adoption is in force on a day."""
@@ -333,9 +335,12 @@ def read_register(files: RuleFiles) -> Register:
             if not problems:
                 try:
                     places[name] = _place(name, data or {})
-                except ValueError as fault:
-                    line = tree.line(("places", name))
-                    problems = [Problem(tree.file, line, f"{name}: {fault}")]
+                except _NoDay as fault:
+                    line = tree.line(("places", name, "adoptions", fault.index))
+                    words = (
+                        f"{name}: '{fault.text}' is no day of the calendar; write one as 2024-05-01"
+                    )
+                    problems = [Problem(tree.file, line, words)]
             faults += [(name, problem) for problem in problems]
     faults += _register_problems(trees, places, files)
     at_fault = {name for name, _ in faults}
@@ -364,7 +369,7 @@ def _entries(tree: Tree) -> dict[str, Any]:
 
 
 def _place(name: str, data: dict[str, Any]) -> Place:
-    adoptions = tuple(_adoption(entry) for entry in data.get("adoptions") or [])
+    adoptions = tuple(_adoption(entry, i) for i, entry in enumerate(data.get("adoptions") or []))
     return Place(
         name,
         data.get("within") or "",
@@ -376,24 +381,40 @@ def _place(name: str, data: dict[str, Any]) -> Place:
     )
 
 
-def _adoption(entry: dict[str, Any]) -> Adoption:
+class _NoDay(ValueError):
+    """A date that is none: its text, and the adoption it stands in."""
+
+    def __init__(self, text: str, index: int) -> None:
+        super().__init__(text)
+        self.text = text
+        self.index = index
+
+
+def _adoption(entry: dict[str, Any], index: int) -> Adoption:
+    def day(text: str) -> date:
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            raise _NoDay(text, index) from None
+
     ends = entry.get("until") or entry.get("sunset")
     return Adoption(
         entry["edition"],
         tuple(entry.get("amendments") or ()),
         entry.get("ordinance") or "",
-        date.fromisoformat(entry.get("from") or entry["seen_in_force"]),
-        date.fromisoformat(ends) if ends else None,
+        day(entry.get("from") or entry["seen_in_force"]),
+        day(ends) if ends else None,
         first_day_known=bool(entry.get("from")),
         sunset=bool(entry.get("sunset")),
         emergency=str(entry.get("emergency", "")) == "true",
-        announced=tuple(date.fromisoformat(day) for day in entry.get("announced") or ()),
+        announced=tuple(map(day, entry.get("announced") or ())),
         either=entry.get("either") or "",
         path=entry.get("path") or "",
         decides=entry.get("decides") or "",
         transition=entry.get("transition") or "",
         approved=entry.get("approved") or "",
         lets_fall=tuple(entry.get("lets_fall") or ()),
+        index=index,
     )
 
 
@@ -421,26 +442,29 @@ def _register_problems(
             )
         elif _circle(places, name):
             fault(f"within: goes round in a circle ({' within '.join(_circle(places, name))})")
-        for message in _adoption_faults(place, files):
-            fault(message)
+        for index, message in _adoption_faults(place, files):
+            fault(message, line=tree.line(("places", name, "adoptions", index)))
     return problems
 
 
-def _adoption_faults(place: Place, files: RuleFiles) -> Iterator[str]:
+def _adoption_faults(place: Place, files: RuleFiles) -> Iterator[tuple[int, str]]:
+    """Yield which entry is at fault, in the file's order, and what is wrong."""
     for adoption in place.adoptions:
+        at = adoption.index
         if adoption.ends is not None and adoption.ends <= adoption.begins:
-            yield f"the adoption of {adoption.begins} ends before it begins"
+            yield at, f"the adoption of {adoption.begins} ends before it begins ({adoption.ends})"
         if adoption.edition not in files.rulesets:
             near = suggestion(adoption.edition, files.rulesets)
-            yield f"there is no edition '{adoption.edition}'.{near}"
+            yield at, f"there is no edition '{adoption.edition}'.{near}"
         for amendment in adoption.amendments:
             if amendment not in files.amendments:
                 near = suggestion(amendment, files.amendments)
-                yield f"there is no amendment '{amendment}'.{near}"
+                yield at, f"there is no amendment '{amendment}'.{near}"
         if late := [day for day in adoption.announced if day >= adoption.begins]:
             yield (
+                at,
                 f"the adoption of {adoption.begins} says it was announced for {late[0]}; only days "
-                "before its first day in force were put back from"
+                "before its first day in force were put back from",
             )
     for one, two in zip(place.adoptions, place.adoptions[1:], strict=False):
         overlap = one.ends is None or one.ends > two.begins
@@ -449,8 +473,9 @@ def _adoption_faults(place: Place, files: RuleFiles) -> Iterator[str]:
         paths = one.path and two.path and one.path != two.path
         if not paths and not (two.either and one.ends is not None and one.way != two.way):
             yield (
+                two.index,
                 f"the adoptions of {one.begins} and {two.begins} overlap; end one with `until` (or "
-                "say with `either` that both may be used until then, or give each its `path`)"
+                "say with `either` that both may be used until then, or give each its `path`)",
             )
 
 

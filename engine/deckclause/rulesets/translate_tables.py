@@ -82,7 +82,8 @@ class _TableReader:
             self._gather(inner, level + 1, keys, (*path, key))
 
     def _axis(self, definition: QuantityDefinition, texts: list[str]) -> Axis:
-        where = (*self.path, "by")
+        last = self.data["by"][-1] == definition.name
+        where = (*self.path, "columns" if last else "cells")
         keys = [
             value if isinstance(value, str) else Fraction(value)
             for value in (self.translator.scalar(text, definition, where) for text in texts)

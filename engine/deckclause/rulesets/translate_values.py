@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -119,6 +120,10 @@ class ValueTranslator:
         definition = self.quantity(name, path)
         if isinstance(wanted, dict):
             return self._bounds(definition, wanted, path)
+        meant = _as_bounds(wanted) if definition.dimension is not None else ""
+        if meant:
+            self.fault(path, f"'{wanted}' is no figure; write {meant}")
+            return Test(name)
         options = wanted if isinstance(wanted, list) else [wanted]
         values = [
             self.scalar(option, definition, (*path, i) if isinstance(wanted, list) else path)
@@ -137,6 +142,13 @@ class ValueTranslator:
         low: Value | None = None
         high: Value | None = None
         low_open = high_open = False
+        if split := next((w for w in wanted if re.match(r"\d{3}\b", w)), ""):
+            self.fault(
+                (*path, split),
+                f"'{split}' stands alone: a comma inside braces parts entries; write the figure "
+                "without its comma, as 3000 ft",
+            )
+            return Test(definition.name)
         for word, bound in wanted.items():
             if word not in BOUNDS:
                 self.fault((*path, word), f"'{word}' is not a bound.{suggestion(word, BOUNDS)}")
@@ -261,3 +273,22 @@ def is_number(text: str) -> bool:
 
 def _plain_number(text: str) -> Quantity:
     return parse_quantity(text, NUMBER)
+
+
+_SIGNS = {"<=": "at_most", "≤": "at_most", ">=": "at_least", "≥": "at_least", "<": "less_than",
+          ">": "more_than"}  # fmt: skip
+
+
+def _as_bounds(text: Any) -> str:
+    """Write as bounds what a person wrote with a sign or as a range; "" for anything else.
+
+    >>> _as_bounds("< 12 ft"), _as_bounds("10 ft to 12 ft"), _as_bounds("12 ft")
+    ('{less_than: 12 ft}', '{at_least: 10 ft, at_most: 12 ft}', '')
+    """
+    if not isinstance(text, str):
+        return ""
+    if signed := re.match(r"\s*(<=|>=|<|>|≤|≥)\s*(.+)", text):
+        return f"{{{_SIGNS[signed[1]]}: {signed[2].strip()}}}"
+    if ranged := re.fullmatch(r"\s*(.+?)\s+to\s+(.+?)\s*", text):
+        return f"{{at_least: {ranged[1]}, at_most: {ranged[2]}}}"
+    return ""

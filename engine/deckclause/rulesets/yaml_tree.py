@@ -95,6 +95,8 @@ CURES: dict[str, str] = {
         "; a line hereabouts is indented otherwise than its neighbours, or the heading it belongs "
         "to (such as `site:`) is missing or still behind a #"
     ),
+    "could not find expected ':'": "; the line above, or this one, lacks its colon",
+    "found a tab character": "; indent with blanks, never with tabs",
     "cannot start any token": "; take out tabs, and put text that begins with a sign in quotation marks",
 }
 """By part of what the YAML reader says: what a person most likely has to do."""

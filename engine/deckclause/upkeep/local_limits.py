@@ -72,19 +72,20 @@ class Departure:
 def departures(library: RuleLibrary, name: str) -> tuple[Departure, ...]:
     """Return where a place, on a day, departs from each larger place that says how far it may.
 
-    What a place alone adds is compared like what it changes. A value of the ground that the larger
-    place leaves to it is no departure. Raises InputError where either cannot be read.
+    Compared are the rules with and without what the place itself made, on the edition it stands on:
+    an edition older than the larger place's is no act of its own. What it adds is compared like
+    what it changes. A value of the ground that the larger place leaves to it is no departure.
+    Raises InputError where either cannot be read.
     """
     meaning = library.register.resolve(name)
     place = library.register.place(meaning.place)
     if meaning.adoption not in place.adoptions or not meaning.adoption.amendments:
         return ()
     found: list[Departure] = []
+    own = meaning.adoption.amendments
+    beneath = tuple(name for name in meaning.amendments if name not in own)
+    above = library.in_force(meaning.edition, beneath, meaning.ground).ruleset
     for larger in _limiting(library, place):
-        try:
-            above = library.ruleset(f"{larger.name}@{meaning.day}")
-        except InputError:
-            continue  # nothing in force there that day, or reported as unreadable
         found += _Compared(library, meaning, larger, above).departures()
     return tuple(found)
 

@@ -34,7 +34,7 @@ def test_every_check_of_regions_and_tables_has_a_faulty_set() -> None:
         "topic-lost", "figure-far-from-kin", "bound-turned", "from-memory", "unused-source",
         "unused-topic", "unused-quantity", "never-adopted", "adoption-gap", "not-explored",
         "exception-left-standing", "guard-struck", "change-without-effect",
-        "amendments-not-inherited", "rules-fall-away", "local-limit",
+        "amendments-not-inherited", "rules-fall-away", "local-limit", "another-place",
         "local-approval", "clause-without-support", "stale-carried", "carried-past", "carried-unread",
     }  # fmt: skip
     assert named == of_sets

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.register import alike
 from deckclause.rulesets.stale import stale_changes
 from deckclause.upkeep.amending.fallen import days_of_change, fallen_on
 from deckclause.upkeep.lint.context import LintContext
@@ -39,6 +40,21 @@ def never_adopted(context: LintContext) -> Found:
     for name, path in context.files.amendments.items():
         if name not in named and context.files.is_own(path):
             yield Place(context.files.name(path)), name, "the register puts it in force nowhere"
+
+
+def of_another_place(context: LintContext) -> Found:
+    """Find amendments in force at a place that is not the one they say they are of."""
+    for place, entry in _register(context).items():
+        for adoption in entry.get("adoptions") or []:
+            for name in adoption.get("amendments") or []:
+                path = context.files.amendments.get(name)
+                tree = context.trees.get(path) if path is not None else None
+                own = tree.data.get("place") if tree and isinstance(tree.data, dict) else None
+                if tree is not None and own is not None and alike(str(own)) != alike(place):
+                    message = (
+                        f"is of '{own}', and in force in {place}; put the register's name in it"
+                    )
+                    yield Place(tree.file, tree.line(("place",))), name, message
 
 
 def adoption_gap(context: LintContext) -> Found:
