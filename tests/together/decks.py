@@ -70,6 +70,7 @@ def _empty(random: Random, free: bool, joist: str) -> Deck:
         "deck.attachment": "freestanding" if free else "ledger",
         "decking.board": "five_quarter_wood",
         "decking.thickness": Fraction(1),
+        "unusual.parts": "none",
     }
     if free:
         facts["lateral.connection"] = random.choice(("engineered", "bracing_to_ground"))
@@ -153,7 +154,12 @@ def _beam(
             }
         )
         deck["parts"]["footings"].append(
-            {"name": f"{post} footing", "footings.post": post, "footings.carries": "post"}
+            {
+                "name": f"{post} footing",
+                "footings.post": post,
+                "footings.carries": "post",
+                "footings.kind": "cast_concrete",
+            }
         )
 
 
@@ -176,6 +182,11 @@ def _edges_and_stairs(random: Random, deck: Deck, height: Fraction, edges: int) 
             "name": "stair",
             "stairs.total_rise": height - random.randint(0, 4),
             "stairs.serves_basement": False,
+            "stairs.stringers": random.choice(("cut_2x12", "solid_2x12")),
+            "stairs.stringer_head": random.choice(("connectors", "rests_on_framing")),
+            "stairs.stringer_foot": random.choice(("footing", "concrete_slab")),
+            "stairs.stringer_run": Fraction(random.randint(20, 72)),
+            "stairs.stringer_spacing": Fraction(random.choice((12, 16, 18))),
             "stairs.open_sides": Fraction(random.randint(0, 2)),
             "stairs.handrail_sides": Fraction(1),
         }
@@ -251,6 +262,19 @@ def _fact(
         else:
             deck["facts"][quantity] = found
         return named
+
+    return does
+
+
+def _some(quantity: str, value: Any, group: str = "") -> Callable[[Deck, Random], str | None]:
+    """State a heavy or unusual part of a deck that says nothing else of any."""
+
+    def does(deck: Deck, random: Random) -> str | None:
+        del deck["facts"]["unusual.parts"]
+        if group:
+            return _set(group, quantity, value)(deck, random)
+        deck["facts"][quantity] = value
+        return "Heavy or unusual parts"
 
     return does
 
@@ -522,6 +546,29 @@ BREAKS: tuple[Break, ...] = (
         "hold-downs on a deck with no house",
         _fact("lateral.connection", "hold_down_devices", "Kept from racking", "freestanding"),
     ),
+    Break("a hot tub on a deck said to have none", _fact("unusual.heavy_area", "hot_tub", "Heavy or unusual parts")),
+    Break("unusual parts not said", _fact("unusual.parts", None, "Heavy or unusual parts")),
+    Break("unusual parts not named", _fact("unusual.parts", "some", "Heavy or unusual parts")),
+    Break("a hot tub", _some("unusual.heavy_area", "hot_tub")),
+    Break("a tub weighed", _some("unusual.heavy_area_load", Fraction(150, 144))),
+    Break("a roof on the deck", _some("unusual.heavy_area", "roof")),
+    Break("wind that lifts", _some("unusual.wind_uplift", True)),
+    Break("a level on another", _some("unusual.levels", "one_on_another")),
+    Break("two levels", _some("unusual.levels", "each_on_its_own_posts")),
+    Break("an angled corner", _some("unusual.corners", "angled")),
+    Break("a helical pile", _set("footings", "footings.kind", "helical_pile")),
+    Break("a slab that was there", _set("footings", "footings.kind", "existing_slab")),
+    Break("a footing not said what", _forget("footings", "footings.kind")),
+    Break("a footing in the backfill", _some("footings.ground", "fill", "footings")),
+    Break("a guard of glass", _some("guards.infill", "glass", "guards")),
+    Break("a guard of cable", _some("guards.infill", "cable", "guards")),
+    Break("stringers nailed", _set("stairs", "stairs.stringer_head", "nails_only")),
+    Break("stringers on nothing", _set("stairs", "stairs.stringer_foot", "nothing")),
+    Break("stringers on bare ground", _set("stairs", "stairs.stringer_foot", "bare_ground")),
+    Break("a stringer's foot not said", _forget("stairs", "stairs.stringer_foot")),
+    Break("stringers of another kind", _set("stairs", "stairs.stringers", "other")),
+    Break("stringers too long", _set("stairs", "stairs.stringer_run", 14 * FT)),
+    Break("stringers far apart", _set("stairs", "stairs.stringer_spacing", 4 * FT)),
     Break("joists left out", _none_of("joists")),
     Break("posts left out", _none_of("posts"), on_the_load_path=True),
     Break("footings left out", _none_of("footings"), on_the_load_path=True),

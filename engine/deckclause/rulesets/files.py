@@ -16,7 +16,10 @@ NO_RULES = (
     "`deckclause init FOLDER` lays one out"
 )
 HOLDS_TOGETHER = "holds-together"
-"""The one rule set that is no book: whether a deck's parts carry each other, in coherence.yaml."""
+"""The one rule set that is no book: whether a deck's parts carry each other, in coherence.yaml.
+
+What practice asks besides, and no table was made for, is its second file, practice.yaml.
+"""
 _CARRIED = re.compile(rb"""carried["']?[ ]*:[ ]*["']?([a-z0-9][a-z0-9-]*)""")
 """Begins with plain letters, which is ten times faster to look for than a word's edge."""
 
@@ -201,7 +204,8 @@ class RuleFiles:
     def ruleset_paths(self, name: str) -> tuple[Path, ...]:
         """Return the files of an edition or guide. Raises InputError for an unknown name."""
         if name == HOLDS_TOGETHER and self.asks_holds_together:
-            return (self._coherence,)
+            practice = self.found("practice.yaml")
+            return (self._coherence, *([practice] if self._holds(practice) else []))
         if name not in self.rulesets:
             near = suggestion(name, self.rulesets)
             raise InputError.single(name, f"there is no edition or guide of this name.{near}")

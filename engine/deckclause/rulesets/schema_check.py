@@ -19,8 +19,8 @@ from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.schema import VERSION
 
-HOLDS_TOGETHER_FILE = "coherence"
-"""A rule set that stands beside the vocabulary."""
+BESIDE_THE_VOCABULARY = {"coherence": "ruleset", "practice": "ruleset-part"}
+"""The files of the rule set that stands beside the vocabulary, and the schema of each."""
 HINT = "# yaml-language-server: $schema="
 MOST_FAULTS = 25
 """Faults reported of one file: more than this is one mistake repeated."""
@@ -32,7 +32,7 @@ def kind_of(files: RuleFiles, path: Path) -> str:
     A file that is no part of a rule set, an amendment or the vocabulary is a design.
     """
     if path.parent == files.root:
-        return "ruleset" if path.stem == HOLDS_TOGETHER_FILE else path.stem
+        return BESIDE_THE_VOCABULARY.get(path.stem, path.stem)
     folders = path.relative_to(files.root).parts
     if folders[0] == "amendments":
         return "amendment"

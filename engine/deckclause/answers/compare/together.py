@@ -43,7 +43,10 @@ class TogetherRow:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing that does not hold, or needs an engineer: the topic, the part, how it comes about."""
+    """One thing that does not hold, needs an engineer or is not modelled: topic, part, how it comes about.
+
+    What is merely not stated is no fault: it is asked for.
+    """
 
     status: int
     title: str
@@ -167,9 +170,10 @@ def _faults(rows: tuple[TogetherRow, ...]) -> list[Fault]:
         Fault(f.status, row.topic.title, f.part, f.decides, f.says)
         for row in rows
         for f in row.findings
-        if f.status in _GRAVE
+        if f.status in _GRAVE or (f.status == INFORMATION_MISSING and not f.missing)
     ]
-    return sorted(found, key=lambda fault: fault.status != DOES_NOT_COMPLY)
+    order = (*_GRAVE, INFORMATION_MISSING)
+    return sorted(found, key=lambda fault: order.index(fault.status))
 
 
 def _questions(rows: tuple[TogetherRow, ...]) -> tuple[Question, ...]:

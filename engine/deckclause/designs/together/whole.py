@@ -12,6 +12,7 @@ from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan, complete_parts
 from deckclause.designs.together import agree, fit, supports
+from deckclause.designs.together.unusual import plain_facts, stringer_run, unusual_facts
 from deckclause.designs.whole_deck import facts_from_parts
 from deckclause.rulesets.clauses import Scalar
 
@@ -50,6 +51,7 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "posts.foot_below_surface": fit.foot_below_surface,
     },
     "footings": {"footings.post_stated": supports.footing_under_a_post},
+    "stairs": {"stairs.stringer_run": stringer_run},
 }
 AGREE_PARTS: dict[str, dict[str, Callable[[Facts], bool]]] = {
     "stairs": {
@@ -77,9 +79,10 @@ def worked_out(design: Design) -> Design:
     }
     whole = {**facts, **{name: test(facts) for name, test in AGREE_WHOLE.items()}}
     whole["deck.agrees_with_plan"] = ("deck", "") not in odd
+    whole |= unusual_facts(design)
     whole.update(_known({name: compute(plan) for name, compute in WHOLE.items()}))
     parts = {
-        group: tuple(_part(plan, group, part, facts, odd) for part in members)
+        group: tuple(_part(plan, group, part, whole, odd) for part in members)
         for group, members in plan.parts.items()
     }
     return replace(design, facts=whole, parts=parts)
@@ -91,7 +94,7 @@ def _part(plan: Plan, group: str, part: Part, whole: Facts, odd: set[tuple[str, 
     found |= {name: test(full) for name, test in AGREE_PARTS.get(group, {}).items()}
     if group in FRAMING_PARTS:
         found[f"{group}.agree_with_plan"] = (group, part.name) not in odd
-    return Part(part.name, {**part.facts, **_known(found)})
+    return Part(part.name, {**part.facts, **plain_facts(group, whole, part), **_known(found)})
 
 
 def _known(found: Mapping[str, Scalar | None]) -> Facts:
