@@ -82,6 +82,8 @@ def _empty(random: Random, free: bool, joist: str) -> Deck:
             "fasteners.kind": random.choice(("lag_screw", "through_bolt")),
             "fasteners.end_distance_on_ledger": Fraction(2),
             "fasteners.first_from_ledger_end": Fraction(random.choice((2, 3, 5))),
+            "fasteners.spacing": Fraction(random.choice((8, 12, 16))),
+            "wall.gap_to_sheathing": random.choice((Fraction(0), Fraction(1, 2))),
             "band_joist.kind": "sawn_lumber",
             "band_joist.size": "2x12",
             "band_joist.directly_supported_by": random.choice(("mudsill", "double_top_plate")),
@@ -110,6 +112,7 @@ def _field(
         "joists.cantilever": Fraction(0) if wing else Fraction(random.randint(0, int(span) // 4)),
         "joists.field_width": width,
         "joists.beam": "front beam",
+        "joists.bearing_on": "hanger" if wing else "wood",
         "joists.restraint": "blocking",
         "joists.restraint_depth": DEPTH[joist],
     }
@@ -117,9 +120,12 @@ def _field(
         field |= {"joists.inner_beam": "inner beam", "joists.inner_cantilever": Fraction(0)}
     else:
         room = DEPTH[deck["facts"]["ledger.size"]] - DEPTH[joist]
+        below = min(room, Fraction(random.choice((0, 0, 1))))
+        seats = ("hanger_fully_seated", "ledger_strip")
         field |= {
-            "joists.at_ledger": random.choice(("hanger_fully_seated", "ledger_strip")),
-            "joists.below_ledger_top": min(room, Fraction(random.choice((0, 0, 1)))),
+            "joists.at_ledger": random.choice(seats if room - below >= 2 else seats[:1]),
+            "joists.below_ledger_top": below,
+            "joists.notched": False,
         }
         deck["facts"].setdefault("ledger.length", width + random.choice((0, 0, 12)))
     return field
@@ -128,13 +134,17 @@ def _field(
 def _beam(
     random: Random, deck: Deck, name: str, width: Fraction, position: str, height: Fraction
 ) -> None:
-    size = random.choice(("2-2x10", "2-2x12", "3-2x12"))
+    size = random.choice(("2-2x10", "2-2x12", "3-2x12")[position == "flush" :])
     whole = width + random.choice((0, 0, 6))
     reach = Fraction(random.choice((0, 6, 12)))
     count = max(2, -(-int(whole - 2 * reach) // 96) + 1)
     deck["parts"]["beams"].append(
         {"name": name, "beams.size": size, "beams.length": whole, "beams.position": position}
     )
+    spliced = count > 2 and random.random() < 0.3
+    deck["parts"]["beams"][-1]["beams.spliced"] = spliced
+    if spliced:
+        deck["parts"]["beams"][-1]["beams.splices_over_posts"] = True
     if random.random() < 0.5:
         deck["parts"]["beams"][-1]["beams.post_count"] = Fraction(count)
     depth = DEPTH[size.split("-")[1]]
@@ -159,6 +169,7 @@ def _beam(
                 "footings.post": post,
                 "footings.carries": "post",
                 "footings.kind": "cast_concrete",
+                "footings.diameter": Fraction(random.choice((12, 18, 24))),
             }
         )
 
@@ -367,6 +378,70 @@ def _treads(deck: Deck, random: Random) -> str | None:
     return str(stair["name"])
 
 
+def _all_posts_at_one_end(deck: Deck, random: Random) -> str | None:
+    """Crowd the last posts: the end then reaches farther than the span beside it."""
+    beam = deck["parts"]["beams"][0]
+    own = [p for p in deck["parts"]["posts"] if p["posts.beam"] == beam["name"]]
+    reach = beam["beams.length"] - own[-2]["posts.from_beam_end"]
+    own[-1]["posts.from_beam_end"] = own[-2]["posts.from_beam_end"] + reach / 4
+    return str(beam["name"])
+
+
+def _splice_over_no_post(deck: Deck, random: Random) -> str | None:
+    beam = deck["parts"]["beams"][0]
+    beam |= {"beams.spliced": True, "beams.splices_over_posts": False}
+    return str(beam["name"])
+
+
+def _spliced_on_two_posts(deck: Deck, random: Random) -> str | None:
+    beam = deck["parts"]["beams"][0]
+    own = [p for p in deck["parts"]["posts"] if p["posts.beam"] == beam["name"]]
+    if len(own) != 2:
+        return None
+    beam |= {"beams.spliced": True, "beams.splices_over_posts": True}
+    return str(beam["name"])
+
+
+def _flush(quantity: str, value: Any, group: str) -> Callable[[Deck, Random], str | None]:
+    """Hang joists on the side of a beam, with one thing of it wrong."""
+
+    def does(deck: Deck, random: Random) -> str | None:
+        beam, field = deck["parts"]["beams"][-1], deck["parts"]["joists"][-1]
+        beam |= {"beams.position": "flush", "beams.size": "2-2x12"}
+        field |= {"joists.cantilever": Fraction(0), "joists.bearing_on": "hanger"}
+        one = {"beams": beam, "joists": field}[group]
+        one[quantity] = value
+        return str(one["name"])
+
+    return does
+
+
+def _pieces_short(deck: Deck, random: Random) -> str | None:
+    if deck["facts"]["deck.attachment"] != "ledger":
+        return None
+    deck["facts"]["band_joist.begins_left_of_ledger"] = Fraction(0)
+    deck["parts"]["band_joist_pieces"] = [{"name": "one", "band_joist_pieces.length": 6 * FT}]
+    return "Ledger on the house"
+
+
+def _strip_with_no_room(deck: Deck, random: Random) -> str | None:
+    field = deck["parts"]["joists"][0]
+    if "joists.at_ledger" not in field:
+        return None
+    field["joists.at_ledger"] = "ledger_strip"
+    room = DEPTH[deck["facts"]["ledger.size"]] - DEPTH[field["joists.size"]]
+    field["joists.below_ledger_top"] = room
+    return str(field["name"])
+
+
+def _longer_inner_reach(deck: Deck, random: Random) -> str | None:
+    field = deck["parts"]["joists"][0]
+    if "joists.inner_cantilever" not in field:
+        return None
+    field["joists.inner_cantilever"] = field["joists.cantilever"] + 9 * FT
+    return str(field["name"])
+
+
 def _past_hangers(deck: Deck, random: Random) -> str | None:
     deck["parts"]["beams"][-1]["beams.position"] = "flush"
     deck["parts"]["joists"][-1]["joists.cantilever"] = Fraction(12)
@@ -384,6 +459,7 @@ def _none_of(group: str) -> Callable[[Deck, Random], str | None]:
 
 TITLES = {"joists": "Both ends of the joists", "guards": "Open edges", "stairs": "", "doors": ""}
 FT = Fraction(12)
+LEDGER = "Ledger on the house"
 
 BREAKS: tuple[Break, ...] = (
     Break("a footing left out", _drop("footings"), on_the_load_path=True),
@@ -546,7 +622,10 @@ BREAKS: tuple[Break, ...] = (
         "hold-downs on a deck with no house",
         _fact("lateral.connection", "hold_down_devices", "Kept from racking", "freestanding"),
     ),
-    Break("a hot tub on a deck said to have none", _fact("unusual.heavy_area", "hot_tub", "Heavy or unusual parts")),
+    Break(
+        "a hot tub on a deck said to have none",
+        _fact("unusual.heavy_area", "hot_tub", "Heavy or unusual parts"),
+    ),
     Break("unusual parts not said", _fact("unusual.parts", None, "Heavy or unusual parts")),
     Break("unusual parts not named", _fact("unusual.parts", "some", "Heavy or unusual parts")),
     Break("a hot tub", _some("unusual.heavy_area", "hot_tub")),
@@ -569,6 +648,29 @@ BREAKS: tuple[Break, ...] = (
     Break("stringers of another kind", _set("stairs", "stairs.stringers", "other")),
     Break("stringers too long", _set("stairs", "stairs.stringer_run", 14 * FT)),
     Break("stringers far apart", _set("stairs", "stairs.stringer_spacing", 4 * FT)),
+    Break("posts crowded at one end", _all_posts_at_one_end),
+    Break("a splice over no post", _splice_over_no_post),
+    Break("a splice on two posts", _spliced_on_two_posts),
+    Break("a splice not spoken of", _forget("beams", "beams.spliced")),
+    Break("hung on a beam without hangers", _flush("joists.bearing_on", "wood", "joists")),
+    Break("hung on a shallow beam", _flush("beams.size", "2-2x6", "beams")),
+    Break("on top of a ledger level with it", _hang("joists.at_ledger", "bears_on_top")),
+    Break("a strip with no room", _strip_with_no_room),
+    Break("a slender post", _set("posts", "posts.height", 30 * FT)),
+    Break("a footing narrower than its post", _set("footings", "footings.diameter", Fraction(4))),
+    Break("a band joist shorter than the ledger", _pieces_short),
+    Break(
+        "a ledger end no bolt holds",
+        _fact("fasteners.first_from_ledger_end", 4 * FT, LEDGER, "ledger"),
+    ),
+    Break(
+        "a ledger far off the wall", _fact("wall.gap_to_sheathing", Fraction(3), LEDGER, "ledger")
+    ),
+    Break("an inner reach past the cantilever", _longer_inner_reach),
+    Break(
+        "a first joist far from the field's end",
+        _set("joists", "joists.first_from_field_end", 9 * FT),
+    ),
     Break("joists left out", _none_of("joists")),
     Break("posts left out", _none_of("posts"), on_the_load_path=True),
     Break("footings left out", _none_of("footings"), on_the_load_path=True),

@@ -149,7 +149,8 @@ def _joists(number: int, facts: Facts) -> Iterator[Fault]:
             f"joists.below_ledger_top: {length_text(below)} puts the joists below a ledger "
             f"{length_text(ledger)} deep",
         )
-    if below is not None and depth is not None and -below >= depth:
+    on_top = facts.get("joists.at_ledger") == "bears_on_top"
+    if below is not None and depth is not None and -below >= depth and not on_top:
         yield Fault(
             path,
             f"joists.below_ledger_top: {length_text(below)} puts joists {length_text(depth)} "

@@ -40,6 +40,29 @@ def ends_agree(facts: Facts) -> bool:
     )
 
 
+def ledger_ends_reached(facts: Facts) -> bool:
+    """Tell whether the first fastener is no farther from a ledger end than the fasteners are apart."""
+    first, apart = (_number(facts, f"fasteners.{n}") for n in ("first_from_ledger_end", "spacing"))
+    return first is None or apart is None or first <= apart
+
+
+def joists_agree(facts: Facts) -> bool:
+    """Tell whether first joist, spacing and reaches of a field can all be so.
+
+    The longer of two reaches is the cantilever; no field begins with more than one bay of nothing.
+    """
+    return all(
+        less is None or more is None or less <= more
+        for less, more in (
+            (_number(facts, f"joists.{one}"), _number(facts, f"joists.{other}"))
+            for one, other in (
+                ("first_from_field_end", "spacing"),
+                ("inner_cantilever", "cantilever"),
+            )
+        )
+    )
+
+
 def band_joist_agrees(facts: Facts) -> bool:
     """Tell whether a sawn band joist has the depth and thickness its size may have.
 

@@ -131,6 +131,30 @@ def _reaches(beam: Part, whole: Fraction) -> bool | None:
     return span + reach <= whole <= (count - 1) * span + 2 * reach
 
 
+def beam_ends_balance(plan: Plan, beam: Part) -> bool:
+    """Tell whether each end reaches past its post by no more than the span beside it, as stated."""
+    whole, places = length(beam, "beams.length"), sorted(_places(posts_of(plan, beam) or ()))
+    if whole is None or len(places) < 2:
+        return True
+    left = places[0] <= places[1] - places[0]
+    return left and whole - places[-1] <= places[-1] - places[-2]
+
+
+def splices_carried(plan: Plan, beam: Part) -> bool | None:
+    """Tell whether a beam has no splice, or every splice over a post between its end posts."""
+    spliced = beam.facts.get("beams.spliced")
+    over = beam.facts.get("beams.splices_over_posts")
+    if spliced is False:
+        return True
+    if spliced is None or over is False:
+        return over if spliced else None
+    places, count = _places(posts_of(plan, beam) or ()), length(beam, "beams.post_count")
+    posts = count if count is not None else Fraction(len(places)) if places else None
+    if posts is not None and posts < 3:
+        return False
+    return True if over is True and posts is not None else None
+
+
 def posts_agree(plan: Plan, beam: Part) -> bool:
     """Tell whether the number of posts stated is that of the posts listed, where they are listed."""
     own, count = posts_of(plan, beam), length(beam, "beams.post_count")
@@ -181,6 +205,41 @@ def footing_under_a_post(plan: Plan, footing: Part) -> bool | None:
     if not isinstance(named, str):
         return bool(posts) or carries != "post"
     return named in _names(posts) and carries == "post"
+
+
+POST_SIDE = {
+    "4x4": Fraction(7, 2),
+    "4x6": Fraction(7, 2),
+    "6x6": Fraction(11, 2),
+    "8x8": Fraction(15, 2),
+}
+"""Least dressed side of a post (inch), PS 20."""
+
+
+def footing_as_wide_as_post(plan: Plan, footing: Part) -> bool:
+    """Tell whether a footing is no narrower than the post on it, where both are stated."""
+    width = length(footing, "footings.side") or length(footing, "footings.diameter")
+    named = footing.facts.get("footings.post")
+    sizes = [
+        p.facts.get("posts.size") for p in plan.stated("posts") or () if named in (None, p.name)
+    ]
+    sides = [POST_SIDE[size] for size in sizes if isinstance(size, str) and size in POST_SIDE]
+    return width is None or all(side <= width for side in sides)
+
+
+def band_joist_behind_ledger(plan: Plan) -> bool:
+    """Tell whether the band joist's pieces, where all are stated, stand behind the whole ledger."""
+    pieces = plan.stated("band_joist_pieces") or ()
+    lengths = [length(piece, "band_joist_pieces.length") for piece in pieces]
+    known = [found for found in lengths if found is not None]
+    left, ledger = (
+        plan.facts.get(n) for n in ("band_joist.begins_left_of_ledger", "ledger.length")
+    )
+    if not isinstance(left, Fraction) or not isinstance(ledger, Fraction):
+        return True
+    if not known or len(known) < len(lengths):
+        return True
+    return left >= 0 and sum(known, Fraction(0)) - left >= ledger
 
 
 def _names(parts: Sequence[Part]) -> set[str]:

@@ -25,9 +25,11 @@ WHOLE: dict[str, OfWhole] = {
     "deck.least_edge_drop": fit.least_edge_drop,
     "deck.deepest_post_foot": fit.deepest_foot,
     "ledger.joist_fields_width": fit.fields_on_ledger,
+    "band_joist.behind_ledger": supports.band_joist_behind_ledger,
 }
 AGREE_WHOLE: dict[str, Callable[[Facts], bool]] = {
     "fasteners.ends_agree": agree.ends_agree,
+    "fasteners.reach_ledger_ends": agree.ledger_ends_reached,
     "band_joist.board_agrees": agree.band_joist_agrees,
     "decking.board_agrees": agree.decking_agrees,
 }
@@ -43,6 +45,8 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "beams.posts_within_length": supports.posts_within_beam,
         "beams.posts_apart": supports.posts_apart,
         "beams.posts_agree": supports.posts_agree,
+        "beams.splices_carried": supports.splices_carried,
+        "beams.ends_balance": supports.beam_ends_balance,
         "beams.joist_fields_width": fit.fields_on_beam,
     },
     "posts": {
@@ -50,14 +54,18 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "posts.footing_stated": supports.post_on_a_footing,
         "posts.foot_below_surface": fit.foot_below_surface,
     },
-    "footings": {"footings.post_stated": supports.footing_under_a_post},
+    "footings": {
+        "footings.post_stated": supports.footing_under_a_post,
+        "footings.as_wide_as_post": supports.footing_as_wide_as_post,
+    },
     "stairs": {"stairs.stringer_run": stringer_run},
 }
 AGREE_PARTS: dict[str, dict[str, Callable[[Facts], bool]]] = {
+    "joists": {"joists.measures_agree": agree.joists_agree},
     "stairs": {
         "stairs.variations_agree": agree.variations_agree,
         "stairs.sides_agree": agree.sides_agree,
-    }
+    },
 }
 FRAMING_PARTS = ("beams", "posts", "footings")
 """The parts that stand under the joists: a design that states none of them is of the ledger alone."""
