@@ -146,13 +146,13 @@ def splices_carried(plan: Plan, beam: Part) -> bool | None:
     over = beam.facts.get("beams.splices_over_posts")
     if spliced is False:
         return True
-    if spliced is None or over is False:
-        return over if spliced else None
-    places, count = _places(posts_of(plan, beam) or ()), length(beam, "beams.post_count")
-    posts = count if count is not None else Fraction(len(places)) if places else None
-    if posts is not None and posts < 3:
+    if over is False and spliced is True:
         return False
-    return True if over is True and posts is not None else None
+    if spliced is not True or over is not True:
+        return None
+    places, count = _places(posts_of(plan, beam) or ()), length(beam, "beams.post_count")
+    posts = count if count is not None else Fraction(len(places))
+    return posts >= 3 if posts else None
 
 
 def posts_agree(plan: Plan, beam: Part) -> bool:
