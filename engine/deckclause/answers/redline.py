@@ -19,11 +19,13 @@ from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.ruleset import LoadedRuleSet
+from deckclause.rulesets.sections import named_by, reached
 from deckclause.rulesets.vocabulary import Vocabulary
 
 ALIKE = 0.5
 """Two sentences less alike than this are struck and written anew: shreds cannot be read."""
 
+NOT_SETTLED = "[not settled: what the ordinance says on this is still to be entered]"
 SAID = ("figure", "requirement")
 """Aspects a clause's own words say already, where those change."""
 
@@ -87,14 +89,22 @@ def redline_changes(
 
     `after` is `before` with the amendment layered on. Raises InputError where it cannot be read.
     """
-    writer = _Writer(library.vocabulary, before, after)
     changes = read_amendment_tree(library.files, amendment).data["changes"]
+    named = {c[w] for c in changes for w in ("replace", "strike", "drop") if c.get(w)}
+    writer = _Writer(library.vocabulary, before, after, frozenset(named))
     return tuple(found for change in changes for found in writer.change(change))
 
 
 class _Writer:
-    def __init__(self, vocabulary: Vocabulary, before: LoadedRuleSet, after: LoadedRuleSet) -> None:
+    def __init__(
+        self,
+        vocabulary: Vocabulary,
+        before: LoadedRuleSet,
+        after: LoadedRuleSet,
+        named: frozenset[str],
+    ) -> None:
         self.vocabulary = vocabulary
+        self.named = named
         self.before = before
         self.after = after
         self.difference = rule_diff(before.ruleset, after.ruleset, vocabulary)
@@ -105,11 +115,16 @@ class _Writer:
             yield from (self._value(change, name) for name in change["set"])
         elif change.get("cells"):
             yield self._cells(change)
+        elif change.get("renumber"):
+            yield self._renumbered(change)
+        elif change.get("range") or change.get("not_adopted"):
+            yield self._sections(change)
         else:
             yield self._clause(change)
 
     def _clause(self, change: dict[str, Any]) -> RedlineChange:
-        key = change.get("replace") or change.get("strike") or change["add"]["key"]
+        named = (change.get(word) for word in ("replace", "strike", "drop"))
+        key = next((key for key in named if key), None) or change["add"]["key"]
         old, new = self.before.ruleset.clause(key), self.after.ruleset.clause(key)
         known = old or new
         assert known is not None  # else it could not have been layered
@@ -138,6 +153,37 @@ class _Writer:
         """Return what a clause asks otherwise, how well it is known left aside."""
         found = [c for c in self.difference.changes if c.key == key and c.before and c.after]
         return [a for c in found for a in c.aspects if a.name != "standing"]
+
+    def _sections(self, change: dict[str, Any]) -> RedlineChange:
+        """Mark up every clause that sections struck or replaced at once reach."""
+        lines: list[tuple[Part, ...]] = []
+        for old in self.before.ruleset.clauses:
+            if old.key in self.named or not any(reached(change, old.cites)):
+                continue
+            new = self.after.ruleset.clause(old.key)
+            what: tuple[Part, ...] = ((KEPT, f"{old.cites}: "), (STRUCK, f"{old.says} "))
+            lines.append(what if new is None else (*what, (INSERTED, NOT_SETTLED)))
+        if text := change.get("text"):
+            lines.append(((INSERTED, text),))
+        act = "are struck and replaced at once"
+        if change.get("not_adopted"):
+            act = "are not adopted"
+        elif str(change["range"].get("struck", "")) == "true":
+            act = "are struck"
+        where = named_by(change)
+        return RedlineChange(
+            where, where, "", change.get("section") or "", act, tuple(lines),
+            change.get("says") or "", "", bool(change.get("text")),
+        )  # fmt: skip
+
+    def _renumbered(self, change: dict[str, Any]) -> RedlineChange:
+        lines = tuple(
+            ((STRUCK, f"{old} "), (INSERTED, new)) for old, new in change["renumber"].items()
+        )
+        return RedlineChange(
+            ", ".join(change["renumber"]), ", ".join(change["renumber"]), "",
+            change.get("section") or "", "are renumbered", lines, change.get("says") or "", "", False,
+        )  # fmt: skip
 
     def _value(self, change: dict[str, Any], name: str) -> RedlineChange:
         definition = self.vocabulary.quantities[name]

@@ -12,7 +12,7 @@ from typing import Protocol
 
 from deckclause.rulesets.yaml_tree import Tree
 
-LEADS = ("key", "carried", "replace", "strike", "cells")
+LEADS = ("key", "carried", "replace", "strike", "cells", "drop")
 """Beside which of these a missing fingerprint is put: the first that the entry has."""
 
 

@@ -299,8 +299,33 @@ class ClauseField(ClauseBody):
     sources: list[str] = Field(min_length=1)
 
 
+class RangeField(Entry):
+    """A range of sections changed at once, from one to another, what stands under the last included."""
+
+    start: str = Field(alias="from", description="The first section of the range.")
+    end: str = Field(alias="to", description="The last section of the range.")
+    struck: bool = Field(
+        default=False,
+        description="Whether the range is struck and nothing takes its place. Else it is replaced: "
+        "what no other change of this file deals with is not settled.",
+    )
+
+
+OPERATIONS = (
+    "replace",
+    "strike",
+    "add",
+    "set",
+    "cells",
+    "drop",
+    "range",
+    "not_adopted",
+    "renumber",
+)
+
+
 class ChangeField(Entry):
-    """One change an amendment makes: exactly one of replace, strike, add, set, cells."""
+    """One change: one of replace, strike, add, set, cells, drop, range, not_adopted, renumber."""
 
     section: str = Field(default="", description="Where in the ordinance the change stands.")
     says: str = Field(default="", description="The change and its reason in our own words.")
@@ -311,6 +336,31 @@ class ChangeField(Entry):
         default=None, description="Values the place fixes, such as ground snow load."
     )
     cells: str | None = Field(default=None, description="The table whose cells are changed.")
+    drop: Key | None = Field(
+        default=None, description="The clause of which exceptions or choices are taken out."
+    )
+    exceptions: list[int] | None = Field(
+        default=None, description="Of `drop`: its exceptions taken out, counted from 1."
+    )
+    choices: list[str] | None = Field(
+        default=None, description="Of `drop`: what it allows no longer, of its `one_of`."
+    )
+    range: RangeField | None = Field(
+        default=None, description="A range of sections struck or replaced at once."
+    )
+    not_adopted: list[str] | None = Field(
+        default=None,
+        description="Adopted except: chapters, sections, tables, items that are not adopted.",
+    )
+    renumber: dict[str, str] | None = Field(
+        default=None, description="Sections and the numbers they have here."
+    )
+    standing: Standing | None = Field(
+        default=None, description="Of what is struck: how well that is known, if not as the file."
+    )
+    sources: list[str] | None = Field(
+        default=None, description="Of what is struck: where that was seen, if not as the file."
+    )
     fingerprint: str | None = Field(
         default=None,
         description="Fingerprint of the clause or table as it was when this was written.",
@@ -326,10 +376,11 @@ class ChangeField(Entry):
 
     @model_validator(mode="after")
     def _one_change(self) -> ChangeField:
-        names = ("replace", "strike", "add", "set", "cells")
-        given = [name for name in names if getattr(self, name) is not None]
+        given = [name for name in OPERATIONS if getattr(self, name) is not None]
         if len(given) != 1:
-            raise ValueError("a change is exactly one of replace, strike, add, set, cells")
+            raise ValueError(f"a change is exactly one of {', '.join(OPERATIONS)}")
+        if self.drop is not None and not (self.exceptions or self.choices):
+            raise ValueError("drop needs `exceptions` or `choices`: what is taken out")
         if self.replace is not None and self.to is None:
             raise ValueError("replace needs `to`: what the clause says now")
         if self.cells is not None and not self.figures:
@@ -379,6 +430,9 @@ class AmendmentFile(Entry):
     says: str = Field(default="", description="What a reader should know of it.")
     standing: Standing = Field(default="confirmed", description="The standing of its figures.")
     sources: list[str] = Field(min_length=1, description="Source ids of rules/sources.yaml.")
+    tables: dict[str, TableDefinition] = Field(
+        default_factory=dict, description="Tables of its own, for the clauses it adds or replaces."
+    )
     changes: list[ChangeField] = Field(min_length=1, description="The changes, in order.")
     provisions: list[ProvisionField] = Field(
         default_factory=list, description="What it provides besides, kept as text."

@@ -1,4 +1,8 @@
-"""Layer an amendment on a rule set: replace, strike, add, set, cells. Shares what it leaves alone."""
+"""Layer an amendment on a rule set, change by change. Shares what it leaves alone.
+
+Sections changed at once (a range, what is not adopted) come last: they reach what no other change
+deals with.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +16,7 @@ from deckclause.rulesets.files import RuleFiles, digest
 from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.ruleset import Layer, LoadedRuleSet, Setting, Struck
+from deckclause.rulesets.sections import cited, named_by, reached, renumbered
 from deckclause.rulesets.translate_clauses import ClauseTranslator
 from deckclause.rulesets.translate_tables import translate_tables
 from deckclause.rulesets.translate_values import ValueTranslator
@@ -98,7 +103,12 @@ class _Layering:
             "strike": self._strike,
             "add": self._add,
             "set": self._set,
+            "drop": self._drop,
+            "range": self._range,
+            "not_adopted": self._not_adopted,
+            "renumber": self._renumber,
         }
+        self._own_tables()
         for word, operation in operations.items():
             for i, change in enumerate(self.tree.data["changes"]):
                 if change.get(word) is not None:
@@ -160,14 +170,138 @@ class _Layering:
         self.clauses[key] = replace(clause, fingerprint=fingerprint(merged, self.raw_tables))
         self.raw_clauses[key] = merged
 
+    def _own_tables(self) -> None:
+        tables = self.tree.data.get("tables") or {}
+        for name in tables:
+            if name in self.raw_tables:
+                self.values.fault(
+                    ("tables", name),
+                    f"{self.base.ruleset.name} has a table '{name}' already; change its cells, or "
+                    "give this one a name of its own",
+                )
+        translate_tables(self.values, tables, ("tables",))
+        self.raw_tables |= tables
+
+    def _drop(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
+        key = change["drop"]
+        if self._target(key, change, path) is None:
+            return
+        raw = dict(self.raw_clauses[key])
+        exceptions, choices = raw.get("unless") or [], raw.get("one_of") or []
+        for text in change.get("exceptions") or []:
+            if not str(text).isdigit() or not 1 <= int(text) <= len(exceptions):
+                self.values.fault(path, f"{key} has no exception {text}; it has {len(exceptions)}")
+        for choice in change.get("choices") or []:
+            if choice not in choices:
+                self.values.fault(
+                    path, f"{key} does not allow '{choice}'.{suggestion(choice, choices)}"
+                )
+        gone = {int(n) for n in change.get("exceptions") or [] if str(n).isdigit()}
+        if gone:
+            raw["unless"] = [e for i, e in enumerate(exceptions, 1) if i not in gone]
+        if change.get("choices"):
+            raw["one_of"] = [c for c in choices if c not in change["choices"]]
+            if not raw["one_of"]:
+                self.values.fault(path, f"{key} would allow nothing; strike it, or replace it")
+                return
+        self._now(key, raw, change, path)
+
+    def _now(
+        self, key: str, raw: dict[str, Any], change: dict[str, Any], path: tuple[str | int, ...]
+    ) -> None:
+        """Put what a clause says now in its place."""
+        clause = self.translator.clause(raw, path, self._origin(change, path))
+        self.clauses[key] = replace(clause, fingerprint=fingerprint(raw, self.raw_tables))
+        self.raw_clauses[key] = raw
+
+    def _range(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
+        """Strike a range of sections, or leave open what no other change deals with."""
+        if not all(cited(change["range"][word]) for word in ("from", "to")):
+            self.values.fault(path, "range: name two sections, as {from: R311.7.5, to: R311.7.5.3}")
+            return
+        self._at_once(change, path, struck=str(change["range"].get("struck", "")) == "true")
+
+    def _not_adopted(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
+        for part in change["not_adopted"]:
+            if not cited(part):
+                self.values.fault(path, f"'{part}' names no chapter, section or table")
+        self._at_once(change, path, struck=True)
+
+    def _at_once(
+        self, change: dict[str, Any], path: tuple[str | int, ...], *, struck: bool
+    ) -> None:
+        """Strike what lies wholly in some sections; what lies there in part is not settled."""
+        found = False
+        for key, clause in list(self.clauses.items()):
+            places = reached(change, clause.cites)
+            found = found or any(places)
+            own = clause.origin.ruleset == self.tree.data["amendment"]
+            if own or key in self.touched or not any(places):
+                continue
+            if struck and all(places):
+                self._struck_out(key, clause, change, path)
+            else:
+                self._not_settled(key, change, path, named_by(change), struck=struck)
+        if not found:
+            self.values.fault(path, f"{self.base.ruleset.name} has no clause in {named_by(change)}")
+
+    def _not_settled(
+        self,
+        key: str,
+        change: dict[str, Any],
+        path: tuple[str | int, ...],
+        words: str,
+        *,
+        struck: bool,
+    ) -> None:
+        how = "strikes" if struck else "replaces"
+        raw = dict(self.raw_clauses[key])
+        for word in (*REQUIREMENT, "unless", "readings", "note", "assumes", "scope", "scope_says"):
+            raw.pop(word, None)
+        raw["unmodelled"] = (
+            f"{self.tree.data['place']} {how} {words}"
+            + (", where this stands in part" if struck else " as a whole")
+            + "; what is asked on this is not settled here. Read the ordinance"
+        )
+        raw["says"] = f"Not settled here. The code amended says: {raw['says']}"
+        raw["standing"] = "memory"
+        raw["sources"] = self.tree.data["sources"]
+        self._now(key, raw, change, path)
+
+    def _renumber(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
+        """Cite sections by the numbers they have here; what they ask stays."""
+        numbers = change["renumber"]
+        moved = False
+        for key, clause in list(self.clauses.items()):
+            cites = renumbered(clause.cites, numbers)
+            if cites != clause.cites:
+                moved = True
+                self.clauses[key] = replace(clause, cites=cites)
+                self.raw_clauses[key] = {**self.raw_clauses[key], "cites": cites}
+        if not moved:
+            self.values.fault(path, f"no clause stands in {', '.join(numbers)}")
+
     def _strike(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
         key = change["strike"]
         clause = self._target(key, change, path)
         if clause is not None:
-            self.struck.append(
-                Struck(key, clause.topic, self._origin(change, path), change.get("says") or "")
+            self._struck_out(key, clause, change, path)
+
+    def _struck_out(
+        self, key: str, clause: Clause, change: dict[str, Any], path: tuple[str | int, ...]
+    ) -> None:
+        data = self.tree.data
+        self.struck.append(
+            Struck(
+                key,
+                clause.topic,
+                self._origin(change, path),
+                change.get("says") or "",
+                change.get("standing") or data.get("standing") or "confirmed",
+                tuple(change.get("sources") or data["sources"]),
             )
-            del self.clauses[key]
+        )
+        del self.clauses[key]
 
     def _add(self, change: dict[str, Any], path: tuple[str | int, ...]) -> None:
         data = change["add"]

@@ -44,6 +44,8 @@ class Struck:
     topic: str
     origin: Origin
     says: str
+    standing: str = "confirmed"
+    sources: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -211,7 +211,7 @@ def _exactly_one(*names: str) -> Schema:
 _RULES: dict[str, Schema] = {
     "ArithmeticField": {"minProperties": 1, "maxProperties": 1},
     "ChangeField": {
-        **_exactly_one("replace", "strike", "add", "set", "cells"),
+        **_exactly_one(*file_models.OPERATIONS),
         "dependentRequired": {"replace": ["to"], "cells": ["figures"]},
     },
     **{

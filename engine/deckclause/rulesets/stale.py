@@ -28,7 +28,7 @@ class StaleLine:
     file: str
     path: tuple[str | int, ...]
     kind: str
-    """`replace`, `strike` or `cells` of an amendment; `carried` of an edition or guide."""
+    """`replace`, `drop`, `strike` or `cells` of an amendment; `carried` of an edition or guide."""
     target: str
     recorded: str
     now: str
@@ -119,7 +119,7 @@ def _stale(base: LoadedRuleSet, tree: Tree, index: int, change: dict[str, Any]) 
         now, target, words = table_fingerprint(table), change["cells"], str(table.get("title", ""))
         kind = "cells"
     else:
-        kind = "replace" if change.get("replace") is not None else "strike"
+        kind = next((k for k in ("replace", "drop") if change.get(k) is not None), "strike")
         target = change.get(kind) or ""
         raw = base.raw_clauses.get(target)
         if raw is None:

@@ -35,6 +35,7 @@ def test_every_check_of_regions_and_tables_has_a_faulty_set() -> None:
         "unused-topic", "unused-quantity", "never-adopted", "adoption-gap", "not-explored",
         "exception-left-standing", "guard-struck", "change-without-effect",
         "amendments-not-inherited", "rules-fall-away", "local-limit", "another-place",
+        "range-not-settled",
         "local-approval", "clause-without-support", "stale-carried", "carried-past", "carried-unread",
     }  # fmt: skip
     assert named == of_sets

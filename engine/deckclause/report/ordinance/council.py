@@ -37,7 +37,8 @@ def _blocks(told: Ordinance) -> Iterator[Block]:
 def _told(told: Ordinance) -> Iterator[str]:
     for change in told.changes:
         where = ", ".join(w for w in (change.section, change.cites) if w)
-        words = change.now or f"{change.title} {change.act}"
+        words = change.now if change.title else ""
+        words = words or f"{change.title or change.cites} {change.act}"
         said = f" {change.says.rstrip('.')}." if change.says and change.says != change.now else ""
         yield f"{words.rstrip('.')}{f' ({where})' if where else ''}.{said}"
     for provision in told.provisions:

@@ -130,7 +130,7 @@ def _exhibit(told: Ordinance) -> Iterator[Block]:
 
 def change_blocks(number: int, change: RedlineChange) -> Iterator[Block]:
     """Yield one change: its section and what is done, the lines marked up, the place's own words."""
-    where = f"{change.cites}: {change.title}" if change.cites else change.title
+    where = ": ".join(part for part in (change.cites, change.title) if part)
     act = f" (by {change.section})" if change.section else ""
     yield Heading(2, f"A{number}. {where[:1].upper()}{where[1:]} {change.act}{act}")
     for line in change.lines:

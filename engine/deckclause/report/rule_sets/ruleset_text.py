@@ -109,4 +109,6 @@ def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator
         origin = setting.origin
         yield f"  {called(setting.quantity, vocabulary)}: {value} ({origin.ordinance} {origin.section})"
     for struck in ruleset.struck:
-        yield f"  struck: {struck.key} ({struck.origin.ordinance} {struck.origin.section})"
+        act = " ".join(w for w in (struck.origin.ordinance, struck.origin.section) if w)
+        said = f" {struck.says}" if struck.says else ""
+        yield f"  struck: {struck.key} ({act}; {struck.standing}).{said}"

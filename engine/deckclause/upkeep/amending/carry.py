@@ -67,13 +67,17 @@ def _carry(index: int, change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> C
         "add": _carry_addition,
         "set": _carry_setting,
         "cells": _carry_cells,
+        "drop": _carry_clause,
+        "range": _carry_sections,
+        "not_adopted": _carry_sections,
+        "renumber": _carry_sections,
     }
     kind = next(k for k in kinds if k in change)
     return CarriedChange(index, kind, *kinds[kind](change, old, new))
 
 
 def _carry_clause(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:
-    kind = "replace" if "replace" in change else "strike"
+    kind = next(k for k in ("replace", "strike", "drop") if k in change)
     key = str(change[kind])
     before, after = old.ruleset.clause(key), new.ruleset.clause(key)
     if after is None:
@@ -96,6 +100,16 @@ def _carry_addition(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tupl
     if there is not None:
         return key, NOT_CARRIED, f"{new.ruleset.name} has such a clause itself ({there.cites})"
     return key, CARRIED, "an addition of the place's own"
+
+
+def _carry_sections(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:
+    """Never carried by itself: section numbers move from edition to edition."""
+    named = change.get("not_adopted") or change.get("renumber") or change["range"].values()
+    return (
+        ", ".join(map(str, named)),
+        NOT_CARRIED,
+        f"sections are numbered otherwise in {new.ruleset.name}; name them anew",
+    )
 
 
 def _carry_setting(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:

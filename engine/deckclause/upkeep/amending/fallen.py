@@ -101,3 +101,12 @@ def _targets(library: RuleLibrary, name: str) -> Iterator[tuple[str, str, dict[s
             yield change["strike"], "clause struck", change
         elif change.get("replace"):
             yield change["replace"], "clause replaced", change
+        elif change.get("drop"):
+            yield change["drop"], "part of a clause taken out", change
+        elif change.get("range"):
+            ends = change["range"]
+            yield f"{ends['from']} to {ends['to']}", "sections changed at once", change
+        elif change.get("not_adopted"):
+            yield ", ".join(change["not_adopted"]), "not adopted", change
+        elif change.get("renumber"):
+            yield ", ".join(change["renumber"]), "renumbered", change

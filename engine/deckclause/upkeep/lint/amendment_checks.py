@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from deckclause.rulesets.clauses import Unmodelled
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import alike
 from deckclause.rulesets.stale import stale_changes
@@ -40,6 +41,35 @@ def never_adopted(context: LintContext) -> Found:
     for name, path in context.files.amendments.items():
         if name not in named and context.files.is_own(path):
             yield Place(context.files.name(path)), name, "the register puts it in force nowhere"
+
+
+def not_dealt_with(context: LintContext) -> Found:
+    """Find clauses of sections changed at once that no change of the amendment deals with."""
+    seen: set[tuple[str, str]] = set()
+    for read in context.sets:
+        for clause in read.ruleset.clauses:
+            name = clause.origin.ruleset
+            if not isinstance(clause.requirement, Unmodelled) or (name, clause.key) in seen:
+                continue
+            path = context.files.amendments.get(name)
+            tree = context.trees.get(path) if path is not None else None
+            if tree is None or not _at_once(tree.data, clause.key):
+                continue
+            seen.add((name, clause.key))
+            place = Place(tree.file, clause.origin.line)
+            yield (
+                place,
+                name,
+                f"{clause.key}: {clause.cites}, {clause.says} {clause.requirement.reason}",
+            )
+
+
+def _at_once(data: Any, key: str) -> bool:
+    """Tell whether an amendment changes sections at once, and names this clause nowhere."""
+    changes = data.get("changes") or []
+    named = {c.get(w) for c in changes for w in ("replace", "strike", "drop")}
+    named |= {(c.get("add") or {}).get("key") for c in changes}
+    return key not in named and any(c.get("range") or c.get("not_adopted") for c in changes)
 
 
 def of_another_place(context: LintContext) -> Found:

@@ -62,6 +62,7 @@ CHECKS: tuple[Check, ...] = (
     Check("scope-wider-than-assumed", ERROR, "a scope lets in more than the figures were made for", provided_checks.scope_wider),
     Check("local-limit", ERROR, "a place goes further than a larger one lets it", local_checks.beyond),
     Check("key-on-two-topics", ERROR, "one key stands for two topics", kin_checks.key_elsewhere),
+    Check("range-not-settled", WARNING, "a clause of sections replaced at once that nothing deals with", amendment_checks.not_dealt_with),
     Check("another-place", WARNING, "an amendment is in force at a place it is not of", amendment_checks.of_another_place),
     Check("requirement-never-holds", WARNING, "an exception always takes the requirement's place", _clause(ClauseChecks.base_never)),
     Check("value-left-open", WARNING, "a value is open until an exception or a reading is settled", meaning_checks.value_left_open),
