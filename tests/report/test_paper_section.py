@@ -14,7 +14,7 @@ import pytest
 from deckclause.answers.section_scene import scene
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Drawing, Grid
-from deckclause.report.drawing.paper_section import limit_blocks, section_sheet
+from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 from deckclause.report.drawing.title_block import ALWAYS
 from report.scenes import SIZES, relieved, section_drawing
 from report.test_drawings import letters, overlaps
@@ -77,4 +77,4 @@ def test_limits_and_cautions_stand_beside_the_sheet() -> None:
     assert isinstance(grid, Grid)
     assert len(grid.rows) == len(shown.drawing.clauses)
     assert ALWAYS[0].split(":")[0] in " ".join(letters(_sheet().svg))
-    assert ALWAYS[1] in str(limit_blocks(shown)[-1])
+    assert ALWAYS[1] in str(sheet_cautions([shown]))

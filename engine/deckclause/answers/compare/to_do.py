@@ -22,11 +22,12 @@ from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, ST
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """Where something is asked: rule sets alike, the sections, and whether from memory."""
+    """Where something is asked: rule sets alike, the sections and acts, and whether from memory."""
 
     rule_sets: tuple[str, ...]
     cites: tuple[str, ...]
     on_memory: bool
+    acts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,13 +151,14 @@ def _where(told: list[tuple[str, FindingAnswer]]) -> Iterator[Where]:
     by_rule_set: dict[str, list[FindingAnswer]] = {}
     for title, answer in told:
         by_rule_set.setdefault(title, []).append(answer)
-    alike: dict[tuple[tuple[str, ...], bool], list[str]] = {}
+    alike: dict[tuple[tuple[str, ...], bool, tuple[str, ...]], list[str]] = {}
     for title, answers in by_rule_set.items():
         cites = tuple(dict.fromkeys(answer.cites for answer in answers))
+        acts = tuple(dict.fromkeys(act for answer in answers for act in answer.acts))
         memory = any(answer.on_memory for answer in answers)
-        alike.setdefault((cites, memory), []).append(title)
-    for (cites, memory), titles in alike.items():
-        yield Where(tuple(titles), cites, memory)
+        alike.setdefault((cites, memory, acts), []).append(title)
+    for (cites, memory, acts), titles in alike.items():
+        yield Where(tuple(titles), cites, memory, acts)
 
 
 def _margin(told: list[tuple[str, FindingAnswer]]) -> Fraction:

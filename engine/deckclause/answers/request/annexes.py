@@ -21,8 +21,9 @@ from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.from_design import ROWS, section_facts, stated_distances
 from deckclause.placement.from_findings import clause_limits
 from deckclause.placement.sums import conflict_text
+from deckclause.quantities import length_text
 from deckclause.rulesets.clauses import Scalar
-from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.variance.later import judged
 from deckclause.variance.options import MOST_SHOWN, Option, option_keys
 from deckclause.variance.precedents import Precedents
@@ -186,15 +187,25 @@ def _rows(
     moved = request.tree.data.get("with_changes") or {}
     settings = {s.quantity: s for s in request.case.evaluator.ruleset.settings}
     for name, value in facts.items():
-        text = fact_text(value, vocabulary.quantities[name])
+        text = _stated(value, vocabulary.quantities[name])
         set_here = settings.get(name)
         if set_here is not None and set_here.value != value:
             own = text
-            text = fact_text(set_here.value, vocabulary.quantities[name])
+            text = _stated(set_here.value, vocabulary.quantities[name])
             text += f" (set by {set_here.origin.place}, {act_text(set_here)}; the design file's {own} is not used)"
         if name in moved:
             text += " (set differently for this request)"
         yield label(name, vocabulary), text
+
+
+LONG = Fraction(24)
+"""Inches from which a length is written in feet and inches, whatever unit its quantity prints in."""
+
+
+def _stated(value: Scalar | None, definition: QuantityDefinition) -> str:
+    if definition.kind == "length" and isinstance(value, Fraction) and value >= LONG:
+        return length_text(value, "ft")
+    return fact_text(value, definition)
 
 
 def papers(request: Request) -> Iterator[Paper]:

@@ -32,7 +32,10 @@ NOTE: tuple[tuple[str, LedgerRow, Fraction], ...] = (
 )
 """The four figures of the note: ledger, fastener whose load it is for, inches."""
 STEP = Fraction(1, 2)
-"""The figures are whole half inches; a required depth is taken up to the next."""
+"""The figures are whole half inches; a required depth is taken up to the next.
+
+No source in print names this rounding: it is read off the figures (derived), and said wherever shown.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,8 +143,8 @@ def note_says() -> tuple[str, ...]:
         "With half of the load the code's table implies for one fastener as shear "
         f"(727 lb a bolt, 385 lb a lag screw) and wet, incised hem-fir ({tested.strength_psi:.1f} psi), "
         f"the rule near an end asks {asked} in for a 2x8, 2x10, 2x12 with bolts and a 2x8 with lag "
-        "screws; taken up to the half inch that is 5-1/2, 6-1/2, 7-1/2 and 4-1/2 in, the note's four "
-        "figures.",
+        "screws; taken up to the half inch (a rounding no source in print names: derived) that is 5-1/2, "
+        "6-1/2, 7-1/2 and 4-1/2 in, the note's four figures.",
         f"Any shear strength from {low:.0f} to {high:.0f} psi gives all four: incised hem-fir and wet "
         "spruce-pine-fir lie in it; southern pine and Douglas fir-larch do not. The published tests "
         "behind the ledger table had ledgers of pressure-treated hem-fir; that they count as incised "

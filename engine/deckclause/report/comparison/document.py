@@ -22,7 +22,7 @@ from deckclause.report.comparison.cells import (
     limit_in_words,
 )
 from deckclause.report.comparison.changes import change_blocks
-from deckclause.report.comparison.first_page import first_page, local_values
+from deckclause.report.comparison.first_page import first_page, local_values, outcomes
 from deckclause.report.comparison.json import comparison_data, receipt
 from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.report.comparison.together import headline
@@ -52,6 +52,7 @@ LEGEND = (
 )
 MEMORY = " (memory)"
 NO_QUESTIONS = "Nothing asked of this design is unknown."
+NOTHING_TO_DO = "Nothing: all that is asked complies, as far as the rules here go."
 NO_FAILURES = "Nothing decided fails or needs an engineer."
 NOT_BY_RULES = "The rules fail nothing; what keeps the deck from holding together stands above."
 NO_OTHERS = "Nothing else; what is not known of how the deck holds together stands above."
@@ -111,24 +112,26 @@ class _Compare:
                     headline(self.answer.holds_together),
                     "caution" if self.answer.passes_nothing else "plain",
                 ),
+                outcomes(self.answer),
                 Heading(1, "What to do", "act"),
-                first_page(self.answer),
+                *self.actions(),
                 *self.local_values(),
-                Heading(1, "What does not comply, or needs engineering", "failures"),
-                *self.failures(),
                 Heading(1, "What to find out", "questions"),
                 self.questions(),
                 Heading(1, "Side by side", "matrix"),
                 Paragraph(LEGEND, "note"),
                 *self.matrix(),
                 *self.aside(),
-                *self.drawings,
                 Heading(1, "What changes, and what drives it", "changes"),
                 *change_blocks(self.answer, self.rows, every=self.annex),
                 *self.known(),
+                Heading(1, "What does not comply, or needs engineering, worked out", "failures"),
+                *self.failures(),
                 *self.grounds(),
                 Heading(1, "Cautions", "cautions"),
                 Bullets(tuple(cautions)),
+                # sheets of their own, last, so that none parts what belongs together
+                *self.drawings,
             ),
             foot=FOOT,
             contents_on_paper=self.annex,
@@ -144,6 +147,13 @@ class _Compare:
         """Yield each rule set's own word of being held from memory, alike ones together."""
         for titles, words in self.answer.warnings:
             yield f"{titles}: {words}"
+
+    def actions(self) -> Iterator[Block]:
+        found = first_page(self.answer)
+        if found is None:
+            yield Paragraph(NO_OTHERS if self.answer.passes_nothing else NOTHING_TO_DO)
+        else:
+            yield found
 
     def local_values(self) -> Iterator[Block]:
         found = local_values(self.answer)

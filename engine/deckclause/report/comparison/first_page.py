@@ -1,71 +1,124 @@
-"""The first page of a comparison: for each rule set what to change, to engineer, to find out."""
+"""The first page of a comparison: outcomes, then one line for each fact to act on, then questions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
-from deckclause.answers.compare.attention import UNSTATED
-from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.answers.compare.to_do import Asked, ToDo
 from deckclause.answers.compare.together import ASKS, BASIS, lacking_lines
-from deckclause.answers.figure import limit_words
 from deckclause.answers.names import parts_text
 from deckclause.report.comparison.together import headline
-from deckclause.report.document import Cell, Grid
+from deckclause.report.document import Cell, Facts, Grid
 
-HEADERS = ("What", "Outcome", "As drawn", "What is asked", "Who sets it")
-SHARES = (21, 17, 8, 27, 27)
+HEADERS = ("What to do", "As drawn", "Who asks it", "Topics it decides")
+SHARES = (31, 12, 34, 23)
 LOCAL_SHARES = (21, 79)
-MOST_NAMED = 12
-"""Topics named on the first page before the rest are counted."""
+FAILS, ENGINEER = "does not comply", "engineering required"
+MOST_TOPICS = 6
+"""Topics named beside an action before the rest are counted."""
+HEADS = {
+    FAILS: "Change the design, or ask for relief",
+    ENGINEER: "Have engineered: outside what the rules prescribe",
+}
 ASKS_TOGETHER = ASKS.rstrip("?")
-ASKED = ("does not comply", "engineering required")
-MISSING = "information missing"
+MEMORY = " (memory)"
 
 Rows = tuple[tuple[Cell, ...], ...]
 
 
-def first_page(answer: CompareAnswer) -> Grid:
-    """Return one table: a line for each rule set with its outcome, under it what is to be done.
-
-    Rule sets that ask the very same share a line. Nothing undecided is left out: it is named or
-    counted.
-    """
-    says, together = _together(answer)
-    groups: dict[tuple[str, Rows], list[str]] = {}
-    for column, card in enumerate(answer.cards):
-        rows = tuple(_rows(answer, column))
-        groups.setdefault((card.status_words, rows), []).append(card.title)
-    every: list[tuple[Cell, ...]] = [*together]
-    heads: list[tuple[int, str]] = [(0, says)] if together else []
-    for (status, rows), names in groups.items():
-        heads.append((len(every), f"{'; '.join(names)}: {status}"))
-        every += rows or [_nothing_else(answer, status)]
-    caption = "What each rule set asks of this design"
-    return Grid(caption, HEADERS, tuple(every), groups=tuple(heads), shares=SHARES)
-
-
-def _nothing_else(answer: CompareAnswer, status: str) -> tuple[Cell, ...]:
-    """Say what a rule set comes to that asks for nothing more; no pass above a deck that fails."""
+def outcomes(answer: CompareAnswer) -> Facts:
+    """Return the outcome under each rule set; those alike share a line."""
+    alike: dict[str, list[str]] = {}
+    for card in answer.cards:
+        alike.setdefault(card.status_words, []).append(card.title)
+    pairs = [(status, "; ".join(names)) for status, names in alike.items()]
     if answer.passes_nothing:
-        why = Cell("Not a pass: whether the deck holds together comes first.")
-        return Cell("Nothing else asked"), Cell(status, status=status), Cell(""), why, Cell("")
-    return Cell("Everything asked"), Cell(status, status=status), *[Cell("")] * 3
+        pairs.append(("Not a pass", "whether the deck holds together comes first"))
+    return Facts(tuple((head[:1].upper() + head[1:], names) for head, names in pairs))
+
+
+def first_page(answer: CompareAnswer) -> Grid | None:
+    """Return one table of actions, a line each, or None where there is nothing to do.
+
+    A fact that fails several topics, or under several rule sets, is one line.
+    """
+    every: list[tuple[Cell, ...]] = []
+    heads: list[tuple[int, str]] = []
+    groups: list[tuple[str, Rows]] = [_together(answer)]
+    groups += [
+        (head, tuple(_action(item) for item in answer.to_do if item.status_words == status))
+        for status, head in HEADS.items()
+    ]
+    groups.append(("Find out", tuple(_questions(answer))))
+    for head, rows in groups:
+        if rows:
+            heads.append((len(every), head))
+            every += rows
+    if not every:
+        return None
+    caption = "What this design asks to be done, most pressing first"
+    return Grid(caption, HEADERS, tuple(every), groups=tuple(heads), shares=SHARES)
 
 
 def _together(answer: CompareAnswer) -> tuple[str, Rows]:
     """Return whether the deck holds together: the line, and a row for each thing that does not."""
     rows = tuple(
-        (Cell(ASKS_TOGETHER), Cell(status, status=status), Cell(""), Cell(text), Cell(BASIS))
+        (Cell(text), Cell(""), Cell(BASIS), Cell(ASKS_TOGETHER))
         for status, text in lacking_lines(answer.holds_together)
     )
     return headline(answer.holds_together), rows
 
 
-def _rows(answer: CompareAnswer, column: int) -> Iterator[tuple[Cell, ...]]:
-    for status in ASKED:
-        yield from _asked(answer, column, status)
-    yield from _open(answer, column)
+def _action(item: ToDo) -> tuple[Cell, ...]:
+    """Return one action: what to bring where, as drawn, who asks, and the topics it decides."""
+    return (
+        Cell(_do(item)),
+        Cell(item.drawn),
+        Cell("\n".join(_who(asked, item) for asked in item.asked)),
+        Cell(_named(item.topics)),
+    )
+
+
+def _do(item: ToDo) -> str:
+    strictest = item.asked[0]
+    allowed = strictest.allowed.split(";")[0]
+    memory = MEMORY * all(where.on_memory for where in strictest.where)
+    if not item.drawn:
+        return f"{allowed[:1].upper()}{allowed[1:]}{parts_text(item.parts)}{memory}"
+    return f"{item.fact}{parts_text(item.parts)}: {allowed}{memory}"
+
+
+def _who(asked: Asked, item: ToDo) -> str:
+    """Say who asks it and where; with the figure where it is not the strictest one."""
+    told = []
+    for where in asked.where:
+        sections = "; ".join(dict.fromkeys([*where.cites, *where.acts]))
+        told.append(f"{', '.join(where.rule_sets)}, {sections}{MEMORY * where.on_memory}")
+    own = "" if asked is item.asked[0] else f"{asked.allowed}: "
+    return own + "; ".join(told)
+
+
+def _named(topics: tuple[str, ...]) -> str:
+    named = [*topics[:MOST_TOPICS]]
+    if len(topics) > MOST_TOPICS:
+        named.append(f"and {len(topics) - MOST_TOPICS} more")
+    return "; ".join(named)
+
+
+def _questions(answer: CompareAnswer) -> Iterator[tuple[Cell, ...]]:
+    """Yield a line that sends to the questions, and one for the parts the design says nothing of."""
+    if answer.asked:
+        count = len(answer.asked)
+        words = f"Answer {count} question{'s' * (count != 1)}, listed under What to find out"
+        topics = tuple(dict.fromkeys(topic for q in answer.asked for topic in q.topics))
+        cells = Cell("not known"), Cell("whichever rule set it is"), Cell(_named(topics))
+        yield Cell(words, target="questions"), *cells
+    if answer.unstated:
+        names = tuple(unstated.title for unstated in answer.unstated)
+        count = sum(unstated.topics for unstated in answer.unstated)
+        cells = Cell("not stated"), Cell(""), Cell(f"{count} topics not decided")
+        yield Cell(f"State these parts: {_named(names)}"), *cells
 
 
 def local_values(answer: CompareAnswer) -> Grid | None:
@@ -80,48 +133,3 @@ def local_values(answer: CompareAnswer) -> Grid | None:
     if not rows:
         return None
     return Grid("Local values in force", ("Rule set", "Values"), tuple(rows), shares=LOCAL_SHARES)
-
-
-def _asked(answer: CompareAnswer, column: int, status: str) -> Iterator[tuple[Cell, ...]]:
-    """Yield a row for each thing asked; topics and parts of which the same is asked share it."""
-    alike: dict[tuple[str, str, str], dict[str, list[str]]] = {}
-    for row in answer.every_row:
-        cell = row.cells[column]
-        for finding in cell.findings:
-            if cell.status_words == status == finding.status_text:
-                titles = alike.setdefault(_words(finding, si=answer.si), {})
-                titles.setdefault(row.topic.title, []).append(finding.part)
-    for words, titles in alike.items():
-        named = (f"{title}{parts_text(dict.fromkeys(p))}" for title, p in titles.items())
-        yield Cell("; ".join(named)), Cell(status, status=status), *map(Cell, words)
-
-
-def _words(finding: FindingAnswer, *, si: bool) -> tuple[str, str, str]:
-    """Return what the design has, what is asked and who sets it."""
-    has = "" if finding.value is None else finding.value.text(si=si)
-    asked = limit_words(finding.least, finding.most, si=si)
-    if not asked:
-        fails = finding.status_text == ASKED[0]
-        asked = finding.says if fails else finding.decides.removeprefix("engineering: ")
-    if finding.on_memory:
-        asked += " (memory)"
-    return has, asked, "; ".join(dict.fromkeys([finding.cites, *finding.acts]))
-
-
-def _open(answer: CompareAnswer, column: int) -> Iterator[tuple[Cell, ...]]:
-    titles = [
-        row.topic.title
-        for row in answer.every_row
-        if row.attention != UNSTATED and row.cells[column].status_words == MISSING
-    ]
-    parts = [unstated.title for unstated in answer.unstated]
-    if not titles and not parts:
-        return
-    named = titles[:MOST_NAMED]
-    if len(titles) > MOST_NAMED:
-        named.append(f"and {len(titles) - MOST_NAMED} more")
-    if parts:
-        named.append(f"all of {', '.join(parts)} (not stated in the design)")
-    what = Cell("What is not decided", target="questions")
-    cells = Cell(""), Cell(f"{'; '.join(named)}. See: What to find out."), Cell("")
-    yield what, Cell(MISSING, status=MISSING), *cells

@@ -26,6 +26,7 @@ from deckclause.report.document import Block, Cell, Drawing, Grid, Paragraph
 from deckclause.report.drawing.draw_elevation import draw_elevation
 from deckclause.report.drawing.draw_from_design import elevation_drawing
 from deckclause.report.placing.layout_text import KIND_WORDS, line_lines, reasons, rows_lines
+from deckclause.rulesets.names import rule_set_titles
 from deckclause.rulesets.vocabulary import Vocabulary
 
 NO_LEDGER = "No ledger elevation is drawn: the deck does not hang on a ledger, or it is not said."
@@ -68,7 +69,9 @@ def _blocks(catalogue: Catalogue, design: PreparedDesign, names: list[str]) -> I
     for answer, shared in drawn:
         yield from _elevation(design.design.name, answer, shared)
     for why, shared in without.items():
-        yield Paragraph(f"No ledger elevation is drawn under {', '.join(shared)}: {why}", "note")
+        yield Paragraph(
+            f"No ledger elevation is drawn under {rule_set_titles(shared)}: {why}", "note"
+        )
 
 
 def _alike(one: LayoutAnswer, two: LayoutAnswer) -> bool:
@@ -76,7 +79,7 @@ def _alike(one: LayoutAnswer, two: LayoutAnswer) -> bool:
 
 
 def _elevation(name: str, answer: LayoutAnswer, names: Sequence[str]) -> Iterator[Block]:
-    rule_sets = ", ".join(names)
+    rule_sets = rule_set_titles(list(names))
     place, day = place_and_day(names)
     drawing = elevation_drawing(name, answer, "")
     svg = draw_elevation(replace(drawing, block=TitleBlock(name, place, rule_sets, day)))
@@ -115,8 +118,7 @@ def _why(answer: LayoutAnswer, vocabulary: Vocabulary) -> str:
     words = [f"{STATUS_WORDS[answer.status]}.", *map(_sentence, reasons(answer))]
     asked = [vocabulary.quantities.get(name) for name in answer.missing]
     questions = [
-        f"{found.ask} ({name})" if found else name
-        for name, found in zip(answer.missing, asked, strict=True)
+        found.ask if found else name for name, found in zip(answer.missing, asked, strict=True)
     ]
     if questions:
         words.append(f"To find out: {' '.join(questions)}")

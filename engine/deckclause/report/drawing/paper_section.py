@@ -6,6 +6,8 @@ what was worked out, stand beside it as text.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from deckclause.answers.section_scene import Scene
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Block, Bullets, Cell, Drawing, Grid, Paragraph
@@ -112,7 +114,7 @@ def _title_block(
 
 
 def limit_blocks(shown: Scene) -> tuple[Block, ...]:
-    """Return the limits a section's numbers stand for, what was worked out, and the cautions, as text."""
+    """Return the limits a section's numbers stand for, and what was worked out, as text."""
     rows = tuple(
         (
             Cell(str(number)),
@@ -124,8 +126,10 @@ def limit_blocks(shown: Scene) -> tuple[Block, ...]:
     )
     caption = f"Limits drawn, of {shown.drawing.block.rule_set}"
     grid = Grid(caption, ("No.", "Limit", "Section", "Standing"), rows, shares=(6, 46, 33, 15))
-    return (
-        grid,
-        Bullets(tuple(worked_out(shown))),
-        Paragraph(" ".join((ALWAYS[1], LEDGER, *shown.drawing.block.cautions)), "note"),
-    )
+    return grid, Bullets(tuple(worked_out(shown)))
+
+
+def sheet_cautions(scenes: Sequence[Scene]) -> Paragraph:
+    """Return the cautions of every sheet, each once; those the sheet itself has no room for among them."""
+    own = dict.fromkeys(words for shown in scenes for words in shown.drawing.block.cautions)
+    return Paragraph(" ".join((ALWAYS[1], LEDGER, *own)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from deckclause.answers.request.answer import Alternative, ItemPermits, RequestAnswer
 from deckclause.evaluate.catalogue import Catalogue
@@ -19,7 +20,7 @@ from deckclause.report.document import (
     Unwritten,
 )
 from deckclause.report.drawing.elevation_drawings import elevation_blocks
-from deckclause.report.drawing.paper_section import limit_blocks, section_sheet
+from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 
 PERMIT_HEADERS = ("Published rule", "Of", "Section", "Limit", "Standing", "Sources")
 ALTERNATIVES = "Changes of the design that would avoid relief, least work first"
@@ -41,6 +42,8 @@ def annex_blocks(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]
     yield Heading(1, "Annex B. Drawings, and the design as stated", "drawings")
     for shown in answer.sections.scenes:
         yield from limit_blocks(shown)
+    if answer.sections.scenes:
+        yield sheet_cautions(answer.sections.scenes)
     yield from (Paragraph(words, "note") for words in answer.sections.missing)
     yield stated_grid(answer)
     yield from sheets(answer, catalogue)
@@ -65,15 +68,17 @@ def annex_blocks(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]
 
 
 def stated_grid(answer: RequestAnswer) -> Grid:
-    """Return everything the design states, grouped by part of the deck."""
+    """Return everything the design states, grouped by part of the deck, two statements a row."""
     rows: list[tuple[Cell, ...]] = []
     heads: list[tuple[int, str]] = []
     for title, facts in answer.stated:
         heads.append((len(rows), title))
-        rows += [(Cell(name), Cell(value)) for name, value in facts]
-    headers = ("What is stated", "Value")
+        half = (len(facts) + 1) // 2
+        for left, right in zip_longest(facts[:half], facts[half:], fillvalue=("", "")):
+            rows.append(tuple(map(Cell, (*left, *right))))
+    headers = ("What is stated", "Value", "What is stated", "Value")
     return Grid(
-        "The design as stated", headers, tuple(rows), groups=tuple(heads), shares=(66, 34),
+        "The design as stated", headers, tuple(rows), groups=tuple(heads), shares=(32, 18, 32, 18),
         named=False,
     )  # fmt: skip
 
