@@ -93,4 +93,4 @@ def check_axe(axe: Any, tab: Any, where: str) -> None:
     """Run the accessibility rules on what is shown."""
     found = axe.Axe().run(tab).response["violations"]
     said = [(v["id"], [n["html"][:160] for n in v["nodes"][:3]]) for v in found]
-    assert said == [], where
+    assert said == [], f"{where}: {said}"

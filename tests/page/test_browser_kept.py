@@ -16,7 +16,7 @@ import pytest
 from page.pages import STEP_DOWN, serving
 from page.tabs import DROP, leave, only, open_example, open_form, panel, settled
 
-STRUCK = "getComputedStyle(document.getElementById('answer')).textDecorationLine"
+STRUCK = "getComputedStyle(document.getElementById('cards')).textDecorationLine"
 
 
 @pytest.fixture

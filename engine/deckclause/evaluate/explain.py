@@ -48,6 +48,7 @@ class Explainer:
         self.si = si
         self.words = ClauseWords(vocabulary, si=si)
         self.traces = Traces(evaluation, vocabulary)
+        self._cells: dict[tuple[int, str], tuple[CellRead, ...]] = {}
 
     def trace(self, finding: Finding) -> Trace[Outcome]:
         """Return how the finding came about: gates, exceptions, branches, cells, facts read."""
@@ -72,6 +73,8 @@ class Explainer:
 
     def questions(self, finding: Finding) -> tuple[tuple[str, str], ...]:
         """Return (quantity, question) for everything a finding lacks."""
+        if not finding.missing:
+            return ()
         facts = self.facts(finding)
         names: dict[str, None] = {}
         for missing in finding.missing:
@@ -92,9 +95,12 @@ class Explainer:
 
     def cells(self, finding: Finding) -> tuple[CellRead, ...]:
         """Return the readings of tables the governing branch's figures rest on."""
-        if not clause_tables(finding.clause):
-            return ()  # most clauses read none, and need not be read again to know it
-        return tuple(read for read in self.trace(finding).cells if read.cells)
+        key = (id(finding.clause), finding.part)
+        if key not in self._cells:
+            # most clauses read none, and need not be read again to know it
+            reads = self.trace(finding).cells if clause_tables(finding.clause) else ()
+            self._cells[key] = tuple(read for read in reads if read.cells)
+        return self._cells[key]
 
     def _printed(self, finding: Finding) -> list[PrintedCell]:
         return [cell for read in self.cells(finding) for cell in read.cells]

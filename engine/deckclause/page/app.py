@@ -228,7 +228,7 @@ class _Pages:
         found = self.bench.evaluate(asked)
         view = found.view
         drawn = None
-        if found.comparison is not None:
+        if found.comparison is not None and asked.section:
             drawn = self.bench.drawn(found.comparison, asked.drawn)
         cards = view.cards if view else ()
         return JSONResponse(

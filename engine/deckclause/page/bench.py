@@ -1,13 +1,13 @@
 """What the page does for its reader: open, evaluate, explain, save, write reports.
 
-A request is answered from what it carries; between requests nothing of a design is kept.
+A request is answered from what it carries; between requests nothing of a design decides anything.
 """
 
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison, compare
@@ -35,6 +35,11 @@ from deckclause.report.design_template import STARTERS
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.problems import InputError
 
+if TYPE_CHECKING:
+    from deckclause.variance.relief import ReliefReport
+
+MOST_RELIEFS = 3
+"""Reliefs kept: choosing one, and writing the request for it, ask for the same again."""
 BEGIN_WITH = 3
 """Editions a fresh page holds a design against: the newest ones."""
 
@@ -87,6 +92,7 @@ class Bench:
         self.folder = folder
         self.drafts = Drafts(folder)
         self.examples = self._examples()
+        self._reliefs: dict[tuple[str, str, str], ReliefReport] = {}
 
     def _examples(self) -> dict[str, Any]:
         where = self.catalogue.files.found("examples")
@@ -271,6 +277,23 @@ class Bench:
 
         text = merged(asked.design, asked.base, self.catalogue.vocabulary).text
         return text, design_of(text.encode(), asked.file, self.catalogue.vocabulary)
+
+    def relief(self, asked: WithFile, under: str) -> ReliefReport:
+        """Work out what would make the design comply; what was worked out last is kept.
+
+        Raises InputError as `file_design` does.
+        """
+        from deckclause.variance.relief import relief_report
+
+        text, design = self.file_design(asked)
+        key = (text, asked.file, under)
+        found = self._reliefs.pop(key, None)
+        if found is None:
+            found = relief_report(self.catalogue, self.catalogue.prepare(design), under)
+        self._reliefs[key] = found
+        while len(self._reliefs) > MOST_RELIEFS:
+            self._reliefs.pop(next(iter(self._reliefs)))
+        return found
 
     def compared(self, asked: WithFile, under: list[str]) -> Comparison:
         """Compare the design file that would be saved. Raises InputError as `file_design` does."""

@@ -10,8 +10,6 @@ from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer
 from deckclause.answers.compare.row import TopicRow
 from deckclause.page.cards import STATUS_CLASS
 from deckclause.report.comparison.cells import (
-    GIVES,
-    INFORMED,
     drawn_text,
     given_text,
     limit_in_words,
@@ -102,5 +100,5 @@ def _words(cell: CellAnswer, *, gives: bool) -> str:
     if cell.role == STRUCK and cell.deciding is None:
         return "struck by the place"
     if cell.role == INFORMS:
-        return INFORMED
-    return GIVES if gives else cell.status_words
+        return "for information"
+    return "gives" if gives else cell.status_words

@@ -13,8 +13,5 @@ MOST_OPTIONS = 8
 def relief_view(bench: Bench, asked: ToRelieve) -> dict[str, Any]:
     """Return the relief report as plain data. Raises InputError where a value cannot be read."""
     from deckclause.report.relief.data import relief_data
-    from deckclause.variance.relief import relief_report
 
-    _, design = bench.file_design(asked)
-    report = relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
-    return relief_data(report, most_options=MOST_OPTIONS)
+    return relief_data(bench.relief(asked, asked.under), most_options=MOST_OPTIONS)

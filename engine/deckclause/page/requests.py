@@ -150,11 +150,8 @@ def _answered(text: str, asked: ToRequest) -> tuple[str, tuple[TypedItem, ...]]:
 
 
 def _report(bench: Bench, asked: ToRequest) -> ReliefReport:
-    from deckclause.variance.relief import relief_report
-
     _kind_and_form(_rules(bench), asked)
-    _, design = bench.file_design(asked)
-    return relief_report(bench.catalogue, bench.catalogue.prepare(design), asked.under)
+    return bench.relief(asked, asked.under)
 
 
 def _nothing_to_choose(report: ReliefReport, asked: ToRequest) -> None:

@@ -79,7 +79,8 @@ class ToOpen(Asked):
 class ToEvaluate(Asked):
     """A design and the rule sets to hold it against.
 
-    `matrix` asks for every topic beside the cards, `why` for what drives each change.
+    `matrix` asks for every topic beside the cards, `why` for what drives each change, `section`
+    for the drawing.
     """
 
     design: TypedDesign
@@ -87,6 +88,7 @@ class ToEvaluate(Asked):
     drawn: Line = ""
     matrix: bool = False
     why: bool = False
+    section: bool = True
     si: bool = False
 
 

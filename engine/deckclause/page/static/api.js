@@ -28,26 +28,29 @@ addEventListener("hashchange", () => {
 
 /** Send a request; `keepalive` lets it outlive the page. Gives {ok, status, data} for JSON, {ok, status, text} or {ok, status, blob}. */
 export async function ask(name, body, as = "json", { signal, keepalive } = {}) {
-  let response;
   try {
-    response = await fetch(`/api/${name}`, {
+    const response = await fetch(`/api/${name}`, {
       method: "POST",
       headers: { "content-type": "application/json", "x-deckclause-key": key },
       body: JSON.stringify(body),
       signal,
       keepalive,
     });
+    return await taken(response, as);
   } catch (fault) {
     if (fault.name === "AbortError") return { ok: false, status: -1, data: { refused: "Given up." } };
     return { ok: false, status: 0, data: { refused: "The page's server no longer answers. Start it again." } };
   }
+}
+
+async function taken(response, as) {
   const { ok, status } = response;
   const json = (response.headers.get("content-type") || "").startsWith("application/json");
   if (ok && as === "text") return { ok, status, text: await response.text() };
   if (ok && as === "blob") {
     return { ok, status, blob: await response.blob(), name: response.headers.get("x-file-name") };
   }
-  return { ok, status, data: json ? await response.json().catch(() => ({})) : { refused: `the server answered ${status}` } };
+  return { ok, status, data: json ? await response.json() : { refused: `the server answered ${status}` } };
 }
 
 /** Say what an answer complains of, in lines. */

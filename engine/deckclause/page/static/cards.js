@@ -67,21 +67,19 @@ export function askInPlace(store) {
 }
 
 function fieldsFor(store, name, question) {
-  const found = form.fieldsLacking(name, question).slice(0, 3);
+  const found = form.asking(name, question).slice(0, 3);
   if (!found.length) return [linkTo(name, question)];
-  return found.map((field) => {
+  return found.map(({ field, key, part }) => {
     const home = field.closest(".field").cloneNode(true);
     const input = home.querySelector("[data-field]");
     for (const extra of home.querySelectorAll(".fault, .reading, .faint")) extra.remove();
-    input.id = `asked-${field.id}`;
+    input.id = `asked-${key}`;
     input.value = "";
     input.removeAttribute("aria-invalid");
     input.removeAttribute("aria-describedby");
     const label = home.querySelector("label");
     label.htmlFor = input.id;
-    const part = form.partOf(field);
     if (part) label.append(` (${part})`);
-    const key = field.id;
     input.dataset.answers = key;
     return home;
   });

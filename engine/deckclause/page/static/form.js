@@ -203,15 +203,23 @@ export function counts() {
 function fieldsOf(group, name, question) {
   const fields = [...group.querySelectorAll("[data-field]")];
   const own = fields.filter((f) => f.dataset.field === name);
-  return own.length ? own : fields.filter((f) => question && f.labels[0]?.textContent === question);
+  return own.length ? own : fields.filter((f) => question && labelOf(f) === question);
 }
 
+const labelOf = (field) => field.closest(".field").querySelector("label").textContent;
 const groupOf = (name) => form.querySelector(`[data-group="${CSS.escape(name.split(/[.[]/)[0])}"]`);
 
-/** The empty fields that would answer a question. */
-export function fieldsLacking(name, question) {
+/** The empty fields that would answer a question, each with its key; of a part not stated yet, its first. */
+export function asking(name, question) {
   const group = groupOf(name);
-  return group ? fieldsOf(group, name, question).filter((f) => !f.value.trim()) : [];
+  if (!group) return [];
+  if ("many" in group.dataset && !store.get(group.dataset.group)) {
+    const blank = $(`part-${group.dataset.group}`).content;
+    const found = fieldsOf(blank, name, question).slice(0, 1);
+    return found.map((field) => ({ field, key: field.id.replace("__part__", `${group.dataset.group}[0]`), part: "" }));
+  }
+  const lacking = fieldsOf(group, name, question).filter((f) => !f.value.trim());
+  return lacking.map((field) => ({ field, key: field.id, part: partOf(field) }));
 }
 
 /** How many parts of a quantity's group there are: where that changes, other fields ask for it. */
@@ -221,7 +229,7 @@ export function partsLacking(given, name) {
 }
 
 /** The name of the part a field is of, where there is more than one such part. */
-export function partOf(field) {
+function partOf(field) {
   const part = field.closest(".part");
   if (!part || part.parentElement.children.length < 2) return "";
   return part.querySelector("[data-part-name]").value || part.querySelector(".number").textContent;

@@ -198,6 +198,7 @@ matrix.begin();
 two.begin(store);
 tools.begin(store, () => saving.withFile(store));
 board.mount($("board"), store);
+panels.onChange((panel) => store.want({ section: panel === "board" }));
 saving.beginKeeping(store);
 keepAnswered(store);
 onNewKey(() => { if (!begun) begin(); else refuse([]); });

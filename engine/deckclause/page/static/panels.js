@@ -3,21 +3,29 @@
 const $ = (id) => document.getElementById(id);
 const tabs = () => [...$("panels").querySelectorAll("[role=tab]")];
 const opened = new Map();
+let changed = () => {};
 
 /** Have something done when a panel comes on screen. */
 export function onShow(panel, act) {
   opened.set(panel, act);
 }
 
+/** Have something done whenever another panel comes on screen. */
+export function onChange(act) {
+  changed = act;
+}
+
 export const shown = () => tabs().find((tab) => tab.ariaSelected === "true").getAttribute("aria-controls");
 
 export function show(panel) {
+  if (panel === shown()) return;
   for (const tab of tabs()) {
     const mine = tab.getAttribute("aria-controls");
     tab.ariaSelected = String(mine === panel);
     tab.tabIndex = mine === panel ? 0 : -1;
     $(mine).hidden = mine !== panel;
   }
+  changed(panel);
   opened.get(panel)?.();
 }
 

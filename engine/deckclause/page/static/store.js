@@ -116,8 +116,10 @@ export function createStore() {
 
     /** Have the answers hold more, or less. */
     want(more) {
-      store.wants = { ...store.wants, ...more };
-      tell("wants");
+      const before = store.wants;
+      store.wants = { ...before, ...more };
+      const less = Object.entries(more).every(([name, value]) => value === false && name !== "si");
+      if (!less && !same(before, store.wants)) tell("wants");
     },
 
     answered(data, revision) {
