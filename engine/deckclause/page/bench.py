@@ -16,7 +16,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import fact_text
 from deckclause.page.cards import CardsView, cards_view
 from deckclause.page.drafts import Draft, Drafts
-from deckclause.page.folder import MAX_DESIGN_BYTES, SUFFIXES, AlreadyThere, Folder
+from deckclause.page.folder import MAX_DESIGN_BYTES, AlreadyThere, Folder
 from deckclause.page.matrix import MatrixView, matrix_view
 from deckclause.page.merge import merged
 from deckclause.page.opened import open_text
@@ -151,11 +151,7 @@ class Bench:
             return self._taken_up(draft)
         content, name = self._content(asked)
         opened = open_text(content, name, self.catalogue.vocabulary)
-        file = name if name.endswith(SUFFIXES) else "design.yaml"
-        if asked.source != "folder" and self.drafts.of(file):
-            file = self.folder.free_name(
-                file.rpartition(".")[0]
-            )  # another deck's draft stands there
+        file = name if asked.source == "folder" else self._name_for(name)
         given = _opened(
             file,
             content.decode("utf-8-sig"),
@@ -171,6 +167,16 @@ class Bench:
             if draft is not None and same and not draft.kept.unsaved:
                 given["steps"] = draft.kept.steps
         return given
+
+    def _name_for(self, name: str) -> str:
+        """Return the name a deck from elsewhere goes by: its own, where one of that name may stand."""
+        try:
+            self.folder.path(name)
+        except InputError:
+            return self.folder.free_name("design")
+        if self.drafts.of(name):  # another deck is being worked on under it
+            return self.folder.free_name(name.rpartition(".")[0])
+        return name
 
     def _taken_up(self, draft: Draft) -> dict[str, Any]:
         """Return a design as it was last worked on, and whether its file is another since."""

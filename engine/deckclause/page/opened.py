@@ -13,6 +13,9 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.yaml_tree import parse_tree
 
+MOST_LEFT_OUT = 100
+"""Problems of a file told one by one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Opened:
@@ -82,7 +85,8 @@ def _left_out(
         design_of(content, file, vocabulary)
     except InputError as error:
         beside = {fault.message for fault in read_typed(typed, file, vocabulary).faults}
-        return tuple(
-            f"line {p.line}: {p.message}" for p in error.problems if bare(p.message) not in beside
-        )
+        found = [p for p in error.problems if bare(p.message) not in beside]
+        told = [f"line {p.line}: {p.message}" for p in found[:MOST_LEFT_OUT]]
+        more = len(found) - len(told)
+        return (*told, f"and {more} more like these") if more else tuple(told)
     return ()

@@ -48,6 +48,7 @@ function tellStart(data) {
   const names = [...data.designs, ...data.drafts.filter((name) => !data.designs.includes(name))];
   list($("in-folder"), names, "folder", "There is no design in this folder yet.", data.drafts);
   list($("examples"), data.examples, "example", "There are no examples.");
+  two.offer(data);
 }
 
 function list(where, names, source, none, drafts = []) {

@@ -9,7 +9,7 @@ const PAUSE = 350; // after this pause the last edit is held against what stood 
 let store;
 let pinned = null;
 let timer = 0;
-let stop = null;
+let busy = false;
 
 export function begin(given) {
   store = given;
@@ -17,16 +17,31 @@ export function begin(given) {
     if (what === "design") {
       $("last-edit").classList.add("stale");
       $("two-answer").classList.toggle("stale", Boolean($("two-answer").children.length));
-      stop?.abort();
     }
-    if (what === "answer") {
+    if (what === "answer" && store.current()) {
       clearTimeout(timer);
       timer = setTimeout(tellLastEdit, PAUSE);
     }
   });
-  $("pin").addEventListener("click", () => pin(store.design));
+  $("pin").addEventListener("click", () => pin(store.design, `as it stood at ${new Date().toLocaleTimeString()}`));
+  $("other").addEventListener("change", takeOther);
   $("go-back").addEventListener("click", goBack);
   panels.onShow("two", holdAgainst);
+}
+
+/** Offer the decks that can be held beside this one. */
+export function offer(start) {
+  const from = (source, names) => names.map((name) => new Option(name, JSON.stringify({ source, name })));
+  $("other").replaceChildren(new Option("choose one", ""), ...from("folder", start.designs), ...from("example", start.examples));
+}
+
+async function takeOther() {
+  if (!$("other").value) return;
+  const wanted = JSON.parse($("other").value);
+  const answer = await ask("open", { ...wanted, as_saved: true });
+  if (answer.ok) pin(answer.data.design, wanted.name);
+  else $("two-answer").textContent = complaints(answer).join(" ");
+  $("other").value = "";
 }
 
 export function forget() {
@@ -53,12 +68,13 @@ async function tellLastEdit() {
     place.replaceChildren(saying("The deck is as before; it is held against other rule sets."));
     return $("last-edit").classList.remove("stale");
   }
+  if (busy) return undefined; // it is asked again once that answer is there
+  busy = true;
   const { revision } = store;
-  stop?.abort();
-  stop = new AbortController();
   const asked = { before: before.design, after: store.design, under: store.under, si: Boolean(store.wants.si), brief: true };
-  const answer = await ask("two", asked, "text", { signal: stop.signal });
-  if (answer.status === -1 || revision !== store.revision) return undefined;
+  const answer = await ask("two", asked, "text");
+  busy = false;
+  if (revision !== store.revision) return tellLastEdit();
   if (!answer.ok) {
     place.replaceChildren(saying(`Not worked out: ${complaints(answer).join(" ")}`));
     return undefined;
@@ -68,9 +84,9 @@ async function tellLastEdit() {
   return undefined;
 }
 
-function pin(design) {
+function pin(design, words) {
   pinned = design;
-  $("pinned").textContent = `“Before” was taken at ${new Date().toLocaleTimeString()}.`;
+  $("pinned").textContent = `“Before” is the deck ${words}.`;
   $("go-back").hidden = false;
   holdAgainst();
 }
