@@ -25,6 +25,7 @@ class RuleLibrary:
         self.files = files
         self._vocabulary: Vocabulary | None = None
         self._register: Register | None = None
+        self._beneath: dict[tuple[str, str], dict[tuple[str, ...], None]] | None = None
         self._loaded: dict[tuple[str, ...], LoadedRuleSet] = {}
         self._written: dict[str, LoadedRuleSet] = {}
 
@@ -46,6 +47,22 @@ class RuleLibrary:
         if self._register is None:
             self._register = read_register(self.files)
         return self._register
+
+    @property
+    def beneath(self) -> dict[tuple[str, str], dict[tuple[str, ...], None]]:
+        """What each amendment is layered on, by its id and edition: the amendments before it.
+
+        Found once for all of them: a register may hold thousands of places.
+        """
+        if self._beneath is None:
+            self._beneath = {}
+            for place in self.register.places.values():
+                for adoption in place.adoptions:
+                    meaning = self.register.resolve(f"{place.name}@{adoption.begins}")
+                    for number, name in enumerate(meaning.amendments):
+                        chains = self._beneath.setdefault((name, meaning.edition), {})
+                        chains[meaning.amendments[:number]] = None
+        return self._beneath
 
     def resolve(self, name: str) -> InForce | Draft | str:
         """Tell what a name means: a rule set's id, what is in force at `Place@date`, or a draft.

@@ -13,7 +13,7 @@ from typing import Any
 from deckclause.rulesets.affirm_text import with_fingerprints
 from deckclause.rulesets.carried import stands
 from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
-from deckclause.rulesets.layering import layer_amendment, read_amendment_tree
+from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.read_ruleset import load_bases, read_trees
 from deckclause.rulesets.ruleset import LoadedRuleSet
@@ -93,21 +93,8 @@ def stale_changes(library: RuleLibrary, name: str) -> tuple[StaleLine, ...]:
 
 def bases_of(library: RuleLibrary, name: str, edition: str) -> list[LoadedRuleSet]:
     """Return what an amendment stands on: its edition, with any amendment layered before it."""
-    chains: dict[tuple[str, ...], None] = {}
-    for place in library.register.places.values():
-        for adoption in place.adoptions:
-            meaning = library.register.resolve(f"{place.name}@{adoption.begins}")
-            if name in meaning.amendments and meaning.edition == edition:
-                chains[meaning.amendments[: meaning.amendments.index(name)]] = None
-    bases = []
-    for chain in chains or {(): None}:
-        loaded = library.load(edition)
-        for amendment in chain:
-            loaded = layer_amendment(
-                library.files, library.vocabulary, loaded, amendment, f"{edition} with {amendment}"
-            )
-        bases.append(loaded)
-    return bases
+    chains = library.beneath.get((name, edition)) or {(): None}
+    return [library.layered(edition, chain) for chain in chains]
 
 
 def _stale(base: LoadedRuleSet, tree: Tree, index: int, change: dict[str, Any]) -> StaleLine | None:

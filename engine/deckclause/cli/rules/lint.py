@@ -69,9 +69,10 @@ def run(options: argparse.Namespace) -> int:
             raise InputError.single(
                 "--check", f"there is no check '{name}'.{suggestion(name, names)}"
             )
-    checks = [c for c in CHECKS if not options.check or c.name in options.check]
-    found, others = _findings(options, checks)
     levels = LEVELS[: LEVELS.index(options.level) + 1] if not options.check else LEVELS
+    counted = {*levels, ERROR, WARNING}  # a check neither shown nor counted is not run
+    checks = [c for c in CHECKS if c.name in options.check or not options.check]
+    found, others = _findings(options, [c for c in checks if c.level in counted])
     shown = [f for f in found if f.level in levels]
     rest = sum(f.level in levels for f in others)
     print(_report(shown, checks, options, rest))
@@ -87,7 +88,7 @@ def _findings(
     if library.files.beneath is not None and not (options.named or options.places):
         from deckclause.upkeep.lint.focus import concerning, own_focus
 
-        return concerning(library, own_focus(library), checks)
+        return concerning(library, own_focus(library), checks, narrow=False)
     if options.named or options.places:
         from deckclause.upkeep.lint.focus import concerning, focus_on
 

@@ -255,19 +255,26 @@ def _without_figure(figure: Figure) -> Asked | None:
 
 def topic_reads(ruleset: RuleSet, plan: Plan, topic: str) -> tuple[str, ...]:
     """Return every input that can bear on a topic: read by its clauses, or by what they read."""
+    return topic_rests_on(ruleset, plan, topic)[0]
+
+
+def topic_rests_on(
+    ruleset: RuleSet, plan: Plan, topic: str
+) -> tuple[tuple[str, ...], tuple[Clause, ...]]:
+    """Return every input that can bear on a topic, and every clause: its own, and what they read."""
     providers: dict[str, list[Clause]] = {}
     for clause, quantity in zip(ruleset.clauses, plan.provides, strict=True):
         if quantity:
             providers.setdefault(quantity, []).append(clause)
     names: dict[str, None] = {}
     waiting = list(ruleset.topic_clauses(topic))
-    seen: set[str] = set()
+    seen: dict[str, Clause] = {}
     while waiting:
         clause = waiting.pop(0)
         if clause.key in seen:
             continue
-        seen.add(clause.key)
+        seen[clause.key] = clause
         for name in clause_reads(clause):
             names[name] = None
             waiting += providers.get(name, [])
-    return tuple(names)
+    return tuple(names), tuple(seen.values())

@@ -15,8 +15,10 @@ from deckclause.upkeep.lint.finding import Found, Place
 
 def stale_amendment(context: LintContext) -> Found:
     """Find amendments whose recorded fingerprints are not those of the clauses as they stand."""
-    for name in context.files.amendments:
-        tree = context.trees.get(context.files.amendment_path(name))
+    for name, path in context.files.amendments.items():
+        if context.narrowed and path not in context.looked_at:
+            continue
+        tree = context.trees.get(path)
         if tree is None or context.vocabulary is None:
             continue
         try:

@@ -39,6 +39,7 @@ class ClauseChecks:
     def __init__(self, context: LintContext, surveyor: Surveyor) -> None:
         self.context = context
         self.surveyor = surveyor
+        self._having: dict[int, list[ReadSet]] = {}
         self.words = RegionWords(context.vocabulary) if context.vocabulary else None
 
     def clauses(self) -> Iterator[tuple[ReadSet, Clause]]:
@@ -55,11 +56,26 @@ class ClauseChecks:
                 yield read, clause, pieces
 
     def _everywhere(self, read: ReadSet, clause: Clause) -> Iterator[Piece[Course]]:
-        """Yield how a clause runs under its book, then under every place that left it as it is."""
+        """Yield how a clause runs under its book, then under every place that left it as it is.
+
+        Places under which it runs alike, as most do, are told once.
+        """
+        told = {id(self.surveyor.courses(read, clause))}
         yield from self.surveyor.courses(read, clause) or ()
-        for other in self.context.sets:
-            if other is not read and other.ruleset.clause(clause.key) is clause:
-                yield from self.surveyor.courses(other, clause) or ()
+        for other in self._with(clause):
+            if other is not read:
+                found = self.surveyor.courses(other, clause)
+                if id(found) not in told:
+                    told.add(id(found))
+                    yield from found or ()
+
+    def _with(self, clause: Clause) -> list[ReadSet]:
+        """Return the rule sets that have this very clause."""
+        if not self._having:
+            for read in self.context.sets:
+                for own in read.ruleset.clauses:
+                    self._having.setdefault(id(own), []).append(read)
+        return self._having.get(id(clause), [])
 
     def _example(self, piece: Piece[Course]) -> str:
         assert self.words is not None

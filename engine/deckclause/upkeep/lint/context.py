@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -31,16 +31,71 @@ class ReadSet:
         return self.ruleset.kind == "place"
 
 
-class LintContext:
-    """What the checks look at. `only` narrows the rule sets by name; None means all of them."""
+class Trees(Mapping[Path, Tree]):
+    """The rules folder's files as plain data: `looked_at` are gone through, any can be asked for.
 
-    def __init__(self, library: RuleLibrary, only: tuple[str, ...] | None = None) -> None:
+    One that cannot be read is not there, and `problems` is told why.
+    """
+
+    def __init__(
+        self, files: RuleFiles, looked_at: Iterable[Path], problems: list[Problem]
+    ) -> None:
+        self._files, self._problems = files, problems
+        self._read: dict[Path, Tree | None] = {}
+        self._looked_at = [path for path in looked_at if self._tree(path) is not None]
+
+    def __getitem__(self, path: Path) -> Tree:
+        found = self._tree(path)
+        if found is None:
+            raise KeyError(path)
+        return found
+
+    def __iter__(self) -> Iterator[Path]:
+        return iter(self._looked_at)
+
+    def __len__(self) -> int:
+        return len(self._looked_at)
+
+    def _tree(self, path: Path) -> Tree | None:
+        if path not in self._read:
+            self._read[path] = None
+            if self._files.root in path.parents and path.is_file():
+                self._read[path] = self._parsed(path)
+        return self._read[path]
+
+    def _parsed(self, path: Path) -> Tree | None:
+        try:
+            return parse_tree(self._files.content(path), self._files.name(path))
+        except InputError as fault:
+            self._problems += fault.problems
+            return None
+
+
+class LintContext:
+    """What the checks look at.
+
+    `only` narrows the rule sets by name, None means all of them; `looked_at` narrows the files gone
+    through by their names, as where one place of thousands is asked for.
+    """
+
+    def __init__(
+        self,
+        library: RuleLibrary,
+        only: tuple[str, ...] | None = None,
+        looked_at: frozenset[str] | None = None,
+    ) -> None:
         self.library = library
         self.files: RuleFiles = library.files
         self.problems: list[Problem] = []
-        self.trees: dict[Path, Tree] = {}
+        self.surveys: dict[Any, Any] = {}
+        """How clauses run all over the input space, by all a survey rests on (`Surveyor`)."""
+        self.narrowed = looked_at is not None
         self.sets: list[ReadSet] = []
-        self._read_trees()
+        paths = sorted(self.files.root.rglob("*.yaml"))
+        if looked_at is not None:
+            paths = [path for path in paths if self.files.name(path) in looked_at]
+        self.looked_at = frozenset(paths)
+        self.trees = Trees(self.files, paths, self.problems)
         self.vocabulary: Vocabulary | None = None
         try:
             self.vocabulary = library.vocabulary
@@ -89,13 +144,6 @@ class LintContext:
         for path, tree in self.trees.items():
             if root in path.parents:
                 yield path, tree
-
-    def _read_trees(self) -> None:
-        for path in sorted(self.files.root.rglob("*.yaml")):
-            try:
-                self.trees[path] = parse_tree(self.files.content(path), self.files.name(path))
-            except InputError as fault:
-                self.problems += fault.problems
 
     def _read_set(self, name: str) -> None:
         try:

@@ -33,6 +33,8 @@ def against_schema(context: LintContext) -> Found:
         return
     checker = SchemaChecker(schemas)
     for path in all_files(context.files):
+        if context.narrowed and path not in context.looked_at:
+            continue
         name = context.files.name(path)
         kind = kind_of(context.files, path)
         if kind not in schemas:
@@ -87,7 +89,7 @@ def dangling_source(context: LintContext) -> Found:
 
 def unused_source(context: LintContext) -> Found:
     """Find sources that no file names."""
-    if context.vocabulary is None:
+    if context.vocabulary is None or context.narrowed:
         return
     used: set[str] = set()
     for tree in context.trees.values():

@@ -86,17 +86,22 @@ def _own_places(library: RuleLibrary) -> list[str]:
 
 
 def concerning(
-    library: RuleLibrary, focus: Focus, checks: Sequence[Check]
+    library: RuleLibrary, focus: Focus, checks: Sequence[Check], *, narrow: bool = True
 ) -> tuple[list[LintFinding], list[LintFinding]]:
     """Run checks; return what concerns the focus and what else was found on the way.
 
     A finding concerns it where it stands in one of its files, speaks of one of its places, or is
-    not found where the editions beneath are read without it.
+    not found where the editions beneath are read without it. `narrow` goes through its own files
+    alone, not through every one of the folder.
     """
-    found = run_checks(LintContext(library, (*focus.bases, *focus.sets)), checks)
+    files = focus.files if narrow else None
+    context = LintContext(library, (*focus.bases, *focus.sets), files)
+    found = run_checks(context, checks)
     without: set[tuple[object, ...]] = set()
     if focus.bases:
-        without = {_key(f) for f in run_checks(LintContext(library, focus.bases), checks)}
+        beneath = LintContext(library, focus.bases, files)
+        beneath.surveys = context.surveys  # of the same clauses, read by the same library
+        without = {_key(f) for f in run_checks(beneath, checks)}
     own: list[LintFinding] = []
     others: list[LintFinding] = []
     for finding in found:

@@ -91,8 +91,9 @@ class KindChecks:
 
 def _table_kinds(context: LintContext) -> Iterator[tuple[tuple[str, str], str]]:
     """Yield what the cells of each table measure, from the units written in the file."""
+    read = {layer.name for found in context.sets for layer in found.ruleset.layers}
     for name, paths in context.files.rulesets.items():
-        for path in paths:
+        for path in paths if name in read else ():
             tree = context.trees.get(path)
             data = tree.data if tree and isinstance(tree.data, dict) else {}
             for table, entry in (data.get("tables") or {}).items():

@@ -48,7 +48,10 @@ class _Support:
         root = context.files.root
         self.stated: set[str] = set()
         self.designed: dict[str, set[str]] = {}
-        for path, tree in context.trees.items():
+        for path in sorted((root / "examples").rglob("*.yaml")):
+            tree = context.trees.get(path)
+            if tree is None:
+                continue
             if path.parent == root / "examples" and isinstance(tree.data, dict):
                 self.stated |= set(_stated(tree.data))
             elif path.parent == root / "examples" / "boundary" and isinstance(tree.data, dict):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_reads
+from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_rests_on
 from deckclause.evaluate.regions.explore import Piece, TooMany, explore
 from deckclause.evaluate.regions.figures import Beyond, Figure, NotLinear, Reader
 from deckclause.evaluate.regions.linear import Form
@@ -44,6 +44,10 @@ class Course:
     fired: tuple[int, ...]
     asked: Asked | None
     steps: tuple[Step, ...]
+
+
+Surveyed = list[Piece[Course]] | None
+RestsOn = tuple[tuple[str, ...], tuple[Clause, ...]]
 
 
 class TracingReader(Reader):
@@ -122,23 +126,46 @@ class TracingReader(Reader):
 
 
 class Surveyor:
-    """Surveys the clauses of the rule sets of one context, each once."""
+    """Surveys the clauses of the rule sets of one context, each once.
+
+    A survey is shared by rule sets that agree on all it rests on: the clause, those that give what
+    it reads, and the values a place sets for that. Most towns differ in a value or two.
+    """
 
     def __init__(self, context: LintContext) -> None:
         self.context = context
-        self._done: dict[tuple[str, str], list[Piece[Course]] | None] = {}
+        self._done: dict[tuple[str, str], Surveyed] = {}
+        self._reads: dict[tuple[tuple[int, ...], str], RestsOn] = {}
+        self._clauses: dict[str, tuple[int, ...]] = {}
 
-    def courses(self, read: ReadSet, clause: Clause) -> list[Piece[Course]] | None:
+    def courses(self, read: ReadSet, clause: Clause) -> Surveyed:
         """Return how a clause runs, region by region; None where there is too much to explore."""
-        key = (read.ruleset.name, clause.key)
-        if key not in self._done:
-            self._done[key] = self._survey(read, clause)
-        return self._done[key]
+        asked = (read.ruleset.name, clause.key)
+        if asked not in self._done:
+            reads, clauses = self._rests_on(read, clause.topic)
+            known = frozenset(reads)
+            settings = tuple(
+                (s.quantity, s.value) for s in read.ruleset.settings if s.quantity in known
+            )
+            key = (id(clause), reads, tuple(map(id, clauses)), settings)
+            surveys = self.context.surveys
+            if key not in surveys:  # what it rests on is kept with it: an id is never another's
+                surveys[key] = ((clause, *clauses), self._survey(read, clause, reads))
+            self._done[asked] = surveys[key][1]
+        return self._done[asked]
 
-    def _survey(self, read: ReadSet, clause: Clause) -> list[Piece[Course]] | None:
+    def _rests_on(self, read: ReadSet, topic: str) -> RestsOn:
+        name = read.ruleset.name
+        if name not in self._clauses:
+            self._clauses[name] = tuple(map(id, read.ruleset.clauses))
+        key = (self._clauses[name], topic)
+        if key not in self._reads:
+            self._reads[key] = topic_rests_on(read.ruleset, read.plan, topic)
+        return self._reads[key]
+
+    def _survey(self, read: ReadSet, clause: Clause, reads: tuple[str, ...]) -> Surveyed:
         quantities = self.context.quantities
-        reads = list(topic_reads(read.ruleset, read.plan, clause.topic))
-        start = whole_space(quantities, reads)
+        start = whole_space(quantities, list(reads))
 
         def question(space: Space) -> Course:
             return course_of(read, clause, View(space, quantities))
