@@ -21,6 +21,7 @@ from deckclause.cli.shared import (
 from deckclause.cli.topics import wanted_topics
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.rulesets.problems import InputError
 
 DOCUMENTS = ("html", "pdf", "docx")
@@ -41,7 +42,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="RULESET",
-        help="an edition or guide by id, Place@date, all-editions or all-guides; repeat for more",
+        help="an edition or guide by id, Place@date, all-editions, all-guides, all-places@date or "
+        "'towns of COUNTY@date'; repeat for more",
     )
     parser.add_argument(
         "--between",
@@ -95,13 +97,37 @@ def run(options: argparse.Namespace) -> int:
     topics = wanted_topics(catalogue, options.topic, options.part)
     if options.other is not None:
         return _two_designs(catalogue, options, names, topics)
+    names, head = _folded(catalogue, design, names, topics, options)
     comparison = compare(catalogue, design, names, topics=topics)
     if options.format in DOCUMENTS:
         _write_document(catalogue, comparison, options)
     else:
-        text = _report(catalogue, comparison, options)
+        text = head + _report(catalogue, comparison, options)
         show(_on_terminal(text, options), options.output)
     return comparison.exit_status
+
+
+def _folded(
+    catalogue: Catalogue,
+    design: PreparedDesign,
+    names: list[str],
+    topics: Sequence[str],
+    options: argparse.Namespace,
+) -> tuple[list[str], str]:
+    """Return the rule sets to show and what they stand for: of many places alike, the first."""
+    from deckclause.cli.many_places import FOLDED_FROM, folded_lines
+
+    told = options.format in ("table", "markdown") and not (options.strictest or options.between)
+    if not told or sum("@" in name for name in names) < FOLDED_FROM:
+        return names, ""
+    from deckclause.compare.fold import alike
+
+    groups = alike(compare(catalogue, design, names, topics=topics, pairs=()))
+    if len(groups) == len(names):
+        return names, ""
+    width = 10**6 if options.format == "markdown" else terminal_width()
+    lines = folded_lines([[names[column] for column in group] for group in groups], width)
+    return [names[group[0]] for group in groups], "\n".join(lines) + "\n"
 
 
 def _two_designs(

@@ -34,13 +34,17 @@ def open_catalogue(options: argparse.Namespace) -> Catalogue:
 
 
 def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:
-    """Spell out the rule sets asked for: ids, `Place@date`, all-editions, all-guides."""
+    """Spell out the rule sets asked for: ids, `Place@date`, all-editions, all-guides, many places."""
+    from deckclause.cli.many_places import places_meant
+
     names: list[str] = []
     for name in given:
         if name == ALL_EDITIONS:
             names += catalogue.files.of_kind("editions")
         elif name == ALL_GUIDES:
             names += catalogue.files.of_kind("guides")
+        elif (places := places_meant(catalogue, name)) is not None:
+            names += places
         else:
             meaning = catalogue.resolve(name)
             if isinstance(meaning, str):

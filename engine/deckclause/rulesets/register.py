@@ -178,7 +178,7 @@ class Register:
         return tuple(f"{found.label}/{way}" for way in found.ways)
 
     def _in_force(self, place: Place, day: date, way: str) -> InForce:
-        outer = self._outer(place)
+        outer = self.outer(place)
         holder = _holder(place, outer, day)
         holding = [a for a in holder.adoptions if a.holds(day)]
         if not holding:
@@ -211,7 +211,8 @@ class Register:
             tuple(_notes(place, holder, adoption, holding, day)),
         )  # fmt: skip
 
-    def _outer(self, place: Place) -> list[Place]:
+    def outer(self, place: Place) -> list[Place]:
+        """Return what a place lies within, the nearest first."""
         outer = []
         while place.within:
             place = self.place(place.within)

@@ -1,0 +1,83 @@
+"""Names that mean many places: `all-places@DATE`, `towns of COUNTY@DATE`; and folding what is alike."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from datetime import date
+from textwrap import wrap
+
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+
+ALL_PLACES = "all-places"
+TOWNS_OF = "towns of "
+FOLDED_FROM = 9
+"""From so many places on, those under which a deck comes out alike are told as one."""
+MOST_NAMED = 12
+
+
+def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
+    """Return `Place@date` for every place a name of many means; None where it means no such.
+
+    Places in which nothing is in force that day are left out, and told on the error stream.
+    Raises InputError for a date that is none, or a larger place that is none or has none within it.
+
+    >>> places_meant(Catalogue.open(), "irc-2021") is None
+    True
+    """
+    group, at, day = name.rpartition("@")
+    wanted = " ".join(group.split())
+    if not at or not (wanted == ALL_PLACES or wanted.lower().startswith(TOWNS_OF)):
+        return None
+    try:
+        date.fromisoformat(day.strip())
+    except ValueError:
+        raise InputError.single(
+            name, f"'{day}' is not a date; write it as {wanted}@2024-05-01"
+        ) from None
+    register = catalogue.register
+    places = list(register.places.values())
+    if wanted != ALL_PLACES:
+        larger = register.place(wanted[len(TOWNS_OF) :])
+        places = [p for p in places if larger in register.outer(p)]
+    if not places:
+        raise InputError.single(name, "the register names no place within it")
+    found: list[str] = []
+    without: list[str] = []
+    for place in places:
+        try:
+            found += register.ways(f"{place.name}@{day.strip()}")
+        except InputError:
+            without.append(place.name)
+    if without:
+        named = ", ".join(without[:MOST_NAMED])
+        more = f" and {len(without) - MOST_NAMED} more" if len(without) > MOST_NAMED else ""
+        text = f"deckclause: {name}: nothing is known in force that day in {named}{more}; left out"
+        print(text, file=sys.stderr)
+    if not found:
+        raise InputError.single(name, "nothing is in force that day in any of them")
+    return found
+
+
+def folded_lines(groups: Sequence[Sequence[str]], width: int) -> list[str]:
+    """Say which rule sets each column stands for, the odd ones first; no line wider than `width`."""
+    count = sum(map(len, groups))
+    head = (
+        f"{count} rule sets come out in {len(groups)} ways; below, the first of each stands for those "
+        "alike: the same status and the same figures on every topic shown, though their ordinances "
+        "may be others. csv and json tell each by itself."
+    )
+    lines = wrap(head, width)
+    days = {name.partition("@")[2] for group in groups for name in group}
+    if len(days) == 1:  # told once, in the head
+        lines[-1] += f" All on {days.pop()}." if len(lines[-1]) < width - 20 else ""
+        groups = [[name.partition("@")[0] for name in group] for group in groups]
+    for first, *others in groups:
+        text = f"{first}: alone"
+        if others:
+            named = ", ".join(others[:MOST_NAMED])
+            more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
+            text = f"{first}: {len(others) + 1} alike, with {named}{more}"
+        lines += wrap(text, width, initial_indent="  ", subsequent_indent="      ")
+    return [*lines, ""]

@@ -1,0 +1,125 @@
+"""Many places at once: names that mean them all, folding those alike, and lists that are narrowed."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from deckclause.cli.main import run
+from deckclause.compare.comparison import compare
+from deckclause.compare.fold import alike
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.files import default_root
+from support.generated_state import town_name, write_state
+
+DECK = str(default_root() / "examples" / "whole-deck-12x16.yaml")
+DAY = "2024-02-01"
+TOPICS = ("footing_frost", "joist_span", "guard_height")
+
+
+@pytest.fixture(scope="module")
+def state(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_state(tmp_path_factory.mktemp("state") / "rules", 13)
+
+
+@pytest.fixture(scope="module")
+def catalogue(state: Path) -> Catalogue:
+    return Catalogue.open(state)
+
+
+def test_places_alike_have_the_same_outcome_and_places_not_alike_do_not(
+    catalogue: Catalogue,
+) -> None:
+    """Frost of the six kinds of town, by hand: 12, 24, 30, 36, 42, 48 in, by turns."""
+    names = [f"{town_name(n)}@{DAY}" for n in range(13)]
+    design = catalogue.design(Path(DECK))
+    found = alike(compare(catalogue, design, names, topics=["footing_frost"], pairs=()))
+    assert sorted(found) == [(0, 6, 12), (1, 7), (2, 8), (3, 9), (4, 10), (5, 11)]
+    assert [len(group) for group in found] == [2, 2, 2, 2, 2, 3], "the odd ones first"
+
+
+def test_many_places_are_folded_and_no_line_is_wider_than_the_terminal(
+    state: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    asked = [word for topic in TOPICS for word in ("--topic", topic)]
+    county = f"towns of Generated County 000@{DAY}"
+    run(["compare", DECK, "--rules", str(state), "--under", county, *asked])
+    out = capsys.readouterr().out
+    assert "13 rule sets come out in 6 ways" in " ".join(out.split())
+    assert "Generated Town 0000: 3 alike, with Generated Town 0006, Generated Town 0012" in out
+    assert max(map(len, out.splitlines())) <= 80
+    assert "Generated Town 0006" not in out[out.index("DOES IT HOLD TOGETHER") :]
+
+
+def test_every_place_is_asked_and_those_without_a_code_are_told(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    run(
+        [
+            "compare",
+            DECK,
+            "--under",
+            f"all-places@{DAY}",
+            "--topic",
+            "guard_height",
+            "--format",
+            "csv",
+        ]
+    )
+    said = capsys.readouterr()
+    for place in ("Quillmere County", "Tarn Hollow", "Skerryvane", "Utah"):
+        assert place in said.out
+    assert "nothing is known in force that day in Mt. Crested Butte" in said.err
+    assert "Waukee" not in said.out
+
+
+def test_the_towns_of_a_county_are_those_within_it(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ["compare", DECK, "--topic", "guard_height", "--format", "csv"]
+    run([*asked, "--under", f"Towns of quillmere county@{DAY}"])
+    out = capsys.readouterr().out
+    assert "Tarn Hollow" in out
+    assert "Quillmere County," not in out
+    assert "Skerryvane" not in out
+
+
+@pytest.mark.parametrize(
+    ("under", "says"),
+    [
+        ("all-places@2024-13-01", "is not a date"),
+        ("towns of Quillmere@2024-01-01", "is not a place in the register. Did you mean"),
+        ("towns of Waukee@2024-01-01", "no place within it"),
+    ],
+)
+def test_a_name_of_many_places_that_means_none_says_why(
+    capsys: pytest.CaptureFixture[str], under: str, says: str
+) -> None:
+    assert run(["compare", DECK, "--under", under]) == 2
+    assert says in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("asked", "places"),
+    [
+        (["tarn"], {"Tarn Hollow"}),
+        (["--within", "ellavane"], {"Skerryvane", "Thistlecombe"}),
+        (["--within", "Ellavane", "--edition", "irc-2018"], {"Thistlecombe"}),
+        (["--on", "2012-01-01"], {"Dunmarrow"}),
+    ],
+)
+def test_the_list_is_narrowed(
+    capsys: pytest.CaptureFixture[str], asked: list[str], places: set[str]
+) -> None:
+    assert run(["rules", "list", *asked]) == 0
+    out = capsys.readouterr().out
+    rows = [line for line in out.splitlines() if re.search(r"\b(invented|real)\b", line)]
+    assert {re.split(r"\s{2,}", row)[0] for row in rows} == places
+
+
+def test_a_list_of_nothing_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rules", "list", "nowhere"]) == 2
+    assert run(["rules", "list", "--on", "soon"]) == 2
+    assert run(["rules", "list", "--edition", "irc-2020"]) == 2
+    assert "Did you mean irc-2024" in capsys.readouterr().err
