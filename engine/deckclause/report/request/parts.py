@@ -127,7 +127,7 @@ class PartBlocks:
 
     def left(self) -> Iterator[Block]:
         """Yield what every request carries and no part of the form has named."""
-        for name in ("item_table", "legal_tests", "clocks", "signatures"):
+        for name in ("rule_set", "design", "item_table", "legal_tests", "clocks", "signatures"):
             if name not in self.said:
                 found = list(self.computed(name))
                 if found:

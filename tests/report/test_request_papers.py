@@ -1,0 +1,131 @@
+"""A request's papers, for every kind and form: each figure of the answer, no other, and nothing twice.
+
+The whole of three decks by every kind and form: tests/benchmarks/test_many_papers.py.
+"""
+
+from __future__ import annotations
+
+import re
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from deckclause.answers.request import build
+from deckclause.report.document.pdf import document_pdf
+from deckclause.report.document.word import document_word
+from variance.papers import (
+    DECKS,
+    figures,
+    known_figures,
+    pairs,
+    papers,
+    squeezed,
+    text_on_paper,
+    told,
+)
+
+FIELD_ID = re.compile(
+    r"\b(?:items|ledger|fasteners|declarations|joists|band_joist|band_joist_pieces|owner|applicant|site|"
+    r"loads|wall|floor|doors|project|equivalence)\.[a-z_]{3,}\b"
+)
+TOOL_WORDS = (
+    "irc-20", "the engine", "this tool", "deckclause request", "ask the office", "[not written",
+    "urther statements", "look_again", "To find out", "raft,", "A draft for",
+)  # fmt: skip
+SCALE = "3 in = 1 ft"
+"""The scale of the sheet, which the layout chooses."""
+SAID_AGAIN = {
+    "items.ground",
+    "applicant.name",
+    "applicant.role",
+    "address",
+    "date",
+    "owner.name",
+    "official.name",
+}
+"""Who, where and when: the letter's head and the form each need them."""
+
+
+@pytest.fixture(autouse=True)
+def _asked_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Search alternatives and precedents once a deck: they are the same for every kind and form."""
+    for name in ("alternatives", "find_precedents"):
+        monkeypatch.setattr(build, name, _kept(name, getattr(build, name)))
+
+
+KEPT: dict[tuple[str, str, str], Any] = {}
+
+
+def _kept(name: str, work: Any) -> Any:
+    def once(first: Any, *rest: Any) -> Any:
+        case = getattr(first, "as_designed", first)
+        key = (name, case.design.design.digest, case.evaluator.ruleset.name)
+        if key not in KEPT:
+            KEPT[key] = tuple(work(first, *rest))
+        return KEPT[key]
+
+    return once
+
+
+@pytest.mark.parametrize("number", range(10))
+def test_figure_by_figure_and_nothing_twice(number: int, tmp_path: Path) -> None:
+    kind, form = pairs()[number]
+    holds(tmp_path, number % len(DECKS), kind, form)
+
+
+def test_every_kind_has_a_form_and_all_pairs_are_built() -> None:
+    assert len(pairs()) == 10
+
+
+def holds(folder: Path, deck: int, kind: str, form: str) -> None:
+    """Hold one request's papers against its answer, both ways, and against what a clean copy is."""
+    answer, document, words = papers(folder, deck, kind, form)
+    text = text_on_paper(document)
+    printed = squeezed(text)
+    assert [t for t in told(answer) if squeezed(t.rstrip(".")) not in printed] == []
+    assert len(answer.items) >= 1
+    known = known_figures(answer)
+    assert len(known) > 30
+    assert {f for f in figures(text.replace(SCALE, "")) if f not in known} == set()
+    assert FIELD_ID.findall(text) == []
+    assert [w for w in TOOL_WORDS if w in text] == []
+    once = {n: w for n, w in words.items() if n not in SAID_AGAIN and not n.startswith("drawing.")}
+    assert {n: text.count(w) for n, w in once.items() if text.count(w) != 1} == {}
+
+
+def test_letter_and_decision_take_two_pages_and_the_contents_follow(tmp_path: Path) -> None:
+    pypdf = pytest.importorskip("pypdf")
+    pytest.importorskip("weasyprint")
+    _, document, _ = papers(tmp_path, 0, "alternative_method", "ten_items")
+    reader = pypdf.PdfReader(BytesIO(document_pdf(document)))
+    pages = [page.extract_text() for page in reader.pages]
+    assert "Proposed decision" in pages[0] + pages[1]
+    assert [
+        n for n, page in enumerate(pages, 1) if page.startswith("Contents") or "\nContents" in page
+    ] == [3]
+    marks = [mark["/Title"] for mark in reader.outline if not isinstance(mark, list)]
+    assert marks
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    assert reader.metadata.author == document.author
+
+
+def test_word_has_styles_page_numbers_contents_header_and_author(tmp_path: Path) -> None:
+    docx = pytest.importorskip("docx")
+    _, document, words = papers(tmp_path, 0, "modification", "plain")
+    word = docx.Document(BytesIO(document_word(document)))
+    assert word.core_properties.author == words["applicant.name"]
+    foot = word.sections[0].footer._element.xml
+    assert "PAGE" in foot
+    assert "NUMPAGES" in foot
+    assert document.title in word.sections[0].header.paragraphs[0].text
+    body = word.element.xml
+    marks = set(re.findall(r'w:bookmarkStart [^>]*w:name="(\w+)"', body))
+    asked = set(re.findall(r"PAGEREF (\w+)", body))
+    assert asked
+    assert asked <= marks
+    assert {p.style.name for p in word.paragraphs} >= {"Title", "Heading 1", "Applicant", "Caption"}
+    sizes = {s.font.size.pt for s in word.styles if getattr(s, "font", None) and s.font.size}
+    assert min(sizes) >= 8
+    assert not [r for r in word.part.package.rels.values() if r.reltype.endswith("/thumbnail")]
