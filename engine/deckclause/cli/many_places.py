@@ -43,13 +43,7 @@ def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
         places = [p for p in places if larger in register.outer(p)]
     if not places:
         raise InputError.single(name, "the register names no place within it")
-    found: list[str] = []
-    without: list[str] = []
-    for place in places:
-        try:
-            found += register.ways(f"{place.name}@{day.strip()}")
-        except InputError:
-            without.append(place.name)
+    found, without = in_force(catalogue, [place.name for place in places], day.strip())
     if without:
         named = ", ".join(without[:MOST_NAMED])
         more = f" and {len(without) - MOST_NAMED} more" if len(without) > MOST_NAMED else ""
@@ -58,6 +52,18 @@ def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
     if not found:
         raise InputError.single(name, "nothing is in force that day in any of them")
     return found
+
+
+def in_force(catalogue: Catalogue, places: Sequence[str], day: str) -> tuple[list[str], list[str]]:
+    """Return `Place@date`, one for each code that may be used, and the places without any."""
+    found: list[str] = []
+    without: list[str] = []
+    for place in places:
+        try:
+            found += catalogue.register.ways(f"{place}@{day}")
+        except InputError:
+            without.append(place)
+    return found, without
 
 
 def folded_lines(groups: Sequence[Sequence[str]], width: int) -> list[str]:

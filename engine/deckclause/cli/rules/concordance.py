@@ -3,25 +3,56 @@
 from __future__ import annotations
 
 import argparse
+from datetime import date
+from pathlib import Path
 
 from tabulate import tabulate
 
-from deckclause.cli.shared import ALL_EDITIONS, open_catalogue, rule_set_names, terminal_width
+from deckclause.cli.file_format import format_for
+from deckclause.cli.shared import (
+    ALL_EDITIONS,
+    open_catalogue,
+    refuse_existing,
+    rule_set_names,
+    terminal_width,
+    write_new_file,
+)
+from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.vocabulary import Vocabulary
+
+SHEETS = {".csv": "csv", ".html": "html", ".htm": "html", ".pdf": "pdf", ".docx": "docx"}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the command's options."""
     parser.add_argument("topic", metavar="TOPIC", nargs="?", help="one topic: with its figures")
     parser.add_argument("--under", action="append", default=[], metavar="RULESET")
+    parser.add_argument(
+        "--places",
+        metavar="DATE",
+        help="what each place asks on TOPIC that day: a sheet of a state",
+    )
+    parser.add_argument("--within", metavar="PLACE", help="with --places: it and the places within")
+    parser.add_argument(
+        "-o",
+        "--output",
+        type=Path,
+        metavar="FILE",
+        help="with --places: write the sheet there, as .csv, .html, .pdf or .docx",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the concordance."""
     catalogue = open_catalogue(options)
     vocabulary = catalogue.vocabulary
+    if options.places:
+        return _of_places(catalogue, options)
+    if options.within or options.output:
+        raise InputError.single("--within and -o", "belong to --places DATE")
     names = rule_set_names(catalogue, options.under or [ALL_EDITIONS])
     sets = [catalogue.ruleset(name) for name in names]
     width = terminal_width()
@@ -36,9 +67,7 @@ def run(options: argparse.Namespace) -> int:
             tabulate(rows, headers, maxcolwidths=[28, *([each] * len(sets))], disable_numparse=True)
         )
         return 0
-    if options.topic not in vocabulary.topics:
-        near = suggestion(options.topic, vocabulary.topics)
-        raise InputError.single("TOPIC", f"'{options.topic}' is not a topic.{near}")
+    _check_topic(options.topic, vocabulary)
     words = ClauseWords(vocabulary)
     print(vocabulary.topics[options.topic].question)
     rows = []
@@ -59,4 +88,47 @@ def run(options: argparse.Namespace) -> int:
             rows, headers, maxcolwidths=[16, each // 2 + 6, each, each, 12], disable_numparse=True
         )
     )
+    return 0
+
+
+def _check_topic(topic: str, vocabulary: Vocabulary) -> None:
+    if topic not in vocabulary.topics:
+        near = suggestion(topic, vocabulary.topics)
+        raise InputError.single("TOPIC", f"'{topic}' is not a topic.{near}")
+
+
+def _of_places(catalogue: Catalogue, options: argparse.Namespace) -> int:
+    """Print or write what each place asks on a topic on a day."""
+    from deckclause.answers.places_sheet import places_sheet
+    from deckclause.cli.many_places import in_force
+    from deckclause.report.document.write import document_bytes
+    from deckclause.report.rule_sets import places_document
+
+    if options.topic is None or options.under:
+        raise InputError.single("--places", "needs a TOPIC, and goes without --under")
+    _check_topic(options.topic, catalogue.vocabulary)
+    try:
+        day = date.fromisoformat(options.places).isoformat()
+    except ValueError:
+        raise InputError.single(
+            "--places", f"'{options.places}' is not a date; write it as 2024-05-01"
+        ) from None
+    file_format = format_for(None, options.output, endings=SHEETS)
+    refuse_existing(options.output)
+    register = catalogue.register
+    places = list(register.places.values())
+    if options.within:
+        larger = register.place(options.within)
+        places = [p for p in places if p is larger or larger in register.outer(p)]
+    names, without = in_force(catalogue, [p.name for p in places], day)
+    if not names:
+        raise InputError.single("--places", f"nothing is in force on {day} in any of the places")
+    sheet = places_sheet(catalogue, options.topic, day, names, without)
+    if options.output is None:
+        print("\n".join(places_document.sheet_lines(sheet, terminal_width())))
+    elif file_format == "csv":
+        write_new_file(options.output, places_document.sheet_csv(sheet).encode())
+    else:
+        document = places_document.sheet_document(sheet)
+        write_new_file(options.output, document_bytes(document, file_format))
     return 0

@@ -19,6 +19,7 @@ from deckclause.impact.rows import BETWEEN
 from deckclause.impact.run import ImpactFolder
 from deckclause.impact.total import ImpactTotal
 from deckclause.report.cautions import CAUTIONS
+from deckclause.report.spreadsheet import plain_cell
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.write_file import write_whole, writing, writing_text
@@ -257,12 +258,9 @@ def _csv(path: Path, columns: Iterable[str], lines: Iterable[Iterable[Any]]) -> 
     with writing_text(path, replace=True) as stream:
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(columns)
-        writer.writerows([_safe(cell) for cell in line] for line in lines)
-
-
-def _safe(cell: Any) -> Any:
-    """Keep a text that a spreadsheet would take for a formula from being one."""
-    return f"'{cell}" if isinstance(cell, str) and cell[:1] in ("=", "+", "-", "@") else cell
+        writer.writerows(
+            [plain_cell(c) if isinstance(c, str) else c for c in line] for line in lines
+        )
 
 
 def _parquet(path: Path, columns: tuple[str, ...], lines: Iterable[Any]) -> None:
