@@ -302,7 +302,7 @@ def test_script_in_a_name_shows_as_text(view: Any) -> None:
     )
     _drop_in(view, text, f"{script[:4]}.yaml")
     assert view.inner_text("#title") == script
-    assert script[:20] in view.inner_text("#section-region")
+    assert script[:20] in view.text_content("#drawn title")
     assert view.title() != "run"
     assert view.locator("#work img, #work script").count() == 0
 

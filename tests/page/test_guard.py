@@ -148,7 +148,7 @@ def test_script_in_a_designs_name_is_text(page: TestClient) -> None:
     asked = {"design": design, "under": ["irc-2012", "irc-2021"]}
     answer = page.post("/api/evaluate", json={**asked, "matrix": True, "why": True}).json()
     html = [answer["above"], answer["below"], *(card["html"] for card in answer["cards"])]
-    html += [row["html"] for row in answer["matrix"]["rows"]] + [answer["section"]["svg"]]
+    html += [row["html"] for row in answer["matrix"]["rows"]] + [answer["board"]["svg"]]
     assert not [text for text in html if "<script" in text or "<img" in text]
     assert "&lt;script&gt;" in "".join(html)
     topic = page.post("/api/topic", json={**asked, "topic": "door_landing_drop"})

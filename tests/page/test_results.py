@@ -15,7 +15,6 @@ from starlette.testclient import TestClient
 
 from deckclause.cli.main import run
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.rulesets.names import rule_set_title
 from page.pages import STEP_DOWN, client, example, opened
 
 CATALOGUE = Catalogue.open()
@@ -119,25 +118,6 @@ def test_the_greatest_step_down_is_shown_with_its_sum(page: TestClient) -> None:
     deeper = page.post("/api/topic", json={**asked, "topic": "greatest_step_down"}).text
     for outcome in command["topics"][0]["outcomes"]:
         assert outcome["findings"][0]["says"].split(":")[0] in deeper
-
-
-@pytest.mark.parametrize("drawn", ["irc-2012", "irc-2015", "nonsense", ""])
-def test_the_section_is_drawn_under_the_rule_set_asked_for(page: TestClient, drawn: str) -> None:
-    asked = {"design": opened(page)["design"], "under": ["irc-2012", "irc-2015"], "drawn": drawn}
-    section = page.post("/api/evaluate", json=asked).json()["section"]
-    wanted = drawn if drawn == "irc-2012" else "irc-2015"
-    svg = section["svg"]
-    assert section["rule_set"] == wanted
-    assert f"under {rule_set_title(wanted)}" in svg
-    assert "style=" not in svg
-
-
-def test_without_a_drop_no_section_is_drawn_and_the_page_says_why(page: TestClient) -> None:
-    design = opened(page)["design"]
-    del design["facts"]["ledger.below_band_joist"]
-    answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2012"]}).json()
-    assert answer["section"]["svg"] == ""
-    assert "No section is drawn" in answer["section"]["words"]
 
 
 @pytest.mark.parametrize("name", ["irc-1999", "Nowhere@2024-01-01", "Dunmarrow@2017-01-01", "../x"])

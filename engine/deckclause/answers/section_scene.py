@@ -21,6 +21,12 @@ from deckclause.placement.constraints import Distance, exact_length_text, fixed
 from deckclause.placement.solve import solve
 from deckclause.placement.zones import PermittedZones, permitted_zones, tidy_rows
 
+BAND, LEDGER, JOISTS, DECKING, FLOOR, SHEATHING, SILL, UPPER, LOWER = (
+    "band joist", "ledger", "joists", "decking", "floor", "sheathing", "sill or plate",
+    "upper row", "lower row",
+)  # fmt: skip
+"""The members of a section, by the names they are drawn with."""
+
 
 @dataclass(frozen=True, slots=True)
 class SectionDrawing:
@@ -31,7 +37,8 @@ class SectionDrawing:
     is the gap between ledger and band joist. `undecided` tells that what is not known decides
     whether the limits hold, and that the stricter are drawn. `fasteners` is their kind, where it
     is known. `proposed` are the limits relief is asked from: the section is then drawn as
-    proposed, with the value asked for beside each.
+    proposed, with the value asked for beside each. `guessed` names the members nobody stated:
+    they are drawn dashed, with a question mark.
     """
 
     block: TitleBlock
@@ -42,6 +49,7 @@ class SectionDrawing:
     undecided: bool = False
     fasteners: str = ""
     proposed: tuple[Distance, ...] = ()
+    guessed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.answers.place_and_day import place_and_day
-from deckclause.answers.section_scene import Scene, SectionDrawing, scene
+from deckclause.answers.section_scene import (
+    JOISTS,
+    LOWER,
+    SILL,
+    UPPER,
+    Scene,
+    SectionDrawing,
+    scene,
+)
 from deckclause.answers.sheet import TitleBlock
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
@@ -113,7 +121,7 @@ def section_drawing(
     clauses = tuple(dict.fromkeys(d for i in placement.fastener_limits for d in i.strict))
     if not clauses:
         unsure.append(ONLY_WOOD)
-    gap = _between(placement.boards)
+    gap = between(placement.boards)
     if gap is None:
         unsure.append(NO_SHEATHING)
     rule_set = placement.ruleset.name
@@ -128,7 +136,20 @@ def section_drawing(
         undecided=found.status == INFORMATION_MISSING,
         fasteners=str(placement.boards.facts.get("fasteners.kind") or ""),
         proposed=_proposed(placement, proposed),
+        guessed=_guessed(placement.boards),
     )
+
+
+def _guessed(boards: DesignBoards) -> frozenset[str]:
+    """Name the members that are drawn and that nobody stated."""
+    found = set()
+    if "band_joist.directly_supported_by" not in boards.facts:
+        found.add(SILL)
+    if "joists.below_ledger_top" not in boards.facts or "joists.depth" not in boards.facts:
+        found.add(JOISTS)
+    if boards.rows is None:
+        found |= {UPPER, LOWER}
+    return frozenset(found)
 
 
 def _proposed(placement: Placement, proposed: Collection[tuple[str, str]]) -> tuple[Distance, ...]:
@@ -179,7 +200,7 @@ def section_of(boards: DesignBoards, vocabulary: Vocabulary) -> tuple[Section, t
     )
 
 
-def _between(boards: DesignBoards) -> Fraction | None:
+def between(boards: DesignBoards) -> Fraction | None:
     """Return what lies between ledger and band joist: sheathing, and the gap or the washers in it."""
     sheathing = _length(boards, "wall.sheathing_thickness")
     gaps = [_length(boards, f"wall.{n}") for n in ("gap_to_sheathing", "drainage_washer_stack")]

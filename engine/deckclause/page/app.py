@@ -22,6 +22,7 @@ from starlette.staticfiles import StaticFiles
 
 from deckclause.answers.compare.strictest import LIMITS, NO_LIMIT, READ_WHOLE
 from deckclause.page.bench import Bench
+from deckclause.page.board.section import section_data
 from deckclause.page.cards import STATUS_CLASS
 from deckclause.page.downloads import KINDS, Made, download
 from deckclause.page.folder import AlreadyThere
@@ -227,9 +228,9 @@ class _Pages:
     def evaluate(self, asked: ToEvaluate) -> Response:
         found = self.bench.evaluate(asked)
         view = found.view
-        drawn = None
+        board = None
         if found.comparison is not None and asked.section:
-            drawn = self.bench.drawn(found.comparison, asked.drawn)
+            board = section_data(found.comparison, self.bench.catalogue.vocabulary)
         cards = view.cards if view else ()
         return JSONResponse(
             {
@@ -250,7 +251,7 @@ class _Pages:
                 "asked": asdict(view.asked) if view else {"words": "", "questions": ()},
                 "below": self.render("below.html", view=view, why=found.why),
                 "matrix": self.matrix(found.matrix) if found.matrix else None,
-                "section": asdict(drawn) if drawn else None,
+                "board": board,
             }
         )
 

@@ -85,7 +85,6 @@ class ToEvaluate(Asked):
 
     design: TypedDesign
     under: RuleSets
-    drawn: Line = ""
     matrix: bool = False
     why: bool = False
     section: bool = True

@@ -177,8 +177,13 @@ def stated_distances(
     ]
     found += through_boards()
     if hung:
-        found += [_within(LEDGER_TOP, JOISTS_TOP), _within(JOISTS_BOTTOM, LEDGER_BOTTOM)]
+        found += hung_within_ledger()
     return tuple(found)
+
+
+def hung_within_ledger() -> tuple[Distance, ...]:
+    """Return what keeps the joists within the ledger's depth, so that hangers have wood behind them."""
+    return _within(LEDGER_TOP, JOISTS_TOP), _within(JOISTS_BOTTOM, LEDGER_BOTTOM)
 
 
 def _within(start: str, end: str) -> Distance:

@@ -229,7 +229,7 @@ export function partsLacking(given, name) {
 }
 
 /** The name of the part a field is of, where there is more than one such part. */
-function partOf(field) {
+export function partOf(field) {
   const part = field.closest(".part");
   if (!part || part.parentElement.children.length < 2) return "";
   return part.querySelector("[data-part-name]").value || part.querySelector(".number").textContent;

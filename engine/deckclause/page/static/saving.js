@@ -103,6 +103,7 @@ async function send(store, leaving) {
     file.draft = answer.data.draft;
     keeping.kept = revision;
     remember("folder", file.name);
+    if (revision !== store.revision) return; // a newer change is still to be kept
     $("kept").textContent = unsaved ? `Kept as a draft, not saved to ${file.name}.` : `Saved as ${file.name}.`;
   } else if (answer.status === 409) {
     $("kept").textContent = "Not kept: this deck was worked on in another tab. Save it under another name, or open it again.";

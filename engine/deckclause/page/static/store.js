@@ -25,7 +25,7 @@ export function createStore() {
     revision: 0, // one more with every change, never used again
     answer: null, // the last answer of the server; `answer.for` is the revision it belongs to
     trouble: "", // why there is no answer to what stands on screen, in words
-    wants: {}, // what an answer is to hold besides: {matrix, why, drawn}
+    wants: {}, // what an answer is to hold besides: {matrix, why, si}
 
     get design() { return design; },
     get under() { return under; },

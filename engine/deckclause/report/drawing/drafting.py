@@ -57,12 +57,25 @@ def _hatch(name: str, pitch: float, angle: int, weight: float) -> Node:
 
 
 def rect(
-    x: float, y: float, width: float, height: float, fill: str = "none", weight: float = 1
+    x: float,
+    y: float,
+    width: float,
+    height: float,
+    fill: str = "none",
+    weight: float = 1,
+    dashes: str | None = None,
 ) -> Node:
     """Return a rectangle; weight 0 draws no outline."""
-    stroke = INK if weight else "none"
     return element(
-        "rect", x=x, y=y, width=width, height=height, fill=fill, stroke=stroke, stroke_width=weight
+        "rect",
+        x=x,
+        y=y,
+        width=width,
+        height=height,
+        fill=fill,
+        stroke=INK if weight else "none",
+        stroke_width=weight,
+        stroke_dasharray=dashes,
     )
 
 

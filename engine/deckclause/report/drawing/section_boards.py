@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from deckclause.answers.section_scene import Scene
+from deckclause.answers.section_scene import (
+    BAND,
+    DECKING,
+    JOISTS,
+    LEDGER,
+    LOWER,
+    SHEATHING,
+    SILL,
+    UPPER,
+    Scene,
+)
 from deckclause.placement.boards import (
     BAND_BOTTOM,
     BAND_TOP,
@@ -32,6 +42,8 @@ from deckclause.report.drawing.section_frame import SECTION, THICKNESS, Frame, w
 from deckclause.report.drawing.svg import Node, element
 
 JOIST_RUN = 122.0
+GUESSED = "7 4"
+"""The dashes of a member nobody stated."""
 THROUGH_BOLT, LAG_SCREW = "through_bolt", "lag_screw"
 
 
@@ -52,6 +64,15 @@ def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
     )
 
 
+def _asked(scene: Scene, member: str, words: str) -> str:
+    """Return a member's label, asked where nobody stated the member."""
+    return f"{words} ?" if member in scene.drawing.guessed else words
+
+
+def _dashes(scene: Scene, member: str) -> str | None:
+    return GUESSED if member in scene.drawing.guessed else None
+
+
 def _house(scene: Scene, frame: Frame) -> Node:
     """Draw floor, wall, floor joist and bearing: context, drawn light."""
     section = scene.drawing.section
@@ -63,10 +84,10 @@ def _house(scene: Scene, frame: Frame) -> Node:
     ]
     sill = width(Fraction(11, 2))
     low = frame.y(depth)
-    parts.append(rect(out - sill, low, sill, width(THICKNESS), "url(#hatch-ground)", 0.8))
-    parts.append(
-        lettering(out - sill / 2, low + 24, "sill or plate", frame.type(9), "middle", halo=True)
-    )
+    fill = PAPER if SILL in scene.drawing.guessed else "url(#hatch-ground)"
+    parts.append(rect(out - sill, low, sill, width(THICKNESS), fill, 0.8, _dashes(scene, SILL)))
+    words = _asked(scene, SILL, SILL)
+    parts.append(lettering(out - sill / 2, low + 24, words, frame.type(9), "middle", halo=True))
     floor = top
     if section.floor_build_up:
         floor = frame.y(-section.floor_build_up)
@@ -87,7 +108,7 @@ def _house(scene: Scene, frame: Frame) -> Node:
     gap = scene.drawing.sheathing
     if gap:
         high = floor - width(THICKNESS)
-        parts.append(rect(out, high, width(gap), low - high, PAPER, 0.6))
+        parts.append(rect(out, high, width(gap), low - high, PAPER, 0.6, _dashes(scene, SHEATHING)))
         middle = out + width(gap) / 2
         parts.append(line(middle, high, middle, low, 0.6, "5 3", FAINT))
     return stack(parts)
@@ -100,8 +121,12 @@ def _deck(scene: Scene, frame: Frame) -> Node:
     end = face + JOIST_RUN
     depth = section.joist_depth or section.ledger_depth
     y1, y2 = frame.y(scene.joist_top), frame.y(scene.joist_top + depth)
-    parts = [rect(face, y1, JOIST_RUN, y2 - y1, PAPER, 1)]
+    parts = [rect(face, y1, JOIST_RUN, y2 - y1, PAPER, 1, _dashes(scene, JOISTS))]
     parts.append(_break(end, y1, y2))
+    if scene.deck_surface is None and DECKING in scene.drawing.guessed:
+        thick = width(Fraction(1))
+        parts.append(rect(ledger + 3, y1 - thick, end - ledger - 3, thick, PAPER, 0.8, GUESSED))
+        parts.append(lettering(face + 6, y1 - thick - 4, "decking ?", frame.type(9)))
     if scene.deck_surface is not None:
         surface = frame.y(scene.deck_surface)
         board = width(Fraction(11, 2))
@@ -121,7 +146,7 @@ def _joist_name(scene: Scene, frame: Frame) -> Node:
     name = section.joist_name if section.joist_depth else "joist (depth not given)"
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     low = frame.y(scene.joist_top + depth)
-    return lettering(face + 6, low - 6, name, frame.type(9), halo=True)
+    return lettering(face + 6, low - 6, _asked(scene, JOISTS, name), frame.type(9), halo=True)
 
 
 def _break(x: float, y1: float, y2: float) -> Node:
@@ -136,16 +161,16 @@ def _two_boards(scene: Scene, frame: Frame) -> Node:
     section = scene.drawing.section
     ledger = frame.ledger(scene.drawing.sheathing)
     parts: list[Node] = []
-    for x, top, depth in (
-        (frame.band, Fraction(0), section.band_joist_depth),
-        (ledger, scene.drop, section.ledger_depth),
+    for member, x, top, depth in (
+        (BAND, frame.band, Fraction(0), section.band_joist_depth),
+        (LEDGER, ledger, scene.drop, section.ledger_depth),
     ):
         thick = width(THICKNESS)
         parts.append(rect(x, frame.y(top), thick, width(depth), WOOD, 0))
         for start, end in _closed(scene, top, top + depth):
             y1, y2 = frame.y(start), frame.y(end)
             parts.append(rect(x, y1, thick, y2 - y1, "url(#hatch-closed)", 0.4))
-        parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2))
+        parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2, _dashes(scene, member)))
     return stack(parts)
 
 
@@ -188,7 +213,8 @@ def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node |
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     heights = [frame.y(scene.drop + depth) for depth in scene.rows]
     parts: list[Node] = []
-    sure = scene.complies or bool(scene.drawing.proposed)
+    stated = not {UPPER, LOWER} & scene.drawing.guessed
+    sure = stated and (scene.complies or bool(scene.drawing.proposed))
     for y, word in zip(heights, ("upper row", "lower row"), strict=True):
         kind = scene.drawing.fasteners
         parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
@@ -262,6 +288,8 @@ def _heights(scene: Scene) -> dict[str, Fraction]:
 def _drop(scene: Scene, frame: Frame) -> Node | None:
     x = frame.section + 84
     y1, y2 = frame.y(Fraction(0)), frame.y(scene.drop)
+    if scene.drop == 0 and LEDGER in scene.drawing.guessed:
+        return lettering(x, y1 + 13, "drop ?", frame.type(9), "end", halo=True)
     if scene.drop == 0:
         return lettering(x, y1 + 13, "tops level", frame.type(9), "end", halo=True)
     ledger = frame.ledger(scene.drawing.sheathing)
@@ -280,7 +308,7 @@ def _step_down(scene: Scene, frame: Frame) -> Node | None:
         return None
     x = frame.section + SECTION - 30
     y1, y2 = frame.y(-build_up), frame.y(scene.deck_surface)
-    word = "step-down" if scene.step_down >= 0 else "step-up"
+    word = "step down" if scene.step_down >= 0 else "step up"
     high, size = min(y1, y2) - 7, frame.type(9)
     length = exact_length_text(abs(scene.step_down))
     told = (

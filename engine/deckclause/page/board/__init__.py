@@ -1,0 +1,1 @@
+"""The drawing board of the page."""

@@ -1,0 +1,56 @@
+// The few questions on a member, answered on the spot: the form's own fields, shown a second time.
+
+import { change, partOf } from "../form.js";
+
+const $ = (id) => document.getElementById(id);
+
+/** Put a member's questions in place; `asks` are quantities. */
+export function ask(place, store, { member, asks }) {
+  const title = Object.assign(document.createElement("h2"), { textContent: `Questions on the ${member}`, tabIndex: -1 });
+  const close = Object.assign(document.createElement("button"), { type: "button", textContent: "Close", className: "link" });
+  close.addEventListener("click", () => place.replaceChildren());
+  const fields = asks.flatMap((name) => again(store, name));
+  const none = Object.assign(document.createElement("p"), { textContent: "Its questions stand in the form: none of these parts is stated yet." });
+  place.replaceChildren(title, ...alike(store, member), ...(fields.length ? fields : [none]), close);
+  title.focus();
+}
+
+/** The field or fields of a quantity, as they stand in the form. */
+function again(store, name) {
+  const own = $(name) ? [$(name)] : fieldsOfParts(name);
+  return own.map((field) => {
+    const home = field.closest(".field").cloneNode(true);
+    const input = home.querySelector("[data-field]");
+    for (const extra of home.querySelectorAll(".fault, .reading, .faint")) extra.remove();
+    input.id = `board-${field.id}`;
+    input.value = field.value;
+    input.removeAttribute("aria-describedby");
+    const label = home.querySelector("label");
+    label.htmlFor = input.id;
+    const part = partOf(field);
+    if (part) label.append(` (${part})`);
+    input.addEventListener("input", () => change(field.id, input.value, input));
+    input.addEventListener("focusout", () => store.settle());
+    return home;
+  });
+}
+
+function fieldsOfParts(name) {
+  const [group, key] = name.split(".");
+  const parts = document.querySelectorAll(`[data-group="${group}"] .part`);
+  return [...parts].map((part) => part.querySelector(`.field[data-key="${key}"] [data-field]`)).filter(Boolean);
+}
+
+/** Offer the joists the ledger's size where that is known and theirs is another. */
+function alike(store, member) {
+  const size = store.get("ledger.size");
+  const parts = store.get("joists");
+  if (member !== "joists" || !size || !Array.isArray(parts) || !parts.length) return [];
+  if (parts.every((part) => part.facts.size === size)) return [];
+  const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Same as the ledger: ${size}` });
+  button.addEventListener("click", () => {
+    store.edit(Object.fromEntries(parts.map((_, index) => [`joists[${index}].size`, size])), { label: "Joists: the ledger's size" });
+    for (const input of document.querySelectorAll('#member-questions [id^="board-joists"][id$=".size"]')) input.value = size;
+  });
+  return [button];
+}

@@ -1,0 +1,120 @@
+"""The section on the page's board: the same members as on the sheet, lettered to be read on screen.
+
+Beside it the page puts what may be moved and how far; where everything stands is told with it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from deckclause.answers.section_scene import Scene
+from deckclause.placement.constraints import exact_length_text
+from deckclause.report.drawing.drafting import hatches
+from deckclause.report.drawing.draw_section import verdict
+from deckclause.report.drawing.section_boards import JOIST_RUN, boards
+from deckclause.report.drawing.section_frame import (
+    GAP,
+    GAUGE,
+    LABEL,
+    LANES,
+    PER_INCH,
+    SECTION,
+    THICKNESS,
+    Frame,
+    frame_of,
+    width,
+)
+from deckclause.report.drawing.svg import document, render
+
+Box = tuple[str, float, float, float, float]
+"""(member, left, top, width, height) in units of the drawing."""
+EDGE = 12.0
+LEAST_TYPE = 13.5
+"""Read without leaning towards the screen."""
+SHEET = EDGE + SECTION + 8
+
+
+@dataclass(frozen=True, slots=True)
+class BoardSheet:
+    """The drawn section, and where on it things stand, in units of the drawing.
+
+    `level` is the height of the band joist's top. `ledger`, `rows` and `joists` are how far across
+    a member is taken hold of; `members` where each can be tapped.
+    """
+
+    svg: str
+    words: str
+    width: float
+    height: float
+    level: float
+    per_inch: float
+    ledger: float
+    rows: float
+    joists: float
+    members: tuple[Box, ...]
+
+
+def draw_board(shown: Scene) -> BoardSheet:
+    """Draw the section for the board."""
+    frame = frame_of(shown, EDGE - LABEL - LANES - GAUGE - GAP, -20, LEAST_TYPE)
+    height = frame.bottom + 18
+    face = frame.ledger(shown.drawing.sheathing) + width(THICKNESS)
+    words = board_words(shown)
+    drawn = document(
+        SHEET, height, shown.drawing.block.title, words, hatches(), boards(shown, frame, {})
+    )
+    return BoardSheet(
+        render(drawn),
+        words,
+        SHEET,
+        height,
+        frame.y(Fraction(0)),
+        PER_INCH,
+        face - width(THICKNESS) / 2,
+        face + JOIST_RUN + 22,
+        face + JOIST_RUN - 16,
+        _members(shown, frame),
+    )
+
+
+def _members(shown: Scene, frame: Frame) -> tuple[Box, ...]:
+    section, thick = shown.drawing.section, width(THICKNESS)
+    ledger = frame.ledger(shown.drawing.sheathing)
+    face = ledger + thick
+    top = frame.y(shown.drop)
+    depth = section.joist_depth or section.ledger_depth
+    joists = frame.y(shown.joist_top)
+    decking = width(section.decking or Fraction(1))
+    floor = width(section.floor_build_up or Fraction(3, 2))
+    level = frame.y(Fraction(0))
+    found = [
+        ("floor", frame.section, level - floor, frame.band - frame.section, floor),
+        ("band joist", frame.band, level, thick, width(section.band_joist_depth)),
+        ("ledger", ledger, top, thick, width(section.ledger_depth)),
+        ("joists", face, joists, JOIST_RUN, width(depth)),
+        ("decking", face, joists - decking, JOIST_RUN, decking),
+    ]
+    if shown.drawing.sheathing:
+        gap = width(shown.drawing.sheathing)
+        found.append(("wall", frame.band_outside, level - 2 * thick, gap, 2 * thick))
+    return tuple(found)
+
+
+def board_words(shown: Scene) -> str:
+    """Say the section in words: what is stated, what nobody stated, whether the rows have a place."""
+    section, guessed = shown.drawing.section, shown.drawing.guessed
+    parts = []
+    if "ledger" in guessed or "band joist" in guessed:
+        parts.append("The boards or the ledger's drop are not all stated.")
+    else:
+        drop = exact_length_text(shown.drop)
+        parts.append(f"{section.ledger_name} on {section.band_joist_name}, drop {drop}.")
+    if shown.rows is not None and "upper row" not in guessed:
+        upper, lower = (exact_length_text(row) for row in shown.rows)
+        parts.append(f"Rows: upper {upper}, lower {lower} below the ledger's top.")
+        parts.append(f"Under all rule sets chosen together: {verdict(shown)}.")
+    asked = sorted(guessed)
+    if asked:
+        parts.append(f"Dashed with a question mark, as nobody stated it: {', '.join(asked)}.")
+    return " ".join(parts)
