@@ -146,8 +146,32 @@ def test_nothing_is_wider_than_the_window(view: Any) -> None:
     ):
         act()
         assert view.evaluate("document.documentElement.scrollWidth") <= width
+        if width < DESKTOP["width"]:
+            assert view.evaluate(_TOO_SMALL) == []
         if width >= DESKTOP["width"]:  # one window: its parts scroll, the page does not
             assert view.evaluate("document.documentElement.scrollHeight") <= height
+
+
+_TOO_SMALL = """() => [...document.querySelectorAll('button, a, select, summary, input, textarea')]
+    .filter((one) => one.checkVisibility() && !one.closest('.skip, .aloud'))
+    .map((one) => [one, (one.closest('.check, .none-of') || one).getBoundingClientRect()])
+    .filter(([, box]) => box.width > 1 && box.height < 43.5)
+    .map(([one, box]) => `${one.outerHTML.slice(0, 80)} ${box.height}`)"""
+
+
+@pytest.mark.parametrize("view", [PHONE], ids=["phone"], indirect=True)
+def test_on_a_phone_the_drawing_stands_above_cards_that_are_swiped(view: Any) -> None:
+    open_example(view)
+    only(view, "irc-2012", "irc-2018")
+    board, cards = (view.locator(name).bounding_box() for name in ("#board", "#cards"))
+    assert board["y"] + board["height"] <= cards["y"]
+    assert board["height"] <= PHONE["height"] / 2
+    first, second = (box.bounding_box() for box in view.locator("#cards > li").all())
+    assert abs(first["y"] - second["y"]) < 1
+    assert second["x"] > first["x"] + first["width"] - 1
+    view.locator("#cards > li").last.scroll_into_view_if_needed()
+    assert view.evaluate("document.getElementById('cards').scrollLeft") > 0
+    assert view.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
 
 def test_it_can_be_worked_by_keyboard_alone(view: Any) -> None:

@@ -35,6 +35,23 @@ def test_every_route_of_the_application_is_in_this_list(page: TestClient) -> Non
     assert found == {f"/api/{name}" for name in ROUTES}
 
 
+def test_the_word_a_browser_is_started_with_opens_once_and_brings_the_key(
+    page: TestClient,
+) -> None:
+    once = {"x-deckclause-key": page.app.open_once()}  # type: ignore[attr-defined]
+    elsewhere = page.post("/api/start", json={}, headers={**once, "origin": "http://evil.example"})
+    assert elsewhere.status_code == 403
+    assert "x-deckclause-key" not in elsewhere.headers
+    assert page.post("/api/start", json={}, headers=once).status_code == 401  # it has been tried
+
+    once = {"x-deckclause-key": page.app.open_once()}  # type: ignore[attr-defined]
+    first = page.post("/api/start", json={}, headers=once)
+    assert first.status_code == 200
+    assert first.headers["x-deckclause-key"] == KEY
+    assert page.post("/api/start", json={}, headers=once).status_code == 401
+    assert "x-deckclause-key" not in page.post("/api/start", json={}).headers
+
+
 @pytest.mark.parametrize(
     "host",
     ["evil.example", "evil.example:8321", "127.0.0.1", "127.0.0.1:9999", f"{HOST}.evil.example"],

@@ -8,7 +8,9 @@ the key that was printed when the page was started.
 from __future__ import annotations
 
 import hmac
+import secrets
 from collections.abc import Iterable
+from http import HTTPStatus
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse
@@ -42,8 +44,18 @@ class Guard:
     def __init__(self, app: ASGIApp, key: str, hosts: Iterable[str]) -> None:
         self.app = app
         self.key = key.encode()
+        self.once = b""
         self.hosts = frozenset(hosts)
         self.origins = frozenset(f"http://{host}" for host in self.hosts)
+
+    def open_once(self) -> str:
+        """Return a word that serves for one request in place of the key, whose answer brings the key.
+
+        It goes into the address a browser is started with, which other people's programs on this
+        machine can read; once the browser has used it, it opens nothing.
+        """
+        self.once = secrets.token_urlsafe(32).encode()
+        return self.once.decode()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Check a request, then pass it on with its size watched and its answer's headers set."""
@@ -52,8 +64,9 @@ class Guard:
             return
         if scope["type"] != "http":
             return
-        answer = _with_headers(send)
-        refused = self._refused(scope)
+        first = self._is_first(scope)
+        answer = _with_headers(send, self.key if first else b"")
+        refused = self._refused(scope, opened=first)
         if refused is not None:
             await refused(scope, receive, answer)
             return
@@ -63,7 +76,15 @@ class Guard:
             return
         await self.app(scope, _again(body, receive), answer)
 
-    def _refused(self, scope: Scope) -> JSONResponse | None:
+    def _is_first(self, scope: Scope) -> bool:
+        """Tell whether a request brings the word that serves once; it then serves no more."""
+        given = Headers(scope=scope).get(KEY_HEADER, "").encode()
+        if not self.once or not hmac.compare_digest(given, self.once):
+            return False
+        self.once = b""
+        return True
+
+    def _refused(self, scope: Scope, *, opened: bool) -> JSONResponse | None:
         headers = Headers(scope=scope)
         if headers.getlist("host") not in [[host] for host in self.hosts]:
             return _refuse(421, "this server answers only to its own address")
@@ -75,7 +96,7 @@ class Guard:
         if headers.get("sec-fetch-site", "same-origin") != "same-origin":
             return _refuse(403, "requests from other sites are refused")
         given = headers.get(KEY_HEADER, "").encode()
-        if not hmac.compare_digest(given, self.key):
+        if not opened and not hmac.compare_digest(given, self.key):
             return _refuse(
                 401,
                 "the key of this run is missing or another run's; open the address that was "
@@ -123,12 +144,16 @@ def _again(body: bytes, receive: Receive) -> Receive:
     return again
 
 
-def _with_headers(send: Send) -> Send:
+def _with_headers(send: Send, key: bytes) -> Send:
+    """Return what sends an answer with the headers of every answer, and the key where it is due."""
+
     async def with_headers(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
             for name, value in SECURITY_HEADERS.items():
                 headers[name] = value
+            if key and message["status"] < HTTPStatus.BAD_REQUEST:
+                headers[KEY_HEADER] = key.decode()
         await send(message)
 
     return with_headers

@@ -48,7 +48,7 @@ def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bo
         app, log_level="warning", access_log=False, server_header=False, lifespan="off", ws="none"
     )
     if open_browser:
-        webbrowser.open(address)
+        webbrowser.open(f"http://{LOOPBACK}:{port}/#key={app.open_once()}")
     try:
         uvicorn.Server(config).run(sockets=[listening])
     except KeyboardInterrupt:

@@ -36,11 +36,19 @@ export async function ask(name, body, as = "json", { signal, keepalive } = {}) {
       signal,
       keepalive,
     });
+    takeGiven(response.headers.get("x-deckclause-key"));
     return await taken(response, as);
   } catch (fault) {
     if (fault.name === "AbortError") return { ok: false, status: -1, data: { refused: "Given up." } };
     return { ok: false, status: 0, data: { refused: "The page's server no longer answers. Start it again." } };
   }
+}
+
+/** The word a browser was started with serves once; the answer to it brings the key itself. */
+function takeGiven(given) {
+  if (!given) return;
+  key = given;
+  sessionStorage.setItem(PLACE, given);
 }
 
 async function taken(response, as) {
