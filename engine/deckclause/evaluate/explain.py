@@ -49,6 +49,7 @@ class Explainer:
         self.words = ClauseWords(vocabulary, si=si)
         self.traces = Traces(evaluation, vocabulary)
         self._cells: dict[tuple[int, str], tuple[CellRead, ...]] = {}
+        self._questions: dict[int, tuple[Finding, tuple[tuple[str, str], ...]]] = {}
 
     def trace(self, finding: Finding) -> Trace[Outcome]:
         """Return how the finding came about: gates, exceptions, branches, cells, facts read."""
@@ -75,6 +76,11 @@ class Explainer:
         """Return (quantity, question) for everything a finding lacks."""
         if not finding.missing:
             return ()
+        if id(finding) not in self._questions:  # the finding is kept, so that its id stays its own
+            self._questions[id(finding)] = finding, self._asked(finding)
+        return self._questions[id(finding)][1]
+
+    def _asked(self, finding: Finding) -> tuple[tuple[str, str], ...]:
         facts = self.facts(finding)
         names: dict[str, None] = {}
         for missing in finding.missing:

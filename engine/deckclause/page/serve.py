@@ -7,6 +7,8 @@ import secrets
 import socket
 import webbrowser
 from pathlib import Path
+from threading import Thread
+from time import sleep
 from typing import TYPE_CHECKING
 
 from deckclause.evaluate.catalogue import Catalogue
@@ -17,6 +19,8 @@ if TYPE_CHECKING:
 
 LOOPBACK = "127.0.0.1"
 """Never anything else: the page is not for other machines."""
+BETWEEN_COLLECTIONS = 20.0
+"""Seconds; a collection takes some milliseconds."""
 
 
 def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bool = False) -> None:
@@ -44,6 +48,7 @@ def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bo
     print(f"A page to work on designs in {folder.resolve()}; open this address:\n\n  {address}\n")
     print("Only this machine can reach it, and only with the key in the address. Ctrl-C stops it.")
     print(end="", flush=True)
+    Thread(target=_collect_now_and_then, daemon=True).start()  # after the workers were forked
     config = uvicorn.Config(
         app, log_level="warning", access_log=False, server_header=False, lifespan="off", ws="none"
     )
@@ -58,12 +63,20 @@ def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bo
 def _ready(bench: Bench) -> None:
     """Read the rules, then keep them out of every later search for garbage.
 
-    They stay until the page is stopped; searching them again would make one answer in a dozen
-    take twice as long.
+    They stay until the page is stopped. An answer leaves next to none behind; searching for it
+    while one is worked out would make one answer in twenty take half as long again, so it is
+    searched for now and then instead.
     """
     bench.warm_up()
     gc.collect()
     gc.freeze()
+    gc.disable()
+
+
+def _collect_now_and_then() -> None:
+    while True:
+        sleep(BETWEEN_COLLECTIONS)
+        gc.collect()
 
 
 def _bound(port: int) -> socket.socket:

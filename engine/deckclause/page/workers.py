@@ -8,6 +8,7 @@ gives up waiting. Where a system cannot fork, there are no workers and the page 
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import socket
@@ -134,6 +135,7 @@ def _wait_and_fork(line: socket.socket, work: Work) -> None:
 def _serve(line: socket.socket, work: Work) -> None:
     """Do one piece of work after another until the page is gone; never returns."""
     signal.signal(signal.SIGCHLD, signal.SIG_DFL)
+    gc.enable()
     with suppress(OSError):
         os.nice(NICER)
     try:

@@ -82,12 +82,23 @@ def _chosen(
         tried += comb(len(names), size)
         if tried > MOST_TRIED:
             return _step_by_step(weights, half, most), False
-        best = max(
-            combinations(names, size), key=lambda chosen: _covered(weights, frozenset(chosen))
-        )
+        best = _best(weights, names, size)
         if _covered(weights, frozenset(best)) >= half:
             return best, True
     return best, True
+
+
+def _best(weights: Counter[Lack], names: list[str], size: int) -> tuple[str, ...]:
+    """Return the first of the sets of so many answers that cover most, each set as bits."""
+    bits = {name: 1 << number for number, name in enumerate(names)}
+    lacks = [(sum(bits[name] for name in lack), count) for lack, count in weights.items()]
+
+    def covers(chosen: tuple[int, ...]) -> int:
+        others = ~sum(chosen)
+        return sum([count for lack, count in lacks if not lack & others])
+
+    best = max(combinations(bits.values(), size), key=covers)
+    return tuple(names[bit.bit_length() - 1] for bit in best)
 
 
 def _step_by_step(weights: Counter[Lack], half: int, most: int) -> tuple[str, ...]:
