@@ -103,6 +103,23 @@ def test_the_step_table_without_a_design(capsys: Out) -> None:
     assert "2-1/2 in to 3-1/4 in +" in " ".join(out.split()) or "3-1/4 in +" in out
 
 
+def test_a_step_down_says_its_datum_and_takes_the_other(capsys: Out) -> None:
+    """The door's threshold stands 1/2 in above the floor: 3-1/2 in from it is 3 in from the floor."""
+    words = ["place", "steps", str(EXAMPLE), "--under", "irc-2015", "--step-down"]
+    run([*words, "3 in"])
+    out = " ".join(capsys.readouterr().out.split())
+    assert "3 in, is taken from the floor: that is 3-1/2 in from the threshold" in out
+    run([*words, "3 in", "--from", "floor", "--format", "csv"])
+    from_floor = capsys.readouterr().out
+    run([*words, "3-1/2 in", "--from", "threshold", "--format", "csv"])
+    assert capsys.readouterr().out == from_floor
+    assert (
+        run(["place", "steps", "--under", "irc-2015", "--step-down", "3 in", "--from", "threshold"])
+        == 2
+    )
+    assert "states no threshold" in capsys.readouterr().err
+
+
 def test_the_step_table_of_every_place(capsys: Out) -> None:
     words = ["place", "steps", str(EXAMPLE), "--places-on", "2025-05-01", "--format", "json"]
     run(words)

@@ -99,6 +99,52 @@ CLEAN = (
 )
 
 
+MISPLACED = (
+    "The lower row is 3 in above the band joist's bottom.",
+    "The lower bolt row stands 6 in above the band joist's bottom.",
+    "The lower row is at 16 in from the band joist's bottom edge.",
+    "The upper row is 6 in below the ledger's top.",
+    "The upper row is 16 in below the ledger's top.",
+    "The upper row runs 1/2 in below the ledger's top.",
+    "The lower row is 2 in below the ledger's top.",
+    "The lower row is 16 in below the ledger's top.",
+    "The lower row stays 7/16 in below the ledger's top.",
+    "The lower row is 16 in above the ledger's bottom.",
+    "The upper row is 16 in from the band joist's top.",
+    "The step down from the floor is 6 in.",
+    "From the floor the deck steps down 16 in.",
+    "The deck steps down 6 in from the threshold.",
+    "The step down, measured from the threshold, is 2 in.",
+    "A step down of 3 in is wanted.",
+    "The owner wants to step down 3 in.",
+    "We ask for a step of 3-1/2 in.",
+    "A 3 in step down at the door keeps the snow from the sash.",
+    "Stepping down 3-1/2 in keeps water out.",
+)
+PLACED = (
+    "The lower row is 6 in below the ledger's top.",
+    "The lower bolt row stands 6 in below the ledger's top.",
+    "The code puts the lower row 6-1/2 in below the ledger's top.",
+    "The lower row is 3/4 in above the band joist's bottom.",
+    "The code asks that the lower row be 2 in above the band joist's bottom.",
+    "The upper row is 2 in below the ledger's top.",
+    "The lower row is 3-1/4 in above the ledger's bottom.",
+    "The upper row is 4-1/2 in below the band joist's top.",
+    "The step down from the floor is 3 in.",
+    "From the threshold the deck steps down 3-1/2 in.",
+    "A step down of 3 in from the floor, which is 3-1/2 in from the threshold, is wanted.",
+    "The deck is stepped down at the door.",
+    "The bolts step along the ledger at 16 in, high and low by turns.",
+    "The rows stand 4 in apart.",
+    "The lower row moves by 1/2 in.",
+    "The upper row stays where it is.",
+    "One step leads to the lawn. The ledger is 2-1/2 in below the band joist's top.",
+    "Both rows pass through 7/16 in of sheathing.",
+    "The first step of the work is the flashing; it laps 2 in.",
+    "The lower row is drawn in section; the joists span 11 ft 6 in.",
+)
+
+
 @pytest.fixture(scope="module")
 def request_read(tmp_path_factory: pytest.TempPathFactory) -> Request:
     folder: Path = tmp_path_factory.mktemp("words")
@@ -126,6 +172,25 @@ def test_nothing_is_claimed_of_fifty_clean_sentences(request_read: Request) -> N
     assert len(CLEAN) == 50
     texts = [("items.proposal", 1, text) for text in CLEAN]
     assert [d.words for d in disagreements(request_read, iter(texts))] == []
+
+
+def test_a_row_or_a_step_put_where_nothing_has_it_is_found(request_read: Request) -> None:
+    texts = [(f"planted {number}", 0, text) for number, text in enumerate(MISPLACED)]
+    found = {d.field for d in disagreements(request_read, iter(texts))}
+    assert [text for name, _, text in texts if name not in found] == []
+
+
+def test_nothing_is_claimed_of_rows_and_steps_that_are_right(request_read: Request) -> None:
+    texts = [("items.proposal", 1, text) for text in PLACED]
+    assert [d.words for d in disagreements(request_read, iter(texts))] == []
+
+
+def test_a_step_down_without_its_datum_is_asked_which_it_means(request_read: Request) -> None:
+    texts = [("summary", 0, "A step down of 3 in is wanted.")]
+    (found,) = disagreements(request_read, iter(texts))
+    assert found.why == (
+        "a step down without its datum: say 3 in from the floor or 3-1/2 in from the threshold"
+    )
 
 
 @pytest.mark.parametrize("said", ["TBD", "tbd.", "n/a", "N.A.", "-", "to be determined", "???", ""])

@@ -44,6 +44,12 @@ def add_step_options(parser: argparse.ArgumentParser) -> None:
     """Add the options on joists, floor, decking and the step wanted."""
     parser.add_argument("--step-down", metavar="LENGTH", help='the step down wanted, as "3 in"')
     parser.add_argument(
+        "--from",
+        dest="datum",
+        choices=["floor", "threshold"],
+        help="what the step down wanted is measured from: the floor inside (default), or the door's threshold",
+    )
+    parser.add_argument(
         "--joists",
         default="bottom",
         metavar="WHERE",
@@ -79,13 +85,53 @@ def steps_report(catalogue: Catalogue, options: argparse.Namespace) -> StepsRepo
     from deckclause.answers.steps import steps_report as report
 
     design, taken = _design(catalogue, options)
+    wanted, said = _wanted(design, options)
     return report(
         catalogue.prepare(design),
         catalogue.vocabulary,
         rules_for(catalogue, options),
         _stand(options.joists),
-        wanted=length_option(options.step_down, "--step-down"),
-        taken=taken,
+        wanted=wanted,
+        taken=(*taken, *said),
+    )
+
+
+def _wanted(design: Design, options: argparse.Namespace) -> tuple[Fraction | None, tuple[str, ...]]:
+    """Return the step down wanted from the floor, and in words how it was meant where that matters.
+
+    Raises InputError where it is measured from a threshold no one has stated.
+    """
+    from deckclause.quantities import length_text
+
+    wanted = length_option(options.step_down, "--step-down")
+    heights = {
+        height: door.name or "the door"
+        for door in design.parts.get("doors", ())
+        if isinstance(height := door.facts.get("doors.threshold_above_floor"), Fraction)
+    }
+    if options.datum == "threshold":
+        if wanted is None:
+            raise InputError.single("--from", "says what --step-down is measured from; give it too")
+        if len(heights) != 1:
+            why = "states no threshold" if not heights else "has doors with different thresholds"
+            raise InputError.single(
+                "--from", f"the design {why}; give the step down from the floor"
+            )
+        ((height, door),) = heights.items()
+        told = f"{length_text(wanted)} from the threshold of {door}"
+        return wanted - height, (f"{told} is {length_text(wanted - height)} from the floor.",)
+    if wanted is None or options.datum == "floor":
+        return wanted, ()
+    others = " and ".join(
+        f"{length_text(wanted + height)} from the threshold of {door}"
+        for height, door in heights.items()
+        if height
+    )
+    if not others:
+        return wanted, ()
+    return wanted, (
+        f"The step down wanted, {length_text(wanted)}, is taken from the floor: that is {others}. "
+        "If the threshold is meant, say --from threshold.",
     )
 
 

@@ -4,7 +4,8 @@ Every figure the engine knows of a request is gathered: what the design states a
 what places set, limits, values and steps of the findings, the alternatives, the precedents, the
 calculation sheet, sections of the rule sets cited. A figure in the applicant's words that is none
 of them is named. Where the words name a thing (`the 2x8 ledger`, `frost depth of 36 in`) and give a
-figure known only of something else, that is named too.
+figure known only of something else, that is named too; so is a row, or the step down, that is put
+where nothing has it (`own_places.py`).
 """
 
 from __future__ import annotations
@@ -21,7 +22,8 @@ from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.rulesets.clauses import Scalar
 from deckclause.variance.published import rule_topics
 from deckclause.variance.request.build import Request
-from deckclause.variance.request.mentions import Mention, mentions
+from deckclause.variance.request.mentions import Mention, mentions, plain
+from deckclause.variance.request.own_places import Places
 
 if TYPE_CHECKING:
     from deckclause.variance.calculation import Calculation
@@ -85,9 +87,14 @@ def disagreements(
         return ()
     known = _Known(request)
     found: list[Disagreement] = []
-    for field, item, text in written:
-        for mention in mentions(text):
-            why = known.why_not(mention) or known.named_otherwise(text, mention)
+    for field, item, raw in written:
+        text = plain(raw)
+        for mention in mentions(raw):
+            why = (
+                known.why_not(mention)
+                or known.named_otherwise(text, mention)
+                or known.placed_otherwise(text, mention)
+            )
             if why:
                 found.append(Disagreement(field, item, mention.text, why))
     return tuple(dict.fromkeys(found))
@@ -109,6 +116,8 @@ class _Known:
             for group, part in _parts(case.design.design):
                 self._facts(case.design.facts(group, part))
         self._findings()
+        self.places = Places((request.case, request.as_designed))
+        self._steps()
         self._is_deep = False
 
     def _deepen(self) -> None:
@@ -151,6 +160,18 @@ class _Known:
                 return f"but the {named.title} is {told}"
         return ""
 
+    def _steps(self) -> None:
+        """Take every step down known, from either datum."""
+        self.figures |= {("length", v) for v in (*self.places.floor, *self.places.threshold)}
+
+    def placed_otherwise(self, text: str, mention: Mention) -> str:
+        """Say where a row, or the step down, is put where nothing has it; nothing where it may be."""
+        why = self.places.why_not(text, mention)
+        if why and not self._is_deep:
+            self._deepen()
+            why = self.places.why_not(text, mention)
+        return why
+
     def _facts(self, facts: dict[str, Scalar]) -> None:
         for name, value in facts.items():
             self._one(name, value)
@@ -189,7 +210,11 @@ class _Known:
         findings = [i.finding for i in request.items if i.finding is not None]
         for found in find_precedents(request.case, findings):
             self._precedents(found)
-        for option in find_changes(request.case).options:
+            self.places.add_precedents(found)
+        options = find_changes(request.case).options
+        self.places.add_options(options)
+        self._steps()
+        for option in options:
             for change in option.changes:
                 for value in (change.before, change.after):
                     definition = self.vocabulary.quantities[change.quantity]
