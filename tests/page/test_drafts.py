@@ -74,11 +74,14 @@ def test_a_draft_another_tab_kept_is_not_overwritten(page: TestClient) -> None:
 
 def test_saving_leaves_no_draft_of_what_is_saved(page: TestClient, tmp_path: Path) -> None:
     begun = _begun(page)
-    page.post("/api/keep", json=begun)
-    asked = {k: begun[k] for k in ("design", "base")}
-    saved = page.post("/api/save", json={**asked, "file": "other.yaml", "was": "deck.yaml"})
-    assert saved.status_code == 200
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["deck.yaml", "other.yaml"]
+    draft = page.post("/api/keep", json=begun).json()["draft"]
+    asked = {**{k: begun[k] for k in ("design", "base")}, "was": "deck.yaml"}
+    theirs = {**asked, "file": "third.yaml", "draft": ""}  # a tab that could not keep its own
+    assert page.post("/api/save", json=theirs).status_code == 200
+    assert (tmp_path / ".deck.yaml.draft").exists()
+    mine = {**asked, "file": "other.yaml", "draft": draft}
+    assert page.post("/api/save", json=mine).status_code == 200
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["deck.yaml", "other.yaml", "third.yaml"]
 
 
 def test_an_example_opened_again_does_not_take_the_name_of_the_work_begun_on_it(

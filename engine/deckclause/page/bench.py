@@ -314,8 +314,7 @@ class Bench:
         except AlreadyThere as there:
             there.kept = result.kept
             raise
-        for name in {asked.file, asked.was or asked.file}:
-            self.drafts.drop(name)
+        self.drafts.drop(asked.was or asked.file, asked.draft)
         return {
             "file": asked.file,
             "base": result.text,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -67,13 +68,11 @@ class Drafts:
         """Return the names of the designs that have a draft, the one worked on last first."""
         return tuple(name for _, name in sorted(self._found(), reverse=True)[:MAX_LISTED])
 
-    def drop(self, name: str) -> None:
-        """Take a draft away. Raises InputError where the folder cannot be written."""
-        path = self._path(name)
-        try:
-            path.unlink(missing_ok=True)
-        except OSError as fault:
-            raise InputError.single(name, f"cannot be taken away ({fault.strerror})") from None
+    def drop(self, name: str, known: str) -> None:
+        """Take away the draft whose digest is `known`; another one that stands there stays."""
+        with self.folder.one_writer, suppress(OSError, InputError):
+            if digest(self._read(name)) == known:
+                self._path(name).unlink()
 
     def _found(self) -> Iterator[tuple[float, str]]:
         for entry in os.scandir(self.folder.root):

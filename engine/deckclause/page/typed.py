@@ -128,10 +128,12 @@ class WithFile(Asked):
 class ToSave(WithFile):
     """A design to save; `replacing` is the digest of the file it may replace.
 
-    `was` is the name it went by until now: its draft goes with the saving, nothing is lost by it.
+    `was` is the name it went by until now, `draft` the digest of the draft this very tab kept under
+    it: that one goes with the saving, nobody else's does.
     """
 
     was: str = Field(default="", max_length=MAX_TEXT)
+    draft: str = Field(default="", pattern="^([0-9a-f]{64})?$")
     replacing: str = Field(default="", pattern="^([0-9a-f]{64})?$")
 
 

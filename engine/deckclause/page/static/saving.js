@@ -130,7 +130,7 @@ export async function save(store, replacing = "") {
   const design = store.design;
   const own = name === file.name ? file.digest : "";
   $("saved").textContent = "Saving.";
-  const asked = { design, base: file.base, file: name, was: file.name, replacing: replacing || own };
+  const asked = { design, base: file.base, file: name, was: file.name, draft: file.draft, replacing: replacing || own };
   const answer = await ask("save", asked);
   if (answer.status === 409) {
     $("saved").textContent = "Not saved yet.";
