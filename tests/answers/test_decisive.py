@@ -28,10 +28,10 @@ def every_choice(lacking: dict[str, frozenset[str]]) -> list[tuple[str, ...]]:
     return list(chain.from_iterable(combinations(names, size) for size in range(len(names) + 1)))
 
 
-@given(LACKING)
-@settings(max_examples=150)
-def test_no_other_answers_cover_more_and_no_fewer_cover_half(lacking) -> None:
-    found = decisive(lacking)
+@given(LACKING, st.integers(1, MOST_ANSWERS))
+@settings(max_examples=120)
+def test_no_other_answers_cover_more_and_no_fewer_cover_as_many(lacking, most: int) -> None:
+    found = decisive(lacking, most=most)
     if not lacking:
         assert found is None
         return
@@ -39,27 +39,40 @@ def test_no_other_answers_cover_more_and_no_fewer_cover_half(lacking) -> None:
     assert found.exact
     assert found.undecided == len(lacking)
     assert found.covered == covered(lacking, found.answers)
-    assert len(found.answers) <= MOST_ANSWERS
-    choices = every_choice(lacking)
-    alike = [c for c in choices if len(c) == len(found.answers)]
-    assert found.covered == max(covered(lacking, c) for c in alike)
-    names = {name for lack in lacking.values() for name in lack}
-    if found.covered * 2 >= len(lacking) and len(names) > MOST_ANSWERS:
-        fewer = [c for c in choices if len(c) < len(found.answers)]
-        assert all(covered(lacking, c) * 2 < len(lacking) for c in fewer)
+    assert len(found.answers) <= most
+    choices = [c for c in every_choice(lacking) if len(c) <= most]
+    greatest = max(covered(lacking, c) for c in choices)
+    assert found.covered == greatest
+    if greatest:
+        assert len(found.answers) == min(len(c) for c in choices if covered(lacking, c) == greatest)
 
 
 @given(st.integers(14, 40), st.randoms(use_true_random=False))
-@settings(max_examples=25)
-def test_what_is_found_step_by_step_says_so_and_counts_true(facts: int, random) -> None:
+@settings(max_examples=8)
+def test_of_many_facts_no_exchange_of_one_covers_more(facts: int, random) -> None:
     names = [f"fact {n}" for n in range(facts)]
     lacking = {f"t{n}": frozenset(random.sample(names, random.randint(1, 4))) for n in range(60)}
     found = decisive(lacking)
     assert found is not None
     assert found.covered == covered(lacking, found.answers)
-    assert len(found.answers) <= MOST_ANSWERS
-    if not found.exact:
-        assert facts > MOST_ANSWERS
+    assert found.exact
+    for kept in combinations(found.answers, len(found.answers) - 1):
+        assert all(covered(lacking, (*kept, name)) <= found.covered for name in names)
+
+
+def test_a_search_that_was_ended_says_so(monkeypatch) -> None:
+    monkeypatch.setattr("deckclause.answers.compare.decisive.MOST_STEPS", 3)
+    lacking = {f"t{n}": frozenset({f"a{n}", f"b{n % 7}"}) for n in range(30)}
+    found = decisive(lacking)
+    assert found is not None
+    assert not found.exact
+    assert found.covered == covered(lacking, found.answers)
+
+
+def test_where_no_so_few_cover_a_topic_what_most_lack_is_told() -> None:
+    found = decisive({"a": frozenset("uvw"), "b": frozenset("uxy")}, most=1)
+    assert found is not None
+    assert (found.answers, found.covered, found.exact) == (("u",), 0, True)
 
 
 def test_a_topic_that_waits_for_a_book_is_covered_by_no_answer() -> None:

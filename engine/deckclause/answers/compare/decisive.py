@@ -5,9 +5,11 @@ Each undecided topic lacks a set of facts now, under all rule sets together. A s
 the answers: an answer may open a further question, so a covered topic lacks nothing of what is
 asked now, no more. Topics that wait for a book to be read are covered by no answer.
 
-Covering most topics with so many answers is a hard problem (it holds densest-subgraph as the case
-of topics that lack two facts each), so it is solved by trying all sets where they are few, and
-step by step where they are many; which of the two is told with the result.
+Of at most so many answers those are told that cover most topics, and of these the fewest. It is a
+hard problem (it holds densest-subgraph as the case of topics that lack two facts each), solved by
+branch and bound: a fact is taken or left; each topic shares its one point equally among the facts
+it still lacks, so that no so many facts can gain more than the greatest shares summed. Where that
+takes more steps than are allowed, the best found is told, and that it was not proved.
 """
 
 from __future__ import annotations
@@ -15,11 +17,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from itertools import combinations
-from math import comb
+from math import lcm
 
-MOST_TRIED = 4_000
-"""Sets of answers tried at most before the search goes step by step instead."""
+MOST_STEPS = 4_000
+"""Steps of the search at most."""
 MOST_ANSWERS = 5
 """Answers told at most: a reader acts on a few."""
 
@@ -30,8 +31,7 @@ Lack = frozenset[str]
 class Decisive:
     """So many answers that cover so many of the undecided topics.
 
-    `exact`: every set of so many answers was tried, so that no other covers more, and no fewer
-    cover half of what answers can; or the answers are all there are. Otherwise the set was built step by step.
+    `exact`: no other so many cover more, and no fewer cover as many. Otherwise the search was ended.
     """
 
     answers: tuple[str, ...]
@@ -44,11 +44,11 @@ class Decisive:
 def decisive(
     lacking: Mapping[str, Lack], *, needs_book: Collection[str] = (), most: int = MOST_ANSWERS
 ) -> Decisive | None:
-    """Return the fewest answers that cover half of the topics answers can, at most `most`.
+    """Return the answers, at most `most`, that cover most topics; of as good ones the fewest.
 
     `lacking` holds what each topic lacks of the design; `needs_book` names those that wait for a
-    book as well or instead. Where all answers together are no more than `most`, all are told.
-    Returns None where no answer covers a topic.
+    book as well or instead. Returns None where no answer covers a topic; where no so few answers
+    cover one, those that most topics lack.
 
     >>> lacking = {"a": frozenset("x"), "b": frozenset("x"), "c": frozenset("yz")}
     >>> decisive(lacking).answers
@@ -62,74 +62,61 @@ def decisive(
     weights = Counter(coverable.values())
     if not weights:
         return None
-    names = sorted({name for lack in weights for name in lack})
-    if len(names) <= most:
-        return Decisive(tuple(names), len(coverable), undecided, len(needs_book), True)
-    half = (len(coverable) + 1) // 2
-    chosen, exact = _chosen(weights, names, half, most)
-    covered = _covered(weights, frozenset(chosen))
+    search = _Search(weights, most)
+    search.run(frozenset(), frozenset())
+    chosen = search.best or frozenset(_most_lacked(weights, most))
     ordered = tuple(sorted(chosen, key=lambda name: (-_touching(weights, name), name)))
-    return Decisive(ordered, covered, undecided, len(needs_book), exact)
+    covered = _covered(weights, chosen)
+    return Decisive(ordered, covered, undecided, len(needs_book), search.steps <= MOST_STEPS)
 
 
-def _chosen(
-    weights: Counter[Lack], names: list[str], half: int, most: int
-) -> tuple[tuple[str, ...], bool]:
-    """Return the fewest answers that cover `half`; the best `most` where no so few do."""
-    tried = 0
-    best: tuple[str, ...] = ()
-    for size in range(1, most + 1):
-        tried += comb(len(names), size)
-        if tried > MOST_TRIED:
-            return _step_by_step(weights, half, most), False
-        best = _best(weights, names, size)
-        if _covered(weights, frozenset(best)) >= half:
-            return best, True
-    return best, True
-
-
-def _best(weights: Counter[Lack], names: list[str], size: int) -> tuple[str, ...]:
-    """Return the first of the sets of so many answers that cover most, each set as bits."""
-    bits = {name: 1 << number for number, name in enumerate(names)}
-    lacks = [(sum(bits[name] for name in lack), count) for lack, count in weights.items()]
-
-    def covers(chosen: tuple[int, ...]) -> int:
-        others = ~sum(chosen)
-        return sum([count for lack, count in lacks if not lack & others])
-
-    best = max(combinations(bits.values(), size), key=covers)
-    return tuple(names[bit.bit_length() - 1] for bit in best)
-
-
-def _step_by_step(weights: Counter[Lack], half: int, most: int) -> tuple[str, ...]:
-    """Add, again and again, the lacking facts that cover most topics for each answer added."""
-    chosen: frozenset[str] = frozenset()
-    while len(chosen) < most and _covered(weights, chosen) < half:
-        room = most - len(chosen)
-        steps = [lack - chosen for lack in weights if 0 < len(lack - chosen) <= room]
-        if not steps:
-            break
-        gained = _covered(weights, chosen)
-        chosen |= max(
-            steps,
-            key=lambda step: (
-                (_covered(weights, chosen | step) - gained) / len(step),
-                sum(_touching(weights, name) for name in step),
-                sorted(step),
-            ),
-        )
-    return tuple(sorted(_exchanged(weights, chosen)))
-
-
-def _exchanged(weights: Counter[Lack], chosen: frozenset[str]) -> frozenset[str]:
-    """Exchange one answer for another while that covers more."""
+def _most_lacked(weights: Counter[Lack], most: int) -> list[str]:
     names = {name for lack in weights for name in lack}
-    while True:
-        others = ((chosen - {out}) | {into} for out in chosen for into in names - chosen)
-        better = max(others, key=lambda one: (_covered(weights, one), sorted(one)), default=chosen)
-        if _covered(weights, better) <= _covered(weights, chosen):
-            return chosen
-        chosen = better
+    return sorted(names, key=lambda name: (-_touching(weights, name), name))[:most]
+
+
+class _Search:
+    """Branch and bound over the facts that topics with few facts lacking lack."""
+
+    def __init__(self, weights: Counter[Lack], most: int) -> None:
+        self.weights = {lack: count for lack, count in weights.items() if len(lack) <= most}
+        self.most = most
+        self.steps = 0
+        self.best: Lack = frozenset()
+        self.rank = (0, 0)
+        self.parts = lcm(*range(1, most + 1))
+        """Parts of a topic's point, so that any share of it is whole."""
+
+    def run(self, taken: Lack, left: Lack) -> None:
+        """Look for better answers that hold `taken` and none of `left`."""
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            return
+        room = self.most - len(taken)
+        covered = 0
+        shares: Counter[str] = Counter()
+        for lack, count in self.weights.items():
+            open_ones = lack - taken
+            if not open_ones:
+                covered += count
+            elif len(open_ones) <= room and not open_ones & left:
+                share = count * self.parts // len(open_ones)
+                for name in open_ones:
+                    shares[name] += share
+        self._note(taken, covered)
+        gain = sum(sorted(shares.values(), reverse=True)[:room])
+        if not gain or (covered + gain // self.parts, -len(taken) - 1) <= self.rank:
+            return
+        name = max(shares, key=lambda one: (shares[one], one))
+        self.run(taken | {name}, left)
+        self.run(taken, left | {name})
+
+    def _note(self, taken: Lack, covered: int) -> None:
+        if covered <= self.rank[0] and (covered, -len(taken)) <= self.rank:
+            return
+        used = frozenset(name for lack in self.weights if lack <= taken for name in lack)
+        if (covered, -len(used)) > self.rank:
+            self.rank, self.best = (covered, -len(used)), used
 
 
 def _covered(weights: Counter[Lack], chosen: frozenset[str]) -> int:
