@@ -12,6 +12,7 @@ from deckclause.rulesets.clauses import Origin, Unmodelled
 from deckclause.rulesets.drafts import MARK
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import Adoption, Place
 from deckclause.rulesets.ruleset import DRAFT, RuleSet
@@ -120,7 +121,7 @@ def ordinance_of(library: RuleLibrary, name: str) -> Ordinance:
         adoption.lets_fall if adoption is not None else (),
         tuple(_values(library, after.ruleset)), tuple(_rules(after.ruleset)),
         tuple(dict.fromkeys(c.cites for c in changes if c.standing == "memory")),
-        replace(before.ruleset, name=f"{edition}, before it", kind="place"),
+        replace(before.ruleset, name=f"{rule_set_title(edition)}, before it", kind="place"),
         replace(after.ruleset, name=_label(data["place"], name, adoption), kind="place"),
     )  # fmt: skip
 

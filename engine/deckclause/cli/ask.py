@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -19,7 +20,7 @@ from deckclause.designs.spellings import as_meant
 from deckclause.designs.state import EMPTY, open_parts, stated, without
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
-from deckclause.rulesets.vocabulary import QuantityDefinition
+from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.write_file import write_new, write_whole
 
 HELP = "Enter: not known; -: the deck has none; ?: what may be answered; q: stop here"
@@ -165,7 +166,7 @@ class Asking:
             design_of(changed.encode(), str(self.path), self.catalogue.vocabulary)
         except InputError as fault:
             for problem in fault.problems:
-                self.tell(f"  {problem.message}")
+                self.tell(f"  {in_words(problem.message, self.catalogue.vocabulary)}")
             return False
         write_whole(self.path, changed)
         return True
@@ -173,6 +174,18 @@ class Asking:
     def _of_parts(self, definition: QuantityDefinition) -> str:
         names = [n for n in open_parts(self.path.read_text(encoding="utf-8"), definition) if n]
         return f" (for each of: {', '.join(names)})" if names else ""
+
+
+def in_words(message: str, vocabulary: Vocabulary) -> str:
+    """Write a fault of a file in words for one who sees questions and no file.
+
+    A quantity is called what a builder calls it, a choice is written without underscores.
+    """
+
+    def word(found: re.Match[str]) -> str:
+        return vocabulary.called(found[0]) if "." in found[0] else found[0].replace("_", " ")
+
+    return re.sub(r"\b[a-z_]+\.[a-z_]+\b|\b[a-z0-9]+(?:_[a-z0-9]+)+\b", word, message)
 
 
 def may_be(definition: QuantityDefinition) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from deckclause.rulesets.check import entry_problems
 from deckclause.rulesets.files import RuleFiles
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
@@ -107,7 +108,8 @@ class InForce:
         """What is left out, and why, a sentence for each larger place."""
         return tuple(
             f"the amendments of {outer.place} ({outer.ordinance or ', '.join(outer.amendments)}) are "
-            f"not taken on: they amend {outer.edition}, and {self.place} stands on {self.edition} on "
+            f"not taken on: they amend {rule_set_title(outer.edition)}, and {self.place} stands on "
+            f"{rule_set_title(self.edition)} on "
             f"{self.day}; its values of the ground (frost, snow, soil) stay"
             for outer in self.left_out
         )

@@ -117,3 +117,8 @@ class Vocabulary:
     topics: dict[str, Topic]
     sources: dict[str, Source]
     digest: str
+
+    def called(self, name: str) -> str:
+        """Return what a builder calls a quantity; a name that is none stays as it is."""
+        definition = self.quantities.get(name)
+        return definition.called if definition else name

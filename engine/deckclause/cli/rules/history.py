@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import open_catalogue, terminal_width
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 
     from deckclause.rulesets.library import RuleLibrary
     from deckclause.rulesets.register import InForce
+    from deckclause.rulesets.vocabulary import Vocabulary
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +28,8 @@ def run(options: argparse.Namespace) -> int:
     """Print the years of a place; return the exit status."""
     from deckclause.upkeep.amending.fallen import days_of_change
 
-    library = open_catalogue(options).library
+    catalogue = open_catalogue(options)
+    library, words = catalogue.library, catalogue.vocabulary
     place = library.register.place(options.place)
     marked = " (invented)" if place.invented else ""
     print(f"{place.name}{marked}{f', within {place.within}' if place.within else ''}")
@@ -43,20 +46,20 @@ def run(options: argparse.Namespace) -> int:
         now = (meaning.edition, meaning.amendments, meaning.left_out, meaning.ways)
         if now != before:
             print(f"\n{day}" if meaning.adoption.first_day_known else f"\nseen {day}")
-            _say(_told(library, meaning, day))
+            _say(_told(library, words, meaning, day))
         before = now
     return 0
 
 
-def _told(library: RuleLibrary, meaning: InForce, day: date) -> Iterator[str]:
+def _told(library: RuleLibrary, words: Vocabulary, meaning: InForce, day: date) -> Iterator[str]:
     from deckclause.upkeep.amending.fallen import fallen_on
 
     amended = f" with {', '.join(meaning.amendments)}" if meaning.amendments else ""
     act = meaning.adoption.ordinance
-    yield f"{meaning.edition}{amended}{f' ({act})' if act else ''}"
+    yield f"{rule_set_title(meaning.edition)}{amended}{f' ({act})' if act else ''}"
     yield from meaning.told
     for setting in library.ruleset(meaning.label).settings:
-        yield f"{setting.quantity} set by {setting.origin.place}, {setting.origin.ordinance}"
+        yield f"{words.quantities[setting.quantity].called} set by {setting.origin.place}, {setting.origin.ordinance}"
     for rule in fallen_on(library, meaning.place, day):
         yield f"HOLDS NO LONGER, and nobody decided so: {rule}"
     for name in meaning.lets_fall:

@@ -19,6 +19,7 @@ from deckclause.rulesets.clauses import (
     Requirement,
     Unmodelled,
 )
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import RuleSet, Setting
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.walk import clause_reads
@@ -240,7 +241,10 @@ class _Writer:
         if aspects or tables:
             return ClauseChange(CHANGED, key, after.topic, before, after, aspects, tables)
         if substance(before) != substance(after):
-            sides = (f"as {self.one.name} has it", f"as {self.two.name} has it")
+            sides = (
+                f"as {rule_set_title(self.one.name)} has it",
+                f"as {rule_set_title(self.two.name)} has it",
+            )
             aspect = Aspect(TABLE_IN_CONDITION, *sides)
             return ClauseChange(CHANGED, key, after.topic, before, after, (aspect,))
         if _number(before.cites) != _number(after.cites):

@@ -270,7 +270,7 @@ class _Compare:
         rows = [
             (
                 Cell(card.title),
-                Cell(f"{card.full_title} ({card.edition})"),
+                Cell(f"{card.full_title} ({rule_set_title(card.edition)})"),
                 *(Cell(str(count)) for _, count in card.standings),
             )
             for card in self.answer.cards

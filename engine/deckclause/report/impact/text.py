@@ -13,6 +13,7 @@ from deckclause.impact.total import OPEN, QUIET, TopicTotal
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.stars import starred
 from deckclause.report.impact.files import DRIVERS_SAY, ImpactReport
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import RuleSet
 
 MOST_DRIVERS = 4
@@ -38,7 +39,7 @@ NOT_TOGETHER = (
 def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> Iterator[str]:
     """Yield the lines of the summary; `most` topics in full."""
     total = report.total
-    yield f"{total.designs} designs of {report.archive}: from {report.one.name} to {report.two.name}"
+    yield f"{total.designs} designs of {report.archive}: from {rule_set_title(report.one.name)} to {rule_set_title(report.two.name)}"
     if total.set_aside:
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
     for words in unread_words(report):
@@ -173,7 +174,7 @@ def _nobody(report: ImpactReport, before: int) -> str:
     undecided = _reasons(report, report.total.permits.open_before_on)
     if before == COMPLYING and undecided:
         return (
-            f"None {STANDS[before]}: under {report.one.name} they are undecided, or need "
+            f"None {STANDS[before]}: under {rule_set_title(report.one.name)} they are undecided, or need "
             f"engineering, most on: {undecided}."
         )
     return f"None {STANDS[before]}."
@@ -266,10 +267,12 @@ def _cited(one: RuleSet, two: RuleSet, key: str) -> str:
         clause = ruleset.clause(key)
         if clause is not None:
             act = f", {clause.origin.ordinance}" if clause.origin.ordinance else ""
-            places.append(f"{ruleset.name}: {starred(clause.cites, clause)}{act}")
+            places.append(f"{rule_set_title(ruleset.name)}: {starred(clause.cites, clause)}{act}")
         for setting in ruleset.settings:
             if key == SETTING + setting.quantity:
                 act = f", {setting.origin.ordinance}" if setting.origin.ordinance else ""
                 mark = " *" if setting.standing == "memory" else ""
-                places.append(f"{ruleset.name}: a value fixed by {setting.origin.place}{mark}{act}")
+                places.append(
+                    f"{rule_set_title(ruleset.name)}: a value fixed by {setting.origin.place}{mark}{act}"
+                )
     return f"{key} ({'; '.join(places)})" if places else key

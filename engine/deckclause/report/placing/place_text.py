@@ -144,7 +144,7 @@ class PlacementText:
             for conflict in placement.with_doors.conflicts.conflicts:
                 yield from self.wrapped(conflict_text(conflict), "    ")
         if step.missing:
-            lacks = ", ".join(self._called(name) for name in step.missing)
+            lacks = ", ".join(self.vocabulary.called(name) for name in step.missing)
             told = "not told" if step.range is None else "not told in full"
             yield from self.wrapped(f"{step.name}: {told}, for want of {lacks}", "  ")
 
@@ -187,10 +187,6 @@ class PlacementText:
             definition = self.vocabulary.quantities.get(name)
             ask = definition.ask if definition else name
             yield from self.wrapped(f"{ask} - for: {rule_set_titles(list(rulesets))}", "  ")
-
-    def _called(self, name: str) -> str:
-        definition = self.vocabulary.quantities.get(name)
-        return definition.called if definition else name
 
     def wrapped(self, text: str, indent: str = "") -> Iterator[str]:
         """Yield a text in lines of the width."""

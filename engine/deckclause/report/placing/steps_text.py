@@ -40,7 +40,7 @@ def steps_lines(
         wanted = exact_length_text(report.wanted)
         yield f"Wanted: {wanted}. A + marks each combination that allows exactly so much."
     if report.missing:
-        lacks = ", ".join(report.missing)
+        lacks = ", ".join(vocabulary.called(name) for name in report.missing)
         wanted = "" if report.wanted is None else f" whether {exact_length_text(report.wanted)} can"
         yield from _wrapped(
             f"The step down from the floor is not told{wanted and ', nor' + wanted + ' be had'}, for "

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
+from deckclause.rulesets.names import rule_set_title, rule_set_titles
+
 NOTHING = "Nothing fails, so there is nothing to relieve."
 NO_RELIEF = (
     "No rule fails. That is no pass: whether the deck holds together comes first, and no relief "
@@ -33,7 +35,7 @@ class _Text:
 
     def lines(self) -> Iterator[str]:
         data = self.data
-        name = data["rule_set"]["name"]
+        name = rule_set_title(data["rule_set"]["name"])
         yield from self.wrapped(
             f"{data['design']['name']} under {name}: {data['rule_set']['status']}"
         )
@@ -65,7 +67,7 @@ class _Text:
             model = item["precedents"]["under_the_model_edition"]
             if model:
                 yield from self.wrapped(
-                    f"under {self.data['rule_set']['edition']} without local amendments: {model}",
+                    f"under {rule_set_title(self.data['rule_set']['edition'])} without local amendments: {model}",
                     "    ",
                 )
 
@@ -109,7 +111,7 @@ class _Text:
             yield from self.wrapped(f"note: {remark}", "     ")
         for later in option["later"]:
             yield from self.wrapped(
-                f"{later['rule_set']} would not accept it: {later['title']}, {later['cites']}: "
+                f"{rule_set_title(later['rule_set'])} would not accept it: {later['title']}, {later['cites']}: "
                 f"{later['says']}",
                 "     ",
             )
@@ -228,7 +230,7 @@ class _Text:
             )
         if found["silent"]:
             yield from self.wrapped(
-                f"silent, which is no precedent: {', '.join(found['silent'])}", "     "
+                f"silent, which is no precedent: {rule_set_titles(found['silent'])}", "     "
             )
 
     def open_matters(self) -> Iterator[str]:
@@ -260,7 +262,7 @@ class _Text:
 def _precedent(found: dict[str, Any]) -> str:
     later = ", later than the request" if found["later"] else ""
     return (
-        f"{found['rule_set']} {found['cites']} ({found['limit'] or 'permitted'}, {found['standing']}, "
+        f"{rule_set_title(found['rule_set'])} {found['cites']} ({found['limit'] or 'permitted'}, {found['standing']}, "
         f"{found['published']}{later})"
     )
 

@@ -18,6 +18,7 @@ from deckclause.report.document.model import (
 from deckclause.report.document.write import document_bytes
 from deckclause.report.rule_diff.markdown import report_lines
 from deckclause.report.rule_diff.text import cells_of
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
 FOOT = "Not an engineered design and not an approval. The adopted code and ordinances govern."
@@ -45,7 +46,7 @@ def rule_diff_document(
 
 def _blocks(lines: list[str], diff: RuleDiff) -> Iterator[Block]:
     i = anchors = 0
-    heading = f"{diff.one.name} and {diff.two.name}"
+    heading = f"{rule_set_title(diff.one.name)} and {rule_set_title(diff.two.name)}"
     while i < len(lines):
         line, end = lines[i], i + 1
         if line.startswith(("|", "- ")):

@@ -9,6 +9,7 @@ from deckclause.compare.felt_figures import Felt
 from deckclause.compare.rule_diff.clauses import RuleDiff
 from deckclause.report.rule_diff.markdown import report_lines
 from deckclause.report.rule_diff.text import cells_of
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
 STYLE = """
@@ -25,7 +26,9 @@ def rule_diff_html(
     diff: RuleDiff, vocabulary: Vocabulary, felt: Felt | None = None, example: str = ""
 ) -> str:
     """Write a difference as a page that stands alone and prints well."""
-    title = escape(f"What changes from {diff.one.name} to {diff.two.name}")
+    title = escape(
+        f"What changes from {rule_set_title(diff.one.name)} to {rule_set_title(diff.two.name)}"
+    )
     body = "\n".join(_blocks(list(report_lines(diff, vocabulary, felt, example))))
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'

@@ -35,6 +35,7 @@ from deckclause.report.rule_diff.summary import (
 )
 from deckclause.report.rule_diff.tables import table_lines
 from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import from_memory
 
@@ -57,7 +58,7 @@ def report_lines(
 ) -> Iterator[str]:
     """Yield the report's lines; `felt` holds what tables come to for the example design named."""
     felt = felt or {}
-    yield f"# What changes from {diff.one.name} to {diff.two.name}"
+    yield f"# What changes from {rule_set_title(diff.one.name)} to {rule_set_title(diff.two.name)}"
     yield ""
     yield f"From: {diff.one.title}. To: {diff.two.title}."
     yield ""
@@ -103,7 +104,9 @@ def _settings(diff: RuleDiff) -> Iterator[str]:
         texts = (setting.before, setting.after)
         sides = [marked(t, m) for t, m in zip(texts, setting.memory, strict=True)]
         rows.append((name_text(setting.quantity), *sides, origin_text(setting.origin)))
-    yield from grid(("value", diff.one.name, diff.two.name, "by"), rows)
+    yield from grid(
+        ("value", rule_set_title(diff.one.name), rule_set_title(diff.two.name), "by"), rows
+    )
 
 
 def _effects(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str) -> Iterator[str]:
@@ -126,7 +129,7 @@ def _effects(diff: RuleDiff, vocabulary: Vocabulary, felt: Felt, example: str) -
         ways, one, two = ([entry[i] for entry in found] for i in range(3))
         way = ", ".join(dict.fromkeys(filter(None, ways)))
         rows.append((vocabulary.topics[topic].title, way, joined(one), joined(two)))
-    yield from grid(("", "way", diff.one.name, diff.two.name), rows)
+    yield from grid(("", "way", rule_set_title(diff.one.name), rule_set_title(diff.two.name)), rows)
 
 
 def _change(diff: RuleDiff, change: ClauseChange, felt: Felt) -> Iterator[str]:
@@ -158,7 +161,7 @@ def _change(diff: RuleDiff, change: ClauseChange, felt: Felt) -> Iterator[str]:
         rows.append(("example deck", *(text.removeprefix(EXAMPLE) for text in example)))
     if rows:
         yield ""
-        yield from grid(("", diff.one.name, diff.two.name), rows)
+        yield from grid(("", rule_set_title(diff.one.name), rule_set_title(diff.two.name)), rows)
     if change.tables:
         yield ""
         yield f"{_counted(change)} See Tables below."
@@ -208,7 +211,9 @@ def _only_moved(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
         yield ""
         yield f"## {ONLY_MOVED}"
         yield ""
-        yield from grid(("topic", diff.one.name, diff.two.name), rows)
+        yield from grid(
+            ("topic", rule_set_title(diff.one.name), rule_set_title(diff.two.name)), rows
+        )
 
 
 def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
@@ -231,7 +236,7 @@ def _only_standing(diff: RuleDiff, vocabulary: Vocabulary) -> Iterator[str]:
     )
     yield ""
     yield from grid(
-        ("topic", "where", "clauses", diff.one.name, diff.two.name),
+        ("topic", "where", "clauses", rule_set_title(diff.one.name), rule_set_title(diff.two.name)),
         [
             (
                 vocabulary.topics[topic].title,

@@ -21,6 +21,7 @@ from deckclause.compare.rule_diff.weight import (
 )
 from deckclause.report.comparison.stars import STAR, starred
 from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.standing import unread_part
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_tables, from_memory
@@ -59,7 +60,9 @@ def summary_lines(
     shown, named = _topics(changes, felt)
     if shown:
         rows = [_row(diff, vocabulary, felt, topic) for topic in shown]
-        yield from grid(("", "way", diff.one.name, diff.two.name), rows)
+        yield from grid(
+            ("", "way", rule_set_title(diff.one.name), rule_set_title(diff.two.name)), rows
+        )
     for way, entries in named.items():
         yield ""
         titles = [f"{vocabulary.topics[topic].title} ({cites})" for topic, cites in entries]
@@ -126,16 +129,16 @@ def unread_lines(diff: RuleDiff) -> Iterator[str]:
     for part in (unread_part(diff.one), unread_part(diff.two)):
         count = (
             f"{part.unread} of its {part.clauses} clauses are carried from "
-            f"{' and '.join(part.carried_from)}, and nobody has seen that they stand there unchanged"
+            f"{' and '.join(map(rule_set_title, part.carried_from))}, and nobody has seen that they stand there unchanged"
         )
         if part.wholly:
             yield (
-                f"{part.ruleset.name} has not been read: {count}. This comparison cannot show what "
+                f"{rule_set_title(part.ruleset.name)} has not been read: {count}. This comparison cannot show what "
                 "changed."
             )
         elif part.mostly:
             yield (
-                f"Most of {part.ruleset.name} has not been read: {count}. What else changed, this "
+                f"Most of {rule_set_title(part.ruleset.name)} has not been read: {count}. What else changed, this "
                 "comparison cannot show."
             )
 

@@ -8,6 +8,7 @@ from deckclause.compare.rule_diff.clauses import RuleDiff
 from deckclause.compare.rule_diff.tables import ABSENT, CellDiff, TableDiff
 from deckclause.compare.rule_diff.weight import true_changes
 from deckclause.report.rule_diff.summary import grid, marked
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
 MOST_ALONG = 4
@@ -46,7 +47,7 @@ def _table(diff: RuleDiff, table: TableDiff) -> Iterator[str]:
     one_sided = _one_sided(diff, table)
     folded = ""
     if along is not None:
-        each = one_sided or f"{diff.one.name} / {diff.two.name}"
+        each = one_sided or f"{rule_set_title(diff.one.name)} / {rule_set_title(diff.two.name)}"
         folded = f"in each cell {each}; {ALIKE} where they do not differ or are not seen"
     notes = (counted, table.note, unseen, folded)
     yield ""
@@ -56,7 +57,9 @@ def _table(diff: RuleDiff, table: TableDiff) -> Iterator[str]:
     yield ""
     if along is None:
         rows = [(*c.keys, *_texts(c)) for c in table.cells]
-        yield from grid((*table.axes, diff.one.name, diff.two.name), rows)
+        yield from grid(
+            (*table.axes, rule_set_title(diff.one.name), rule_set_title(diff.two.name)), rows
+        )
     else:
         yield from _folded(table, along)
 
@@ -78,9 +81,9 @@ def _along(table: TableDiff) -> int | None:
 def _one_sided(diff: RuleDiff, table: TableDiff) -> str:
     """Say whose figures they are, where the other rule set has none of them."""
     if all(cell.before == ABSENT for cell in table.cells):
-        return f"the figure of {diff.two.name}, where {diff.one.name} has none"
+        return f"the figure of {rule_set_title(diff.two.name)}, where {rule_set_title(diff.one.name)} has none"
     if all(cell.after == ABSENT for cell in table.cells):
-        return f"the figure of {diff.one.name}, where {diff.two.name} has none"
+        return f"the figure of {rule_set_title(diff.one.name)}, where {rule_set_title(diff.two.name)} has none"
     return ""
 
 

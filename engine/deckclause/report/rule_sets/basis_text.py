@@ -12,6 +12,7 @@ from deckclause.evaluate.derived_checks import RuleRecord, derived_check
 from deckclause.evaluate.tables.basis import MISSED, NONE, UNSEEN, CellBasis, TableBasis
 from deckclause.evaluate.words import fact_text, name_text, scalar_text
 from deckclause.report.rule_sets.basis_data import cautions_of
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 STANDS = (
@@ -185,7 +186,7 @@ class BasisText:
 
     def _title(self, basis: TableBasis) -> str:
         table = basis.table
-        return f"{basis.ruleset}, {table.cites or table.name} ({table.name}): {table.title}"
+        return f"{rule_set_title(basis.ruleset)}, {table.cites or table.name} ({table.name}): {table.title}"
 
     def _figure(self, cell: CellBasis, value: object) -> str:
         unit = "ft" if cell.table.in_feet else "in"

@@ -8,6 +8,7 @@ from textwrap import wrap
 from deckclause.evaluate.words import ClauseWords, called, fact_text
 from deckclause.report.rule_sets.ruleset_tables import MARK_LEGEND, MARKS, table_lines
 from deckclause.rulesets.clauses import ALWAYS, Carried, Clause, Table
+from deckclause.rulesets.names import rule_set_heading, rule_set_title
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import READ_IN_BOOK, Vocabulary
 from deckclause.rulesets.walk import clause_tables
@@ -17,7 +18,7 @@ def ruleset_lines(
     ruleset: RuleSet, vocabulary: Vocabulary, wanted: str, width: int, *, si: bool = False
 ) -> Iterator[str]:
     """Yield a rule set, or the topic, part or table `wanted`, line by line."""
-    head = f"{ruleset.name}: {ruleset.title} ({ruleset.published})"
+    head = f"{rule_set_heading(ruleset.name, ruleset.title)} ({ruleset.published})"
     yield from wrap(head, width, subsequent_indent="  ")
     if not wanted:
         for told in filter(None, (ruleset.says, ruleset.warns)):
@@ -90,14 +91,16 @@ def _founded(clause: Clause, vocabulary: Vocabulary) -> str:
 def _carried_words(carried: Carried, standing: str) -> str:
     """Say whose words a carried clause or table repeats, and whether anybody has read it here."""
     words = (
-        "" if carried.written_in == carried.ruleset else f", whose words are {carried.written_in}'s"
+        ""
+        if carried.written_in == carried.ruleset
+        else f", whose words are {rule_set_title(carried.written_in)}'s"
     )
     known = (
         "and confirmed for this rule set"
         if standing == "confirmed"
         else "the same as far as known: nobody has read it here"
     )
-    return f"carried from {carried.ruleset}{words}; {known}"
+    return f"carried from {rule_set_title(carried.ruleset)}{words}; {known}"
 
 
 def _settings(ruleset: RuleSet, vocabulary: Vocabulary, *, si: bool) -> Iterator[str]:

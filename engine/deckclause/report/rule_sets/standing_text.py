@@ -8,6 +8,7 @@ from dataclasses import replace
 from textwrap import wrap
 
 from deckclause.evaluate.explain import RANK
+from deckclause.rulesets.names import rule_set_heading, rule_set_title
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.standing import (
     ACCOUNT,
@@ -45,11 +46,14 @@ def standing_lines(
 
     The second also tells what is only carried, and what is known to be there and not held.
     """
-    rows = [[r.name, *_cells(counts := count_standings(r)), _share(counts, r)] for r in rulesets]
+    rows = [
+        [rule_set_title(r.name), *_cells(counts := count_standings(r)), _share(counts, r)]
+        for r in rulesets
+    ]
     yield from _aligned(["rule set", *HEADERS, "share confirmed"], rows)
     yield from wrap(COUNTED, width)
     yield ""
-    rows = [[r.name, *_near_cells(r, vocabulary)] for r in rulesets]
+    rows = [[rule_set_title(r.name), *_near_cells(r, vocabulary)] for r in rulesets]
     yield from _aligned(["confirmed by", *NEAR_HEADERS], rows)
     yield from wrap(NEAR, width)
 
@@ -70,7 +74,9 @@ def topic_lines(rulesets: Sequence[RuleSet], vocabulary: Vocabulary, width: int)
     heads = [*HEADERS, NOT_HELD]
     room = width - sum(len(head) + len(GAP) for head in heads)
     for ruleset in rulesets:
-        yield from wrap(f"{ruleset.name}: {ruleset.title}", width, subsequent_indent="  ")
+        yield from wrap(
+            rule_set_heading(ruleset.name, ruleset.title), width, subsequent_indent="  "
+        )
         rows = list(_topic_rows(ruleset, vocabulary, room))
         yield from _aligned(["part and topic", *heads], rows)
         yield ""
