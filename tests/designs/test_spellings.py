@@ -1,4 +1,4 @@
-"""Forty spellings of the trade, each read as what a builder means by it, and told."""
+"""Spellings of the trade, each read as what a builder means by it, and told."""
 
 from __future__ import annotations
 
@@ -54,6 +54,22 @@ SPELLINGS = (
     ("fasteners.staggered", "Y", "yes"),
     ("fasteners.staggered", "N", "no"),
     ("ledger.flashed", "YES", "yes"),
+    ("joists.grade", "'#2 or better'", "no_2"),
+    ("joists.grade", "No. 2 & Btr", "no_2"),
+    ("joists.size", '2"x10"', "2x10"),
+    ("joists.size", "2 by 10", "2x10"),
+    ("joists.size", "2x10s", "2x10"),
+    ("joists.spacing", "16 oc", "16"),
+    ("wall.sheathing_kind", "plywood", "wood_structural_panel"),
+    ("wall.sheathing_kind", "OSB", "wood_structural_panel"),
+    ("ledger.treatment", "treated", "pressure_treated"),
+    ("ledger.treatment", "P.T.", "pressure_treated"),
+    ("band_joist.kind", "LVL", "laminated_veneer_lumber"),
+    ("band_joist.directly_supported_by", "sill plate", "mudsill"),
+    ("deck.attachment", "free-standing", "freestanding"),
+    ("deck.attachment", "attached", "ledger"),
+    ("posts.base", "post base", "manufactured_connector"),
+    ("decking.board", "composite", "plastic_composite"),
 )  # fmt: skip
 
 
@@ -115,3 +131,24 @@ def test_what_was_understood_is_told_and_nominal_sheathing_is_asked_for(
     told = " ".join(capsys.readouterr().out.split())
     assert "'SYP' is read as southern pine" in told
     assert "15/32 in or 7/16 in" in told
+
+
+@pytest.mark.parametrize(
+    ("quantity", "written"),
+    [
+        ("joists.at_ledger", "hangers"),  # seated in full, or not
+        ("fasteners.kind", "carriage bolts"),  # no washer below the head
+        ("beams.size", "2x10"),  # one ply, or a solid piece
+        ("joists.spacing", "16"),  # inches, or feet
+        ("joists.species", "cedar"),  # western, or another
+        ("band_joist.kind", "rim board"),  # sawn, or engineered
+        ("decking.board", "5/4"),  # wood, or composite
+    ],
+)
+def test_a_word_with_two_readings_is_refused(
+    catalogue: Catalogue, quantity: str, written: str
+) -> None:
+    group, _, key = quantity.partition(".")
+    content = f"design: 1\n{group}: {{{key}: {_quoted(written)}}}\n".encode()
+    with pytest.raises(InputError):
+        design_of(content, "deck.yaml", catalogue.vocabulary)

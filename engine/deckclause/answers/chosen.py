@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Literal
 
+from deckclause.answers.compare.questions import finding_questions
 from deckclause.answers.figure import Figure
 from deckclause.choosing.choose import Chosen, Solution, choose
 from deckclause.choosing.excluded import Excluded
@@ -27,6 +28,7 @@ from deckclause.choosing.prices import PriceList
 from deckclause.designs.design import Design
 from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.explain import Explainer
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -174,7 +176,11 @@ class _Answer:
             found.design.name,
             found.names,
             tuple(self._member(v) for v in found.variables),
-            tuple(self._left(v) for v in found.left if stated(found.design, v.quantity)),
+            tuple(
+                self._left(v)
+                for v in found.left
+                if BY_QUANTITY[v.quantity].always or stated(found.design, v.quantity)
+            ),
             found.solutions,
             (stood, after),
             self._told((topic, name) for name, topic in found.still_fails),
@@ -265,9 +271,17 @@ class _Answer:
         )
 
     def _questions(self) -> tuple[Asked, ...]:
-        asked = sorted({name for u in self.found.undecided for name in u.missing})
-        known = self.vocabulary.quantities
-        return tuple(Asked(n, known[n].ask if n in known else n) for n in asked)
+        explainers = {e.ruleset.name: Explainer(e, self.vocabulary) for e in self.found.evaluations}
+        asked = dict.fromkeys(
+            Asked(quantity, words)
+            for undecided in self.found.undecided
+            if undecided.missing
+            for quantity, words in finding_questions(
+                undecided.finding, explainers[undecided.ruleset]
+            )
+            if quantity
+        )
+        return tuple(asked)
 
     def _told(self, pairs: Iterable[tuple[str, str]]) -> tuple[Told, ...]:
         together: dict[str, list[str]] = {}

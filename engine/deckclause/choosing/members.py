@@ -36,6 +36,8 @@ class Variable:
 Choice = Mapping[str, Scalar]
 """By quantity: the value chosen."""
 
+GRADES = ("no_2", "no_1", "select_structural", "no_3", "ungraded")
+"""Grades of dimension lumber, what yards stock first; trade practice."""
 HALF_FEET = tuple(Fraction(6 * n) for n in range(7))
 """Cantilevers in half feet to 3 ft."""
 
@@ -67,19 +69,19 @@ class Choosable:
 JOISTS, BEAMS, POSTS = ("joist_span",), ("beam_span",), ("post_height",)
 CHOOSABLE: tuple[Choosable, ...] = (
     Choosable("joists.species", "joist species", (), JOISTS),
-    Choosable("joists.grade", "joist grade", (), (*JOISTS, "joist_grade")),
+    Choosable("joists.grade", "joist grade", GRADES, (*JOISTS, "joist_grade")),
     Choosable("joists.size", "joist size", (), JOISTS, always=True),
     Choosable("joists.spacing", "joist spacing", JOIST_SPACINGS, JOISTS, always=True),
     Choosable("joists.cantilever", "joist cantilever", HALF_FEET, ("joist_cantilever",)),
     Choosable("beams.species", "beam species", (), BEAMS),
-    Choosable("beams.grade", "beam grade", (), (*BEAMS, "beam_grade")),
+    Choosable("beams.grade", "beam grade", GRADES, (*BEAMS, "beam_grade")),
     Choosable("beams.size", "beam", (), BEAMS, always=True),
     Choosable("posts.species", "post species", (), POSTS),
     Choosable("posts.size", "post size", (), POSTS, always=True),
     Choosable("footings.diameter", "footing diameter", FOOTING_WIDTHS, ("footing_size",), always=True),
     Choosable("footings.side", "footing side", FOOTING_WIDTHS, ("footing_size",), always=True),
     Choosable("ledger.species", "ledger species", (), ("ledger_material",)),
-    Choosable("ledger.grade", "ledger grade", (), ("ledger_grade",)),
+    Choosable("ledger.grade", "ledger grade", GRADES, ("ledger_grade",)),
     Choosable("ledger.size", "ledger size", (), ("ledger_size",), always=True),
     Choosable("fasteners.kind", "ledger fastener", FASTENER_KINDS, ("ledger_fastener_spacing",), always=True),
     Choosable("fasteners.spacing", "fastener spacing", FASTENER_SPACINGS, ("ledger_fastener_spacing",), always=True),

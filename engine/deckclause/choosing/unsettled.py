@@ -134,6 +134,5 @@ def silent(
         Silent(evaluation.ruleset.name, topic)
         for topic in topics
         for evaluation in evaluations
-        if evaluation.ruleset.name in asked
-        and not any(f.topic == topic for f in evaluation.findings)
+        if evaluation.ruleset.name in asked and not evaluation.ruleset.topic_clauses(topic)
     )

@@ -55,14 +55,14 @@ def run(options: argparse.Namespace) -> int:
     if not options.design.exists():
         write_new(options.design, EMPTY)
         print(f"{options.design} is begun.")
-    asking = Asking(catalogue, names, options.design, _line, print)
+    asking = Asking(catalogue, names, options.design, typed_line, print)
     print(HELP)
     left = asking.through(options.most)
     print(f"{asking.answered} answered and written into {options.design}; {left} questions open.")
     return 3 if left else 0
 
 
-def _line(prompt: str) -> str | None:
+def typed_line(prompt: str) -> str | None:
     """Return a line typed, None at the end of input."""
     print(prompt, end="", flush=True)
     line = sys.stdin.readline()
@@ -132,22 +132,28 @@ class Asking:
         """Ask one question until it is answered or passed; False where the asking stops."""
         definition = self.catalogue.vocabulary.quantities[question.quantity]
         self.tell("")
-        listed = f" [{may_be(definition)[8:]}]" if 0 < len(definition.choices) <= FEW else ""
+        listed = choices_listed(definition)
         self.tell(f"{left} open. {question.words}{self._of_parts(definition)}{listed}")
         self.tell(f"  decides: {_some(question.topics)}")
+        word = self.put(definition)
+        if word == NOT_KNOWN:
+            self.passed.add(question.quantity)
+        return word is not None
+
+    def put(self, definition: QuantityDefinition) -> str | None:
+        """Read answers until one can be taken; return it, empty if passed, None if it stops here."""
         while True:
             typed = self.read("  > ")
             if typed is None or typed.strip() == STOP:
-                return False
+                return None
             word = typed.strip()
             if word == NOT_KNOWN:
-                self.passed.add(question.quantity)
-                return True
+                return word
             if word == EXPLAIN:
                 self.tell(f"  {may_be(definition)}. {HELP}")
             elif self.take(definition, word):
                 self.answered += 1
-                return True
+                return word
 
     def take(self, definition: QuantityDefinition, word: str) -> bool:
         """Write an answer into the file; False, and why, where it cannot be one."""
@@ -186,6 +192,11 @@ def in_words(message: str, vocabulary: Vocabulary) -> str:
         return vocabulary.called(found[0]) if "." in found[0] else found[0].replace("_", " ")
 
     return re.sub(r"\b[a-z_]+\.[a-z_]+\b|\b[a-z0-9]+(?:_[a-z0-9]+)+\b", word, message)
+
+
+def choices_listed(definition: QuantityDefinition) -> str:
+    """List a few choices behind a question; nothing where there are many, or none."""
+    return f" [{may_be(definition)[8:]}]" if 0 < len(definition.choices) <= FEW else ""
 
 
 def may_be(definition: QuantityDefinition) -> str:

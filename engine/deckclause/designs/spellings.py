@@ -55,7 +55,32 @@ FASTENERS = {
     "ledger_screws": "structural_screw",
     "nails": "nail",
 }
-BY_KEY = {"species": SPECIES, "grade": GRADES, "kind": FASTENERS}
+BAND_JOISTS = {
+    "sawn": "sawn_lumber",
+    "solid_sawn": "sawn_lumber",
+    "lumber": "sawn_lumber",
+    "dimension_lumber": "sawn_lumber",
+    "lvl": "laminated_veneer_lumber",
+    "engineered_rim": "engineered_rim_board",
+}
+PANELS = dict.fromkeys(
+    ("plywood", "osb", "oriented_strand_board", "wsp"), "wood_structural_panel"
+) | dict.fromkeys(("gyp", "gypsum_board", "drywall"), "gypsum")
+"""Plywood and oriented strand board are the wood structural panels of PS 1 and PS 2."""
+BY_KEY = {
+    "species": SPECIES,
+    "grade": GRADES,
+    "kind": FASTENERS | BAND_JOISTS,
+    "sheathing_kind": PANELS,
+    "treatment": dict.fromkeys(("pt", "p_t", "treated", "pressuretreated"), "pressure_treated"),
+    "directly_supported_by": dict.fromkeys(("sill", "mud_sill", "sill_plate"), "mudsill")
+    | dict.fromkeys(("double_top_plates", "double_plate"), "double_top_plate"),
+    "attachment": {"attached": "ledger", "free_standing": "freestanding"},
+    "board": {"composite": "plastic_composite"},
+    "base": dict.fromkeys(("post_base", "metal_post_base"), "manufactured_connector"),
+    "beam_connection": dict.fromkeys(("post_cap", "metal_post_cap"), "manufactured_connector"),
+    "shape": {"circular": "round", "tube": "round"},
+}
 """Spellings by the last word of a quantity's name."""
 PLIES = {"single": 1, "double": 2, "triple": 3, "one": 1, "two": 2, "three": 3}
 NOTHING = (
@@ -66,7 +91,12 @@ NOTHING = (
     "nosing_projection",
 )
 """Measures of which `none` means 0 in."""
-_TIMES = re.compile(r"(?<=\d)\s*[xX×]\s*(?=\d)")
+IN_INCHES = ("joists.spacing", "fasteners.spacing")
+"""Spacings that `16 o.c.` gives in inches, as nobody gives them in feet."""
+_TIMES = re.compile(r"(?<=\d)[\"”]?\s*(?:[xX×]|\bby\b)\s*(?=\d)")
+_SIZE = re.compile(r"(\dx\d+)(?:[\"”]|s)?")
+_OR_BETTER = re.compile(r"_?(?:or|and|&)_?(?:better|btr)$")
+"""A stamp of a grade or better is that grade at the least."""
 _CENTERS = re.compile(
     r"\s*(?:o\.?\s*/?\s*c\.?|on\s+cent(?:er|re)s?|ctrs?\.?|centers)\s*$", re.IGNORECASE
 )
@@ -115,7 +145,15 @@ def _choice(text: str, definition: QuantityDefinition) -> str:
     by_word = {choice.replace("-", "_"): choice for choice in definition.choices}
     if word in by_word:
         return by_word[word]
-    meant = BY_KEY.get(definition.name.rpartition(".")[2], {}).get(word, "")
+    key = definition.name.rpartition(".")[2]
+    bare = _SIZE.fullmatch(low)
+    if bare and bare[1] in definition.choices:
+        return bare[1]
+    if key == "grade":
+        word = _OR_BETTER.sub("", word)
+        if word in by_word:
+            return by_word[word]
+    meant = BY_KEY.get(key, {}).get(word, "")
     if meant in definition.choices:
         return meant
     plies = _PLY.match(low.replace(" ", "_"))
@@ -130,7 +168,9 @@ def _choice(text: str, definition: QuantityDefinition) -> str:
 def _length(text: str, definition: QuantityDefinition) -> str:
     key = definition.name.rpartition(".")[2]
     if key == "spacing" or key.endswith("_spacing"):
-        text = _CENTERS.sub("", text)
+        text, on_center = _CENTERS.subn("", text)
+        if on_center and re.fullmatch(r"\d+", text) and definition.name in IN_INCHES:
+            return f"{text} in"
     if re.fullmatch(r"0+(\.0+)?", text):
         return "0 in"  # nothing is nothing in every unit
     if text.lower() in ("none", "no") and key in NOTHING:

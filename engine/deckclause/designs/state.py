@@ -48,6 +48,13 @@ def without(text: str, group: str) -> str:
     return dump_round_trip(data)
 
 
+def list_parts(text: str, group: str, parts: list[dict[str, str]]) -> str:
+    """Return the file with the parts of a group, one after another, as given."""
+    data = load_round_trip(text or EMPTY)
+    data[group] = parts
+    return dump_round_trip(data)
+
+
 def open_parts(text: str, definition: QuantityDefinition) -> tuple[str, ...]:
     """Return the names of the parts in which a quantity is left open, where there are several."""
     data = load_round_trip(text or EMPTY)

@@ -81,18 +81,27 @@ class ChosenText:
             )
         if answer.left:
             yield ""
-            yield "NOT CHOSEN, LEFT AS DRAWN: no rule set asked decides it"
+            yield "NOT CHOSEN, LEFT AS DRAWN: no rule set asked decides it as far as known"
             for member in answer.left:
                 yield from self._wrapped(f"{member.words}: {self._drawn(member)}", "  ")
 
     def _table(self) -> Iterator[str]:
-        solutions = self.answer.solutions
+        """Yield the sizes side by side: the best, and as many of the next best as there is room for."""
+        count = len(self.answer.solutions)
+        lines = self._columns(count)
+        while count > 1 and max(map(len, lines)) > self.width:
+            count -= 1
+            lines = self._columns(count)
+        yield from lines
+
+    def _columns(self, count: int) -> list[str]:
+        solutions = self.answer.solutions[:count]
         heads = ["", "as drawn", "CHOSEN", *(f"next best {n}" for n in range(1, len(solutions)))]
         rows = [
             [
                 f"{member.words}{'?' if member.unsure else ''}",
                 self._drawn(member),
-                *(size_text(member.quantity, f, si=self.si) for f in member.chosen),
+                *(size_text(member.quantity, f, si=self.si) for f in member.chosen[:count]),
             ]
             for member in self.answer.members
         ]
@@ -110,7 +119,7 @@ class ChosenText:
             rows.append(
                 ["cost", "", *("" if s.price is None else money(s.price) for s in solutions)]
             )
-        yield from tabulate(rows, heads, tablefmt="simple", disable_numparse=True).splitlines()
+        return tabulate(rows, heads, tablefmt="simple", disable_numparse=True).splitlines()
 
     def _open(self) -> Iterator[str]:
         answer = self.answer
