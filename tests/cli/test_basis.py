@@ -57,7 +57,7 @@ def test_every_cell_of_a_table(capsys: pytest.CaptureFixture[str]) -> None:
 def test_every_book_with_such_a_table(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["basis", "ledger_spacing", "--all"]) == 0
     out = capsys.readouterr().out
-    for name in ("irc-2009", "irc-2021", "awc-dca6-2012"):
+    for name in ("IRC 2009", "IRC 2021", "AWC DCA6 2012"):
         assert f"{name}, Table" in out
 
 

@@ -48,8 +48,8 @@ def test_bad_input_is_said_gently(capsys) -> None:
 def test_several_rule_sets_are_each_worked_out(capsys) -> None:
     status, text = _run(capsys, "--under", "irc-2012")
     assert status == 1
-    assert "under irc-2021: does not comply" in text
-    assert "under irc-2012: does not comply" in text
+    assert "under IRC 2021: does not comply" in text
+    assert "under IRC 2012: does not comply" in text
     _, raw = _run(capsys, "--under", "irc-2012", "--format", "json")
     assert [d["rule_set"]["name"] for d in json.loads(raw)] == ["irc-2021", "irc-2012"]
 

@@ -25,7 +25,7 @@ def test_a_county_on_another_edition_is_said_not_to_be_taken_on() -> None:
     said_then = [s for s in said("Tarn Hollow@2024-09-01") if "not taken on" in s]
     assert len(said_then) == 1
     assert said_then[0].startswith("the amendments of Quillmere County (County Ordinance 2024-03)")
-    assert "they amend irc-2021, and Tarn Hollow stands on irc-2018" in said_then[0]
+    assert "they amend IRC 2021, and Tarn Hollow stands on IRC 2018" in said_then[0]
     for name in ("Tarn Hollow@2024-02-01", "Tarn Hollow@2025-02-01", "irc-2018"):
         assert not any("not taken on" in s for s in said(name))
 

@@ -7,6 +7,7 @@ import pytest
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import RANK
 from deckclause.report.rule_sets.standing_text import HEADERS, standing_lines, topic_lines
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.standing import Figure, count_not_held, count_standings, figures, nearest
 
@@ -97,8 +98,9 @@ def test_near_columns_add_up_to_what_is_confirmed(catalogue: Catalogue) -> None:
     head = next(line for line in lines if line.startswith("confirmed by"))
     end = head.index("account") + len("account")
     for ruleset in rulesets:
-        line = [line for line in lines if line.startswith(ruleset.name)][1]
-        near = [int(word) for word in line[:end].split()[1:]]
+        title = rule_set_title(ruleset.name)
+        line = [line for line in lines if line.startswith(title)][1]
+        near = [int(word) for word in line[len(title) : end].split()]
         assert sum(near) == count_standings(ruleset)["confirmed"]
 
 

@@ -138,5 +138,5 @@ def test_two_shipped_towns_do_not_take_on_all_their_larger_place_has(context: Li
     found = run_checks(context, [c for c in CHECKS if c.name == "amendments-not-inherited"])
     assert [f.subject for f in found] == ["Tarn Hollow", "Thistlecombe"]
     assert "Quillmere County (County Ordinance 2024-03) are not taken on" in found[0].message
-    assert "they amend irc-2021, and Tarn Hollow stands on irc-2018" in found[0].message
+    assert "they amend IRC 2021, and Tarn Hollow stands on IRC 2018" in found[0].message
     assert all(f.level == NOTE for f in found)
