@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from deckclause.designs.derive.facts import derived_facts
-from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
+from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER, simple_tributary_area
+from deckclause.designs.derive.reactions import in_one_piece, parted_over_supports
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan, complete_parts
 from deckclause.designs.whole_deck import facts_from_parts
@@ -67,7 +68,7 @@ def test_a_rectangular_deck_worked_by_hand():
         "joist_span": 10 * FOOT,
         "joist_cantilever_ratio": Fraction(1, 5),
         "joist_sides": 1,
-        "joist_reach": 7 * FOOT,  # 10/2 + 2
+        "joist_reach": Fraction(36, 5) * FOOT,  # (10 + 2)^2 / 20
         "span": 7 * FOOT,
         "cantilever": 1 * FOOT,
         "plies": 2,
@@ -76,16 +77,23 @@ def test_a_rectangular_deck_worked_by_hand():
     }
     for quantity, value in beam.items():
         assert fact(plan, "beams", "front", quantity) == value, quantity
-    for name, feet in (("left", Fraction(9, 2)), ("middle", 7), ("right", Fraction(9, 2))):
-        assert fact(plan, "posts", name, "tributary_area") == feet * 7 * SQUARE_FOOT
+    # three moments, ends of 1 ft: 28 M = -(343 + 343)/4 + 7, so M = -47/8 over the middle post
+    middle = 7 + 2 * (Fraction(47, 8) - Fraction(1, 2)) / 7
+    end = Fraction(9, 2)  # half the span and the cantilever; the reaction is less
+    for name, feet in (("left", end), ("middle", middle), ("right", end)):
+        assert fact(plan, "posts", name, "tributary_area") == feet * Fraction(36, 5) * SQUARE_FOOT
         assert fact(plan, "posts", name, "beam_plies") == 2
-    for name, area in (("under left", Fraction(63, 2)), ("under middle", 49), ("any", 49)):
-        assert fact(plan, "footings", name, "tributary_area") == area * SQUARE_FOOT
+    for name, feet in (("under left", end), ("under middle", middle), ("any", middle)):
+        area = feet * Fraction(36, 5) * SQUARE_FOOT
+        assert fact(plan, "footings", name, "tributary_area") == area
     assert facts_from_parts(rectangle())["deck.area"] == 16 * 12 * SQUARE_FOOT
 
 
-def test_the_guide_s_own_tributary_area():
-    """AWC DCA 6 Table 4: joists with a quarter-span overhang load a post with 3/4 of their span."""
+def test_no_load_is_lighter_than_the_guide_s_own():
+    """AWC DCA 6 Table 4 loads a post with 3/4 of joists a quarter of which reaches past the beam.
+
+    Its beam tables, and the code's, load a beam with (1 + 1/4)^2 / 2 = 25/32 of them.
+    """
     for joist_span in (10, 14, 18):
         for beam_span in (6, 12, 18):
             plan = completed(
@@ -95,8 +103,12 @@ def test_the_guide_s_own_tributary_area():
                     posts=[("", {})],
                 )
             )  # fmt: skip
+            assert fact(plan, "beams", "b", "joist_reach") == joist_span * Fraction(25, 32) * FOOT
             area = fact(plan, "posts", "", "tributary_area") / SQUARE_FOOT
-            assert area == beam_span * Fraction(3, 4) * joist_span
+            assert area == beam_span * Fraction(5, 4) * Fraction(25, 32) * joist_span
+            (post_part,) = plan.parts["posts"]
+            simple = simple_tributary_area(plan, post_part) / SQUARE_FOOT
+            assert simple == beam_span * Fraction(3, 4) * joist_span
 
 
 def test_an_l_shaped_deck_is_two_fields_on_two_beams():
@@ -118,9 +130,10 @@ def test_an_l_shaped_deck_is_two_fields_on_two_beams():
     assert fact(plan, "beams", "near", "joist_span") == 10 * FOOT
     assert fact(plan, "beams", "near", "joist_reach") == 9 * FOOT  # 10/2 + 8/2
     assert fact(plan, "beams", "far", "joist_sides") == 1
-    assert fact(plan, "beams", "far", "joist_reach") == 6 * FOOT  # 8/2 + 2
-    assert fact(plan, "posts", "n", "tributary_area") == 72 * SQUARE_FOOT
-    assert fact(plan, "posts", "f", "tributary_area") == 36 * SQUARE_FOOT
+    assert fact(plan, "beams", "far", "joist_reach") == Fraction(25, 4) * FOOT  # (8 + 2)^2 / 16
+    # how many posts is not said: an inner one of a beam in one piece carries 5/4 of a span
+    assert fact(plan, "posts", "n", "tributary_area") == 90 * SQUARE_FOOT
+    assert fact(plan, "posts", "f", "tributary_area") == Fraction(375, 8) * SQUARE_FOOT
 
 
 def test_a_freestanding_deck_of_one_field_loads_both_beams():
@@ -129,7 +142,7 @@ def test_a_freestanding_deck_of_one_field_loads_both_beams():
         deck("freestanding", joists=[("", field(8, 1))], beams=[("a", both), ("b", both)])
     )
     for name in ("a", "b"):
-        assert fact(plan, "beams", name, "joist_reach") == 5 * FOOT
+        assert fact(plan, "beams", name, "joist_reach") == Fraction(81, 16) * FOOT  # 9^2 / 16
         assert fact(plan, "beams", name, "joist_sides") == 1
 
 
@@ -162,16 +175,21 @@ def test_a_beam_that_is_not_there_leaves_the_loads_unknown(named):
 def test_posts_without_places_take_the_most_any_post_can_carry():
     def area(**beam):
         facts = {"beams.span": Fraction(8 * FOOT), "beams.cantilever": Fraction(1 * FOOT)}
-        facts |= {f"beams.{k}": Fraction(v) for k, v in beam.items()}
+        facts |= {f"beams.{k}": v if isinstance(v, bool) else Fraction(v) for k, v in beam.items()}
         plan = completed(deck(joists=[("", field(10, 0))], beams=[("b", facts)], posts=[("", {})]))
         found = fact(plan, "posts", "", "tributary_area")
         return found and found / SQUARE_FOOT
 
-    assert area() == 40  # an inner post: 8 x 5
-    assert area(post_count=3) == 40
-    assert area(post_count=2) == 25  # (8/2 + 1) x 5
+    assert area() == 50  # an inner post of a beam in one piece: 8 x 5/4 x 5
+    assert area(post_count=3) == 50
+    parted = {"spliced": True, "splices_over_posts": True}
+    assert area(**parted) == 40  # parted over it: 8 x 5
+    assert area(spliced=True, splices_over_posts=False) == 50
+    assert area(post_count=2) == Fraction(405, 16)  # 9^2 / 16 x 5
     assert area(post_count=1) is None
-    assert area(cantilever=5 * FOOT) == 45  # (8/2 + 5) x 5
+    assert area(cantilever=4 * FOOT) == 50  # at the end 12^2 / 16 x 5 = 45
+    assert area(cantilever=5 * FOOT) is None  # over half a span the places must be known
+    assert area(cantilever=5 * FOOT, post_count=2) == Fraction(845, 16)  # 13^2 / 16 x 5
 
 
 def test_a_post_entry_that_names_no_beam_stands_for_the_worst():
@@ -193,9 +211,9 @@ def test_a_post_entry_that_names_no_beam_stands_for_the_worst():
             posts=[("all", {}), ("a's", {"posts.beam": "a"}), ("lost", {"posts.beam": "porch"})],
         )
     )
-    assert fact(plan, "posts", "all", "tributary_area") == 36 * SQUARE_FOOT
+    assert fact(plan, "posts", "all", "tributary_area") == 45 * SQUARE_FOOT  # 9 x 5/4 x 4
     assert fact(plan, "posts", "all", "beam_plies") == 3
-    assert fact(plan, "posts", "a's", "tributary_area") == 20 * SQUARE_FOOT
+    assert fact(plan, "posts", "a's", "tributary_area") == 25 * SQUARE_FOOT
     assert fact(plan, "posts", "lost", "tributary_area") is None
 
 
@@ -218,8 +236,8 @@ places = st.lists(st.fractions(0, 40, max_denominator=8), min_size=1, max_size=6
 
 
 @given(places, st.fractions(0, 5, max_denominator=8), feet, feet)
-def test_posts_share_the_whole_beam_and_no_more(at, past, span, cantilever):
-    """The tributary areas of a beam's posts add up to its length times the joists' reach."""
+def test_posts_share_the_whole_beam_and_no_less(at, past, span, cantilever):
+    """By the simple measure posts share out a beam's length; none is ever loaded with less."""
     whole = max(at) + past
     plan = completed(
         deck(
@@ -229,11 +247,34 @@ def test_posts_share_the_whole_beam_and_no_more(at, past, span, cantilever):
         )
     )
     areas = [fact(plan, "posts", str(i), "tributary_area") for i in range(len(at))]
-    assert sum(areas) == whole * (span / 2 + cantilever) * SQUARE_FOOT
+    simple = [simple_tributary_area(plan, part) for part in plan.parts["posts"]]
+    assert sum(simple) == whole * (span / 2 + cantilever) * SQUARE_FOOT
+    assert all(area >= least for area, least in zip(areas, simple, strict=True))
 
 
-@given(places.filter(lambda at: len(at) > 1), st.fractions(0, 5, max_denominator=8), feet)
-def test_not_knowing_the_places_never_lightens_a_post(at, past, span):
+@given(places, st.fractions(0, 5, max_denominator=8), st.booleans())
+def test_reactions_balance_the_load(at, past, parted):
+    """Upward force and moment about the left end equal the load's, whatever the supports."""
+    at = sorted(at)
+    whole = max(at) + past
+    found = (parted_over_supports if parted else in_one_piece)(at, whole)
+    assert sum(found) == whole
+    assert sum(r * place for r, place in zip(found, at, strict=True)) in (
+        whole**2 / 2,
+        *([whole * at[0]] if len(at) == 1 else []),  # one support holds no moment
+    )
+
+
+spans = st.lists(st.fractions(3, 12, max_denominator=8), min_size=1, max_size=5)
+
+
+short = st.fractions(0, Fraction(3, 2), max_denominator=8)
+
+
+@given(spans, short, short, feet)
+def test_not_knowing_the_places_never_lightens_a_post(apart, before, past, span):
+    """Spans from a quarter of the longest on and short ends, as the measure without places takes them."""
+    at = [before, *(before + sum(apart[: i + 1]) for i in range(len(apart)))]
     whole = max(at) + past
     joists = [("", field(span, 0))]
     known = completed(
@@ -253,7 +294,7 @@ def test_not_knowing_the_places_never_lightens_a_post(at, past, span):
 
 @given(feet, feet, feet, feet)
 def test_ledger_and_beams_share_the_whole_run_of_joists(one, two, inner_reach, outer_reach):
-    """Half the first span is the ledger's; beams carry the rest, to the last cantilever."""
+    """Half the first span is the ledger's; beams carry the rest, to the last cantilever and its lever."""
     plan = completed(
         deck(
             joists=[
@@ -264,7 +305,8 @@ def test_ledger_and_beams_share_the_whole_run_of_joists(one, two, inner_reach, o
         )
     )  # fmt: skip
     beams = [fact(plan, "beams", name, "joist_reach") for name in ("a", "b")]
-    assert one * FOOT / 2 + sum(beams) == (one + two + outer_reach) * FOOT
+    lever = outer_reach**2 / (2 * two)
+    assert one * FOOT / 2 + sum(beams) == (one + two + outer_reach + lever) * FOOT
 
 
 @given(st.sampled_from(["joists.span", "joists.cantilever", "beams.length", "posts.from_beam_end"]))

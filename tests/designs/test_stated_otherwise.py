@@ -9,6 +9,7 @@ import pytest
 
 from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design, Part
+from deckclause.designs.together.agree import contradicts_plan
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.notices import design_notices
 from support.designs import EXAMPLES
@@ -43,6 +44,25 @@ def test_stating_what_is_worked_out_anyway_is_no_contradiction(whole_deck: Desig
     (beam,) = whole_deck.parts["beams"]
     stated = Part(beam.name, {**beam.facts, "beams.joist_span": Fraction(120)})
     assert not stated_otherwise(replace(whole_deck, parts={**whole_deck.parts, "beams": (stated,)}))
+
+
+@pytest.mark.parametrize(
+    ("square_feet", "contradicts"),
+    # the middle post: 7 ft of beam, parted over it, by (10 + 2)^2 / 20 ft of joists is 50.4 sq ft;
+    # half the joists' span and their cantilever, 7 ft, is 49
+    [(49, False), (50, False), (Fraction(252, 5), False), (47, True), (52, True)],
+)
+def test_an_area_by_the_trades_measure_contradicts_nothing(
+    catalogue: Catalogue, whole_deck: Design, square_feet: Fraction, contradicts: bool
+) -> None:
+    posts = list(whole_deck.parts["posts"])
+    place = next(i for i, post in enumerate(posts) if "middle" in post.name)
+    facts = {**posts[place].facts, "posts.tributary_area": Fraction(square_feet) * 144}
+    posts[place] = Part(posts[place].name, facts)
+    stated = replace(whole_deck, parts={**whole_deck.parts, "posts": tuple(posts)})
+    found = stated_otherwise(stated)
+    assert any(map(contradicts_plan, found)) == contradicts
+    assert bool(found) == (square_feet != Fraction(252, 5))
 
 
 def test_an_area_that_is_not_the_decks_is_told_in_words(

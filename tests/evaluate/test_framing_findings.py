@@ -343,7 +343,7 @@ def test_posts_shorter_under_less_deck_stay_good(
 
 
 def test_the_l_shaped_example(catalogue):
-    """Near beam: 10/2 + 7/2 = 8.5 ft of joists from two sides; far beam: 7/2 + 1 = 4.5 ft."""
+    """Near beam: 10/2 + 7/2 = 8.5 ft of joists from two sides; far: (7 + 1)^2 / 14 = 32/7 ft."""
     path = Path(default_root()) / "examples" / "l-shaped-two-fields.yaml"
     design = catalogue.design(path)
     areas = {
@@ -352,8 +352,8 @@ def test_the_l_shaped_example(catalogue):
     }
     assert areas == {
         "near left": Fraction(119, 4),  # 3.5 x 8.5
-        "near middle": Fraction(119, 2),
-        "far left": Fraction(27, 2),  # (1 + 2) x 4.5
+        "near middle": Fraction(595, 8),  # in one piece over two spans of 7 ft: 5/4 x 7 x 8.5
+        "far left": Fraction(96, 7),  # (1 + 2) x 32/7
     }
     assert design.facts()["deck.area"] == (14 * 10 + 6 * 8) * SQUARE_FOOT
     found = evaluate(design, catalogue.evaluator("irc-2018"), catalogue.vocabulary)
@@ -362,7 +362,7 @@ def test_the_l_shaped_example(catalogue):
     ledger = {f.part: f.status for f in found.findings if f.key == "joist_at_ledger"}
     assert ledger["wing"] == NOT_APPLICABLE
     sizes = {f.part: f.least for f in found.findings if f.key == "footing_size.square"}
-    assert sizes["under the near middle post"] == 15  # 59.5 sq ft on 2,000 psf, read at 60
+    assert sizes["under the near middle post"] == 17  # 74.4 sq ft on 2,000 psf, read at 80
 
 
 # --- no design makes two clauses or exceptions contradict one another ---------------------------

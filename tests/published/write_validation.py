@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from deckclause.engineering.sources import SOURCES
+from published.by_name import by_name_section
 from published.engineering_checks.every_group import sections
 from published.engineering_checks.records import Group, Record
 from published.shipped_tables import section
@@ -39,7 +40,7 @@ then every published value in full.
 def page() -> str:
     """Return the whole page."""
     found = sections()
-    parts = [HEAD, _summary(found), "", section()]
+    parts = [HEAD, _summary(found), "", by_name_section(), section()]
     for title, groups in found.items():
         parts.append(f"\n## {title}\n")
         parts += [_group(group) for group in groups]

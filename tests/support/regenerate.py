@@ -114,7 +114,7 @@ PARTS: tuple[Part, ...] = (
     Part(
         "validation page",
         (*RULES, "engine/deckclause/engineering/**/*.py", "engine/deckclause/evaluate/**/*.py",
-         "engine/deckclause/rulesets/*.py", "tests/published/**/*.py"),
+         "engine/deckclause/rulesets/*.py", "tests/published/**/*.py", "tests/published/by_name.json"),
         ("docs/validation.md",),
         _validation,
     ),

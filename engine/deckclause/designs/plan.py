@@ -28,11 +28,15 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class PlanDerivation:
-    """A fact of a part known from other parts: its quantity, the function, the rule in words."""
+    """A fact of a part known from other parts: its quantity, the function, the rule in words.
+
+    `customary` is another measure people state for it, which contradicts nothing either.
+    """
 
     quantity: str
     compute: Callable[[Plan, Part], Scalar | None]
     rule: str
+    customary: Callable[[Plan, Part], Scalar | None] | None = None
 
 
 def complete_parts(

@@ -8,19 +8,23 @@ from dataclasses import dataclass, replace
 from deckclause.designs.derive.facts import derived_facts
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Part
-from deckclause.designs.plan import complete_parts
+from deckclause.designs.plan import Plan, complete_parts
 from deckclause.designs.whole_deck import FROM_PARTS, facts_from_parts
 from deckclause.rulesets.clauses import Scalar
 
 
 @dataclass(frozen=True, slots=True)
 class StatedOtherwise:
-    """A stated fact, the part it is of ("" for the whole), and what the other parts make it."""
+    """A stated fact, the part it is of ("" for the whole), and what the other parts make it.
+
+    `customary` is what a measure the trade uses in its place makes it, where there is one.
+    """
 
     quantity: str
     part: str
     stated: Scalar
     worked_out: Scalar
+    customary: Scalar | None = None
 
 
 def stated_otherwise(design: Design) -> tuple[StatedOtherwise, ...]:
@@ -40,17 +44,21 @@ def _of_whole(design: Design) -> Iterator[StatedOtherwise]:
 def _of_parts(design: Design) -> Iterator[StatedOtherwise]:
     for group in FRAMING_ORDER:
         for place, part in enumerate(design.parts.get(group, ())):
-            for quantity in (d.quantity for d in FRAMING.get(group, ())):
+            for derivation in FRAMING.get(group, ()):
+                quantity = derivation.quantity
                 if quantity in part.facts:
-                    found = _worked_out(design, group, place, quantity)
+                    plan = _without(design, group, place, quantity)
+                    whole = plan.parts[group][place]
+                    found = whole.facts.get(quantity)
                     if found is not None and found != part.facts[quantity]:
-                        yield StatedOtherwise(quantity, part.name, part.facts[quantity], found)
+                        customary = derivation.customary and derivation.customary(plan, whole)
+                        stated = part.facts[quantity]
+                        yield StatedOtherwise(quantity, part.name, stated, found, customary)
 
 
-def _worked_out(design: Design, group: str, place: int, quantity: str) -> Scalar | None:
+def _without(design: Design, group: str, place: int, quantity: str) -> Plan:
     parts = list(design.parts[group])
     facts = {name: value for name, value in parts[place].facts.items() if name != quantity}
     parts[place] = Part(parts[place].name, facts)
     without = replace(design, parts={**design.parts, group: tuple(parts)})
-    plan = complete_parts(without, FRAMING_ORDER, FRAMING, derived_facts)
-    return plan.parts[group][place].facts.get(quantity)
+    return complete_parts(without, FRAMING_ORDER, FRAMING, derived_facts)

@@ -1,20 +1,30 @@
 """Facts known from the plan: joist span on a beam, tributary areas, spans from post positions.
 
-Tributary measures follow the usual rule of statics for simple spans: half of each span, and the
-whole of a cantilever, loads the support (the joist table of the AWC deck guide, DCA 6, and its
-post table take a quarter-span cantilever the same way: 1/2 + 1/4 of the joist span). Where the
+What loads a support is its reaction under a load spread evenly over the member, or the trade's
+simple measure where that is more: half of each span and the whole of a cantilever. Joists past a beam
+load it with (L + c)^2 / 2L, as the code's beam tables take a quarter-span cantilever; a beam in one
+piece over its posts loads an inner one with up to a quarter more than half of each span. Where the
 plan leaves something open, the larger load is taken; where even that is not sure, it is unknown.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from itertools import pairwise
 
+from deckclause.designs.derive.reactions import (
+    halves,
+    in_one_piece,
+    parted_over_supports,
+    under_cantilever,
+)
 from deckclause.designs.design import Part
 from deckclause.designs.plan import Plan, PlanDerivation, greatest, length
 
 HALF = Fraction(1, 2)
+INNER_POST = Fraction(5, 4)
+"""What the middle one of three posts carries of a beam in one piece over two like spans, in spans."""
 
 
 def inner_support(plan: Plan, field: Part) -> str | None:
@@ -107,22 +117,37 @@ def beam_joist_cantilever_ratio(plan: Plan, beam: Part) -> Fraction | None:
 
 
 def joist_reach(plan: Plan, beam: Part) -> Fraction | None:
-    """Add half the span and the whole cantilever of the joists on each side of the beam (inch)."""
+    """Add what the joists on each side of the beam lay on it (inch of joist)."""
+    return _joist_reach(plan, beam, under_cantilever)
+
+
+def _joist_reach(
+    plan: Plan, beam: Part, laid: Callable[[Fraction, Fraction], Fraction]
+) -> Fraction | None:
     found = carried_fields(plan, beam)
     if found is None:
         return None
     outer, inner = found
     sides = [
-        [_load_reach(length(f, "joists.span"), length(f, "joists.cantilever")) for f in outer],
-        [_load_reach(length(f, "joists.span"), _inner_reach(f)) for f in inner],
+        [_laid(laid, length(f, "joists.span"), length(f, "joists.cantilever")) for f in outer],
+        [_laid(laid, length(f, "joists.span"), _inner_reach(f)) for f in inner],
     ]
     worst = [greatest(side) for side in sides if side]
     known = [reach for reach in worst if reach is not None]
     return sum(known, Fraction(0)) if len(known) == len(worst) else None
 
 
-def _load_reach(span: Fraction | None, cantilever: Fraction | None) -> Fraction | None:
-    return span * HALF + cantilever if span is not None and cantilever is not None else None
+def _laid(
+    laid: Callable[[Fraction, Fraction], Fraction],
+    span: Fraction | None,
+    cantilever: Fraction | None,
+) -> Fraction | None:
+    return laid(span, cantilever) if span is not None and cantilever is not None else None
+
+
+def _simply_laid(span: Fraction, cantilever: Fraction) -> Fraction:
+    """Give half the span and the whole cantilever: the trade's simple measure."""
+    return span * HALF + cantilever
 
 
 # --- posts under a beam -------------------------------------------------------------------------
@@ -197,41 +222,69 @@ def post_joist_span(plan: Plan, post: Part) -> Fraction | None:
     return _greatest_of_beams(plan, post, "beams.joist_span")
 
 
-def tributary_length(plan: Plan, post: Part, beam: Part) -> Fraction | None:
-    """Give the length of beam that loads a post (inch): half of each span beside it, and a cantilever.
+def parted_over_posts(beam: Part) -> bool:
+    """Tell whether a beam is known to be parted over its posts, so that each span stands by itself."""
+    return bool(beam.facts.get("beams.spliced")) and bool(
+        beam.facts.get("beams.splices_over_posts")
+    )
 
-    From the posts' places where all are known; else the most that any post of the beam carries.
+
+def tributary_length(
+    plan: Plan, post: Part, beam: Part, *, simple: bool = False
+) -> Fraction | None:
+    """Give the length of beam that loads a post (inch): its reaction, or half of each span if more.
+
+    From the posts' places where all are known; else the most that any post of the beam carries,
+    its spans being alike (none under a quarter of the longest); unknown where the beam reaches past
+    an end post by more than half a span. `simple` gives the trade's measure.
     """
     places, place = post_positions(plan, beam.name), length(post, "posts.from_beam_end")
     whole = length(beam, "beams.length")
     if places is not None and place in places and whole is not None and whole >= places[-1]:
-        index = places.index(place)
-        left = place if index == 0 else (place - places[index - 1]) * HALF
-        last = index == len(places) - 1
-        right = whole - place if last else (places[index + 1] - place) * HALF
-        return left + right
-    return _greatest_tributary_length(beam)
+        apart = sorted(set(places))
+        index = apart.index(place)
+        half = halves(apart, whole)[index]
+        if simple:
+            return half
+        laid = parted_over_supports if parted_over_posts(beam) else in_one_piece
+        return max(half, laid(apart, whole)[index])
+    return _greatest_tributary_length(beam, simple=simple)
 
 
-def _greatest_tributary_length(beam: Part) -> Fraction | None:
+def _greatest_tributary_length(beam: Part, *, simple: bool) -> Fraction | None:
     span, cantilever = length(beam, "beams.span"), length(beam, "beams.cantilever")
-    if span is None or cantilever is None:
-        return None
-    at_end = span * HALF + cantilever
     count = length(beam, "beams.post_count")
-    if count is not None and count < 2:
+    if span is None or cantilever is None or (count is not None and count < 2):
         return None
-    return at_end if count == 2 else max(span, at_end)
+    at_end = (_simply_laid if simple else under_cantilever)(span, cantilever)
+    if count == 2:
+        return at_end
+    if cantilever > span * HALF and not simple:
+        return None
+    inner = span if simple or parted_over_posts(beam) else span * INNER_POST
+    return max(inner, at_end)
 
 
 def post_tributary_area(plan: Plan, post: Part) -> Fraction | None:
     """Multiply the length of beam that loads the post by the joists' reach on it (square inches)."""
+    return _tributary_area(plan, post, simple=False)
+
+
+def simple_tributary_area(plan: Plan, post: Part) -> Fraction | None:
+    """Give a post's area by the trade's simple measure: half of each span, the whole of a cantilever."""
+    return _tributary_area(plan, post, simple=True)
+
+
+def _tributary_area(plan: Plan, post: Part, *, simple: bool) -> Fraction | None:
     beams = _beams_of(plan, post)
     if beams is None:
         return None
     areas: list[Fraction | None] = []
     for beam in beams:
-        along, across = tributary_length(plan, post, beam), length(beam, "beams.joist_reach")
+        along = tributary_length(plan, post, beam, simple=simple)
+        across = (
+            _joist_reach(plan, beam, _simply_laid) if simple else length(beam, "beams.joist_reach")
+        )
         areas.append(along * across if along is not None and across is not None else None)
     return greatest(areas)
 
@@ -239,14 +292,25 @@ def post_tributary_area(plan: Plan, post: Part) -> Fraction | None:
 # --- footings -----------------------------------------------------------------------------------
 
 
-def _greatest_of_posts(plan: Plan, footing: Part, quantity: str) -> Fraction | None:
+def simple_footing_area(plan: Plan, footing: Part) -> Fraction | None:
+    """Give a footing's area by the trade's simple measure; the greatest of its posts'."""
+    posts = _posts_on(plan, footing)
+    return None if posts is None else greatest([simple_tributary_area(plan, p) for p in posts])
+
+
+def _posts_on(plan: Plan, footing: Part) -> tuple[Part, ...] | None:
     posts = plan.stated("posts")
     if not posts:
         return None
     named = footing.facts.get("footings.post")
     if isinstance(named, str):
-        posts = tuple(post for post in posts if post.name == named)
-    return greatest([length(post, quantity) for post in posts])
+        return tuple(post for post in posts if post.name == named)
+    return posts
+
+
+def _greatest_of_posts(plan: Plan, footing: Part, quantity: str) -> Fraction | None:
+    posts = _posts_on(plan, footing)
+    return None if posts is None else greatest([length(post, quantity) for post in posts])
 
 
 def footing_tributary_area(plan: Plan, footing: Part) -> Fraction | None:
@@ -300,7 +364,7 @@ FRAMING: dict[str, tuple[PlanDerivation, ...]] = {
             "greatest cantilever past the beam by its joist span",
         ),
         PlanDerivation(
-            "beams.joist_reach", joist_reach, "half the joist span and the whole cantilever, a side"
+            "beams.joist_reach", joist_reach, "(span + cantilever)^2 / (2 x span), a side"
         ),
         PlanDerivation("beams.span", beam_span_from_posts, "greatest distance between posts"),
         PlanDerivation(
@@ -314,11 +378,17 @@ FRAMING: dict[str, tuple[PlanDerivation, ...]] = {
         PlanDerivation(
             "posts.tributary_area",
             post_tributary_area,
-            "half of each beam span and a beam cantilever, times the joists' reach",
+            "what the beam lays on the post, times the joists' reach",
+            simple_tributary_area,
         ),
     ),
     "footings": (
-        PlanDerivation("footings.tributary_area", footing_tributary_area, "the post's area"),
+        PlanDerivation(
+            "footings.tributary_area",
+            footing_tributary_area,
+            "the post's area",
+            simple_footing_area,
+        ),
         PlanDerivation("footings.beam_span", footing_beam_span, "span of the beam"),
         PlanDerivation("footings.joist_span", footing_joist_span, "joist span on the beam"),
     ),

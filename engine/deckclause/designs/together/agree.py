@@ -117,8 +117,16 @@ def sides_agree(facts: Facts) -> bool:
 
 
 def contradicts_plan(found: StatedOtherwise) -> bool:
-    """Tell whether a stated fact is farther from what the plan gives than rounding explains."""
-    stated, worked_out = found.stated, found.worked_out
+    """Tell whether a stated fact is farther from what the plan gives than rounding explains.
+
+    Between what the plan gives and the trade's own measure of it nothing is contradicted.
+    """
+    stated, worked_out, customary = found.stated, found.worked_out, found.customary
     if not isinstance(stated, Fraction) or not isinstance(worked_out, Fraction):
         return True
-    return abs(stated - worked_out) > ROUNDED * max(abs(stated), abs(worked_out))
+    if isinstance(customary, Fraction) and min(customary, worked_out) <= stated <= max(
+        customary, worked_out
+    ):
+        return False
+    near = [worked_out, *([customary] if isinstance(customary, Fraction) else [])]
+    return all(abs(stated - one) > ROUNDED * max(abs(stated), abs(one)) for one in near)
