@@ -27,6 +27,7 @@ from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
 )
+from deckclause.evaluate.together import holds_together
 from deckclause.impact.chunk import ChunkRunner, ImpactJob, run_chunk, spoken_topics
 from deckclause.impact.read import Archive
 from deckclause.impact.rows import Read
@@ -34,6 +35,7 @@ from deckclause.impact.run import SAID, ImpactFolder, plan_of, prepare_folder, r
 from deckclause.impact.total import ImpactTotal
 from deckclause.rulesets.problems import InputError
 
+EXAMPLES = Path(__file__).parents[2] / "rules" / "examples"
 ONE, TWO = "irc-2012", "irc-2018"
 TOPICS = (
     "ledger_fastener_spacing",
@@ -407,6 +409,53 @@ def test_permits_are_counted_as_a_plain_count_of_every_design(
                 if n
             } == on_decided
         assert counted["newly_failing"] == failing > 0
+
+
+@pytest.mark.parametrize("narrowed", [False, True])
+def test_no_permit_complies_whose_deck_is_not_known_to_hold_together(
+    catalogue: Catalogue, folder: Path, tmp_path: Path, narrowed: bool
+) -> None:
+    """Held against the scalar evaluator, design by design, with three decks made to stand in."""
+    whole = (EXAMPLES / "whole-deck-12x16.yaml").read_text(encoding="utf-8")
+    for number, (said, instead) in enumerate(
+        (
+            ("", ""),  # sound
+            ("at_ledger: hanger_fully_seated", "at_ledger: nails_only"),  # falls
+            ("  length: 16 ft\n  position: dropped", "  position: dropped"),  # not known
+        )
+    ):
+        assert said in whole
+        text = whole.replace(said, instead) if said else whole
+        (tmp_path / f"whole-{number}.yaml").write_text(text, encoding="utf-8")
+    for file in sorted(folder.iterdir())[:20]:
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    (read,) = read_all(tmp_path, catalogue)
+    coherence = catalogue.coherence()
+    assert coherence is not None
+    asked = replace(job(catalogue), coherence=coherence.ruleset, narrowed=narrowed)
+    result = ChunkRunner(asked).run(read)
+    together: Counter[str] = Counter()
+    moves: Counter[tuple[int, int]] = Counter()
+    for name in read.names:
+        design = catalogue.design(tmp_path / name)
+        found = holds_together(catalogue, design)
+        assert found is not None
+        kind = {COMPLIES: "holds", DOES_NOT_COMPLY: "fails"}.get(found.status, "open")
+        together[kind] += 1
+        least = {"holds": 0, "open": 0 if narrowed else 1, "fails": 2}[kind]
+        sides = []
+        for edition in (ONE, TWO):
+            outcome = evaluate(design, catalogue.evaluator(edition), catalogue.vocabulary)
+            sides.append(max(least, _stands({t: outcome.outcome(t).status for t in TOPICS})))
+        moves[sides[0], sides[1]] += 1
+    told = result["together"]
+    assert {k: told[k] for k in ("holds", "fails", "open")} == dict(together)
+    assert min(together.values()) > 0
+    counted = result["permits"]["moves"]
+    assert {(i, j): n for i, line in enumerate(counted) for j, n in enumerate(line) if n} == moves
+    alone = result["permits"]["moves_by_rules"]
+    assert sum(map(sum, alone)) == sum(map(sum, counted)) == len(read.names)
+    assert sum(counted[0]) <= sum(alone[0])
 
 
 def _judged(before: int, after: int) -> bool:

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from deckclause.evaluate.columns.columns import Numbers
+from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.columns.consistent import inconsistent_rows
 from deckclause.evaluate.columns.evaluator import Portfolio
 from deckclause.evaluate.columns.topics import topic_statuses
@@ -25,6 +25,7 @@ from deckclause.impact.permits import PermitCounter
 from deckclause.impact.placement import PlacedTopics
 from deckclause.impact.rows import Read
 from deckclause.impact.search import DriverSearch
+from deckclause.impact.together import HeldTogether, TogetherRows
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -42,6 +43,10 @@ class ImpactJob:
     vocabulary: Vocabulary
     topics: tuple[str, ...]
     listed: str = "failing"
+    coherence: RuleSet | None = None
+    """What asks whether a deck holds together; None where the rules folder does not ask it."""
+    narrowed: bool = False
+    """Whether the topics were asked for by name, and so are answered by themselves."""
 
     @property
     def key(self) -> tuple[Any, ...]:
@@ -54,6 +59,8 @@ class ImpactJob:
             self.vocabulary.digest,
             self.topics,
             self.listed,
+            self.coherence.digest if self.coherence else "",
+            self.narrowed,
         )
 
 
@@ -80,6 +87,7 @@ class ChunkRunner:
         self.search = DriverSearch(one, two, job.vocabulary)
         self.placed = PlacedTopics(one, two, job.vocabulary, job.topics)
         self.permits = PermitCounter(one, two, job.topics)
+        self.together = TogetherRows(job.coherence, job.vocabulary) if job.coherence else None
 
     def run(self, read: Read) -> dict[str, Any]:
         """Return the result of one chunk."""
@@ -105,6 +113,7 @@ class ChunkRunner:
         for place, topic in enumerate(self.job.topics):
             for side, column in zip(sides, placed.get(topic, ()), strict=False):
                 side[place] = column
+        together = self._together(read, kept, bad)
         topics: dict[str, Any] = {}
         flips: list[list[Any]] = []
         for place, topic in enumerate(self.job.topics):
@@ -117,10 +126,23 @@ class ChunkRunner:
             "designs": int(kept.sum()),
             "bad": sorted(bad),
             "lost": [[f.row, f.name, f.heading, f.cell, f.reason] for f in read.lost],
-            "permits": self.permits.count(sides[0], sides[1], table, kept),
+            "together": together.counted() if together else None,
+            "permits": self.permits.count(
+                sides[0], sides[1], table, kept, together, narrowed=self.job.narrowed
+            ),
             "topics": topics,
             "flips": flips,
         }
+
+    def _together(self, read: Read, kept: Mask, bad: list[list[Any]]) -> HeldTogether | None:
+        """Ask whether the decks kept hold together; one that cannot be asked is set aside."""
+        if self.together is None:
+            return None
+        found, problems = self.together.rows(read.chunk, np.flatnonzero(kept).tolist())
+        for row, problem in problems.items():
+            kept[row] = False
+            bad.append(_bad(read, row, problem))
+        return found
 
     def _topic(
         self,

@@ -1,7 +1,7 @@
 """Counts by permit: who complied on everything looked at and no longer does, who cannot be told.
 
-A permit complies where no topic looked at fails, is unknown or needs engineering; it fails where
-one fails; else it is undecided.
+A permit complies where no topic looked at fails, is unknown or needs engineering, and its deck holds
+together; it fails where one fails or the deck does not hold together; else it is undecided.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
 )
+from deckclause.impact.together import HeldTogether
 from deckclause.rulesets.walk import distances
 
 COMPLYING, UNDECIDED, FAILING = range(3)
@@ -47,11 +48,24 @@ class PermitCounter:
         self.reads = {t: _joined(_needs(one, t), self.needs[t]) for t in self.topics}
 
     def count(
-        self, before: Numbers, after: Numbers, table: FactTable, kept: Mask
+        self,
+        before: Numbers,
+        after: Numbers,
+        table: FactTable,
+        kept: Mask,
+        together: HeldTogether | None = None,
+        *,
+        narrowed: bool = False,
     ) -> dict[str, Any]:
-        """Return counts as plain data; `before` and `after` are statuses, topics by rows."""
+        """Return counts as plain data; `before` and `after` are statuses, topics by rows.
+
+        No permit is counted as complying whose deck does not hold together, or, unless the topics
+        were `narrowed` by name, is not known to.
+        """
+        wholly, decidedly = _held(together, kept, narrowed=narrowed)
         first, second = (_standing(side)[kept] for side in (before, after))
-        moves = np.bincount(first.astype(np.int64) * 3 + second, minlength=9).reshape(3, 3)
+        by_rules = _moves(first, second)
+        moves = _moves(*(np.maximum(side, wholly[kept]) for side in (first, second)))
         fails = (after == DOES_NOT_COMPLY) & (before != DOES_NOT_COMPLY) & kept
         good = np.zeros(kept.shape, bool)
         good[kept] = first == COMPLYING
@@ -59,13 +73,16 @@ class PermitCounter:
         open_before = (before == INFORMATION_MISSING) | (before == ENGINEERING_REQUIRED)
         decided = self._decided(before, after, table) & kept
         some = decided.any(axis=0)
-        first, second = (
-            _standing(np.where(decided, side, COMPLIES))[some] for side in (before, after)
+        on_decided = _moves(
+            *(
+                np.maximum(_standing(np.where(decided, side, COMPLIES)), decidedly)[some]
+                for side in (before, after)
+            )
         )
-        on_decided = np.bincount(first.astype(np.int64) * 3 + second, minlength=9).reshape(3, 3)
         return {
-            "moves": moves.tolist(),
-            "moves_on_decided": on_decided.tolist(),
+            "moves": moves,
+            "moves_by_rules": by_rules,
+            "moves_on_decided": on_decided,
             "decided_on": self._by_topic(decided),
             "open_before_on": self._by_topic(open_before & kept),
             "newly_failing": int(fails.any(axis=0).sum()),
@@ -102,6 +119,26 @@ class PermitCounter:
             elif missing[place].any():
                 missing[place] &= _stated(self.needs[topic], table)
         return missing
+
+
+def _moves(first: Numbers, second: Numbers) -> list[list[int]]:
+    """Count permits by how they stand before and after."""
+    found = np.bincount(first.astype(np.int64) * 3 + second, minlength=9).reshape(3, 3)
+    return [[int(count) for count in line] for line in found]
+
+
+def _held(together: HeldTogether | None, kept: Mask, *, narrowed: bool) -> tuple[Numbers, Numbers]:
+    """Return how each row stands by holding together alone: on everything, and on what is decided."""
+    if together is None:
+        nothing = np.full(kept.shape, COMPLYING, np.int64)
+        return nothing, nothing
+    fails = together.status == DOES_NOT_COMPLY
+    holds = together.status == COMPLIES
+    engineer = together.status == ENGINEERING_REQUIRED
+    decidedly = np.where(fails, FAILING, np.where(engineer, UNDECIDED, COMPLYING))
+    if narrowed:
+        return np.where(fails, FAILING, COMPLYING), decidedly
+    return np.where(fails, FAILING, np.where(holds, COMPLYING, UNDECIDED)), decidedly
 
 
 def _standing(statuses: Numbers) -> Numbers:
@@ -152,6 +189,8 @@ class PermitTotal:
     """The counts by permit over the whole archive."""
 
     moves: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
+    moves_by_rules: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
+    """The same by the rule sets alone, whether the deck holds together left out."""
     moves_on_decided: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])
     """The same over the topics decided for each permit; one without such a topic is not in it."""
     decided_on: dict[str, int] = field(default_factory=dict)
@@ -165,8 +204,8 @@ class PermitTotal:
 
     def add(self, found: dict[str, Any]) -> None:
         """Add one chunk's counts."""
-        for moves, name in ((self.moves, "moves"), (self.moves_on_decided, "moves_on_decided")):
-            for line, more in zip(moves, found[name], strict=True):
+        for name in ("moves", "moves_by_rules", "moves_on_decided"):
+            for line, more in zip(getattr(self, name), found[name], strict=True):
                 for place, count in enumerate(more):
                     line[place] += count
         self.newly_failing += found["newly_failing"]

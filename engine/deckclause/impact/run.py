@@ -26,7 +26,7 @@ from deckclause.rulesets.write_file import write_whole
 
 PARTS = "parts"
 PLAN = "plan.json"
-RESULTS = "4"
+RESULTS = "5"
 """Changes with what a chunk's result holds: a run kept by an older engine is not gone on with."""
 SAID = {
     "archive": "the archive, or how its columns are read, is not as it was",
@@ -34,6 +34,7 @@ SAID = {
     "to": "the second rule set is not as it was",
     "vocabulary": "the facts and topics known are not as they were",
     "topics": "the topics asked are others",
+    "together": "what asks whether a deck holds together is not as it was",
     "listed": "the list asked for is another",
     "engine": "deckclause itself is not as it was",
     "statuses": "the statuses are not as they were",
@@ -98,7 +99,8 @@ def plan_of(archive: Archive, job: ImpactJob) -> dict[str, str]:
         "from": f"{job.one.name} {job.one.digest}",
         "to": f"{job.two.name} {job.two.digest}",
         "vocabulary": job.vocabulary.digest,
-        "topics": digest(" ".join(job.topics)),
+        "topics": digest(" ".join(job.topics), str(job.narrowed)),
+        "together": job.coherence.digest if job.coherence else "",
         "listed": job.listed,
         "rows in a chunk": str(archive.size),
         "engine": f"{deckclause.__version__} {ENGINE_DIGEST}",

@@ -15,6 +15,7 @@ from deckclause.evaluate.status import (
 )
 from deckclause.impact.chunk import driver_words
 from deckclause.impact.permits import PermitTotal
+from deckclause.impact.together import TogetherTotal
 
 QUIET = frozenset((COMPLIES, NOT_APPLICABLE, NOT_REGULATED))
 """Between these a design has nothing to answer for, before or after."""
@@ -72,6 +73,7 @@ class ImpactTotal:
     """Cells not understood, by the heading they stand under."""
     topics: dict[str, TopicTotal] = field(default_factory=dict)
     permits: PermitTotal = field(default_factory=PermitTotal)
+    together: TogetherTotal = field(default_factory=TogetherTotal)
 
     def add(self, result: dict[str, Any]) -> None:
         """Add one chunk's result."""
@@ -82,6 +84,7 @@ class ImpactTotal:
         for _, _, heading, _, _ in result["lost"]:
             self.lost_in[heading] = self.lost_in.get(heading, 0) + 1
         self.permits.add(result["permits"])
+        self.together.add(result["together"])
         for topic, found in result["topics"].items():
             total = self.topics.setdefault(topic, TopicTotal(topic, [[0] * 6 for _ in range(6)]))
             for line, more in zip(total.counts, found["counts"], strict=True):

@@ -128,8 +128,15 @@ def _impact(catalogue: Catalogue, options: argparse.Namespace) -> ImpactReport:
     vocabulary = catalogue.vocabulary
     one, two = catalogue.ruleset(options.one), catalogue.ruleset(options.two)
     topics = tuple(wanted_topics(catalogue, options.topic, options.part))
+    coherence = catalogue.coherence()
     job = ImpactJob(
-        one, two, vocabulary, topics or spoken_topics(one, two, vocabulary), options.listed
+        one,
+        two,
+        vocabulary,
+        topics or spoken_topics(one, two, vocabulary),
+        options.listed,
+        coherence.ruleset if coherence is not None else None,
+        narrowed=bool(topics),
     )
     archive = Archive(options.archive, vocabulary, map=_map(options, vocabulary))
     out = options.out or Path(f"impact-{_plain(one.name)}-to-{_plain(two.name)}")

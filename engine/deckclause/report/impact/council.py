@@ -21,9 +21,9 @@ from deckclause.report.document import (
 from deckclause.report.impact.files import DRIVERS_SAY, ImpactReport
 from deckclause.report.impact.text import (
     MOST_DRIVERS,
-    NOT_TOGETHER,
     cited,
     decided_words,
+    together_words,
     unread_words,
 )
 
@@ -48,7 +48,8 @@ def council_document(report: ImpactReport, failing: Sequence[Flip], count: int) 
 
 
 def _blocks(report: ImpactReport, failing: Sequence[Flip], count: int) -> Iterator[Block]:
-    yield Paragraph(NOT_TOGETHER, "caution")
+    for words in together_words(report):
+        yield Paragraph(words, "caution")
     yield Heading(1, "In short", "short")
     yield Bullets(tuple(_short(report)))
     decided = report.decided

@@ -17,6 +17,7 @@ from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.impact.permits import PermitTotal, most_first
 from deckclause.impact.rows import BETWEEN
 from deckclause.impact.run import ImpactFolder
+from deckclause.impact.together import TogetherTotal
 from deckclause.impact.total import ImpactTotal
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.spreadsheet import plain_cell
@@ -24,7 +25,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.write_file import write_whole, writing, writing_text
 
-FORMAT = 3
+FORMAT = 4
 FLIP_COLUMNS = ("topic", "from", "to", "drivers")
 BAD_COLUMNS = ("reason",)
 LOST_COLUMNS = ("column", "cell", "reason")
@@ -142,6 +143,7 @@ def summary(report: ImpactReport) -> dict[str, Any]:
         "cells_not_understood": total.lost,
         "cells_not_understood_in": total.lost_in,
         "columns_not_read_as_open": list(report.open_columns),
+        "holds_together": _together(total.together),
         "permits": _permits(total.permits),
         "not_looked_at": report.not_looked_at(),
         "known": report.known(),
@@ -151,10 +153,25 @@ def summary(report: ImpactReport) -> dict[str, Any]:
     }
 
 
+def _together(together: TogetherTotal) -> dict[str, Any] | None:
+    """Return what asking whether each deck holds together came to; None where it is not asked."""
+    if not together.asked:
+        return None
+    return {
+        "could_be_asked_of": together.of_whole,
+        "hold_together": together.holds,
+        "do_not": together.fails,
+        "do_not_in_what_they_state_of_the_house": together.fails_in_part,
+        "not_known": together.open,
+        "failing_on": together.failing_on,
+    }
+
+
 def _permits(permits: PermitTotal) -> dict[str, Any]:
     """Return the counts by permit: how it stood on everything looked at, before and after."""
     return {
         "moves": _moves(permits.moves, STANDINGS),
+        "moves_by_the_rule_sets_alone": _moves(permits.moves_by_rules, STANDINGS),
         "moves_on_what_is_decided": _moves(permits.moves_on_decided, STANDINGS_ON_DECIDED),
         "decided_on": permits.decided_on,
         "newly_failing": permits.newly_failing,

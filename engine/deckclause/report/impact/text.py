@@ -36,6 +36,24 @@ NOT_TOGETHER = (
 )
 
 
+def together_words(report: ImpactReport) -> Iterator[str]:
+    """Yield whether the decks hold together: of how many it could be asked, and what came out."""
+    found, total = report.total.together, report.total.designs
+    if not found.asked:
+        yield NOT_TOGETHER
+        return
+    part = f" ({found.fails_in_part} of them in what they state of the house)"
+    yield (
+        f"DOES IT HOLD TOGETHER? The same under both rule sets. {found.of_whole} of {total} permits "
+        "state a beam, a post or a footing, so that it could be asked of the whole deck: "
+        f"{found.holds} hold together as far as they state it. Of all {total}, {found.fails} do not"
+        f"{part if found.fails_in_part else ''}, {found.open} are not known to. None of these is "
+        "counted as complying on everything."
+    )
+    if found.failing_on:
+        yield f"What does not hold, most often: {_reasons(report, found.failing_on)}."
+
+
 def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> Iterator[str]:
     """Yield the lines of the summary; `most` topics in full."""
     total = report.total
@@ -44,7 +62,8 @@ def impact_lines(report: ImpactReport, *, width: int = 100, most: int = 20) -> I
         yield f"{total.set_aside} of {total.read} rows set aside; bad_rows says why"
     for words in unread_words(report):
         yield from wrap(words, width)
-    yield from wrap(NOT_TOGETHER, width)
+    for words in together_words(report):
+        yield from wrap(words, width)
     yield from wrap(report.known(), width)
     yield ""
     yield from _decided(report, width)
@@ -138,7 +157,8 @@ def _open(report: ImpactReport, topics: list[str], width: int) -> Iterator[str]:
 def _permits(report: ImpactReport, width: int) -> Iterator[str]:
     """Yield how permits as a whole stand, before and after, and the main reasons."""
     permits, topics = report.total.permits, len(report.total.topics)
-    yield f"PERMITS, each held to {topics} topic{'s' if topics != 1 else ''}"
+    held = " and to whether its deck holds together" if report.total.together.asked else ""
+    yield f"PERMITS, each held to {topics} topic{'s' if topics != 1 else ''}{held}"
     for before, words in STANDS.items():
         moves = permits.moves[before]
         if not sum(moves):
@@ -152,9 +172,18 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
             f"{undecided}, {moves[COMPLYING]} {complying}."
         )
         yield from _paragraph(text, width)
+    alone: list[int] = permits.moves_by_rules[COMPLYING]
+    if report.total.together.asked and sum(alone):
+        yield from _paragraph(
+            f"By the rule sets alone, which do not ask whether a deck stands: of {sum(alone)} that "
+            f"complied on every topic looked at, {alone[FAILING]} would not comply on something, "
+            f"{alone[UNDECIDED]} would be undecided, {alone[COMPLYING]} would comply on all.",
+            width,
+        )
     reasons = _reasons(report, permits.complying_newly_failing_on)
     if reasons:
-        yield from _paragraph(f"What those that complied fail on: {reasons}.", width)
+        alone_words = " by the rule sets alone" if report.total.together.asked else ""
+        yield from _paragraph(f"What those that complied{alone_words} fail on: {reasons}.", width)
     text = f"{permits.newly_failing} fail on something they did not fail on before"
     reasons = _reasons(report, permits.newly_failing_on)
     yield from _paragraph(f"{text}{f', most on: {reasons}' if reasons else ''}.", width)
@@ -171,6 +200,9 @@ def _nobody(report: ImpactReport, before: int) -> str:
     """Say that no permit stood so before, and why none complied on everything."""
     if before == FAILING:
         return "None failed on anything."
+    together = report.total.together
+    if before == COMPLYING and together.asked and not together.holds:
+        return f"None {STANDS[before]}: no deck is known to hold together."
     undecided = _reasons(report, report.total.permits.open_before_on)
     if before == COMPLYING and undecided:
         return (
