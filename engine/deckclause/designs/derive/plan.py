@@ -241,7 +241,7 @@ def tributary_length(
     places, place = post_positions(plan, beam.name), length(post, "posts.from_beam_end")
     whole = length(beam, "beams.length")
     if places is not None and place in places and whole is not None and whole >= places[-1]:
-        apart = sorted(set(places))
+        apart = [places[0], *(after for here, after in pairwise(places) if here != after)]
         index = apart.index(place)
         half = halves(apart, whole)[index]
         if simple:

@@ -24,7 +24,7 @@ def under_cantilever(span: Fraction, cantilever: Fraction) -> Fraction:
     """
     if span <= 0:
         return span + cantilever
-    return (span + cantilever) ** 2 / (2 * span)
+    return _square(span + cantilever) / (2 * span)
 
 
 def halves(places: Sequence[Fraction], whole: Fraction) -> list[Fraction]:
@@ -50,13 +50,19 @@ def in_one_piece(places: Sequence[Fraction], whole: Fraction) -> list[Fraction]:
         return [whole]
     spans = [right - left for left, right in pairwise(places)]
     left, right = places[0], whole - places[-1]
-    moments = [-(left**2) * HALF, *_inner_moments(spans, left, right), -(right**2) * HALF]
+    ends = (-_square(left) * HALF, -_square(right) * HALF)
+    moments = [ends[0], *_inner_moments(spans, left, right), ends[1]]
     found = [left, *[Fraction(0)] * (len(places) - 2), right]
     for i, span in enumerate(spans):
         turn = (moments[i + 1] - moments[i]) / span
         found[i] += span * HALF + turn
         found[i + 1] += span * HALF - turn
     return found
+
+
+def _square(length: Fraction) -> Fraction:
+    """Multiply out: a power is no formula that columns of designs could follow."""
+    return length * length
 
 
 def _inner_moments(spans: Sequence[Fraction], left: Fraction, right: Fraction) -> list[Fraction]:
@@ -66,11 +72,11 @@ def _inner_moments(spans: Sequence[Fraction], left: Fraction, right: Fraction) -
     given: list[Fraction] = []
     for i in range(count):
         before, after = spans[i], spans[i + 1]
-        known = -(before**3 + after**3) / 4
+        known = -(before * _square(before) + after * _square(after)) / 4
         if i == 0:
-            known += before * left**2 * HALF
+            known += before * _square(left) * HALF
         if i == count - 1:
-            known += after * right**2 * HALF
+            known += after * _square(right) * HALF
         middle = 2 * (before + after) - (before * across[-1] if across else 0)
         given.append((known - (before * given[-1] if given else 0)) / middle)
         across.append(after / middle)

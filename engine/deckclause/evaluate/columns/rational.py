@@ -59,7 +59,22 @@ def _common(one: Rational, two: Rational) -> tuple[Numbers, Numbers, int | Numbe
         return _scaled(one.num, first), _scaled(two.num, second), one.den * first
     if one.den is two.den:
         return one.num, two.num, one.den
-    return _scaled(one.num, two.den), _scaled(two.num, one.den), _times(one.den, two.den)
+    shared_by_row = np.gcd(one.den, two.den)
+    first_by, second_by = two.den // shared_by_row, one.den // shared_by_row
+    return (
+        _scaled(one.num, first_by),
+        _scaled(two.num, second_by),
+        _times(one.den, first_by),
+    )
+
+
+def _reduced(number: Rational) -> Rational:
+    """Write a fraction in its lowest terms, so that what is made of it stays small."""
+    if isinstance(number.den, int):
+        shared = gcd(number.den, int(np.gcd.reduce(number.num, initial=0)))
+        return number if shared <= 1 else Rational(number.num // shared, number.den // shared)
+    by_row = np.gcd(number.num, number.den)
+    return Rational(number.num // by_row, number.den // by_row)
 
 
 def add(one: Rational, two: Rational) -> Rational:
@@ -77,7 +92,7 @@ def subtract(one: Rational, two: Rational) -> Rational:
 
 def multiply(one: Rational, two: Rational) -> Rational:
     """Multiply."""
-    return Rational(_scaled(one.num, two.num), _times(one.den, two.den))
+    return _reduced(Rational(_scaled(one.num, two.num), _times(one.den, two.den)))
 
 
 def divide(one: Rational, two: Rational) -> Rational:
@@ -85,7 +100,7 @@ def divide(one: Rational, two: Rational) -> Rational:
     if (two.num == 0).any():
         raise TooLarge
     sign = np.where(two.num < 0, -1, 1)
-    return Rational(_scaled(one.num * sign, two.den), _scaled(two.num * sign, one.den))
+    return _reduced(Rational(_scaled(one.num * sign, two.den), _scaled(two.num * sign, one.den)))
 
 
 _WORK: dict[str, Callable[[Rational, Rational], Rational]] = {

@@ -173,7 +173,7 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
         )
         yield from _paragraph(text, width)
     alone: list[int] = permits.moves_by_rules[COMPLYING]
-    if report.total.together.asked and sum(alone):
+    if report.total.together.asked and any(alone):
         yield from _paragraph(
             f"By the rule sets alone, which do not ask whether a deck stands: of {sum(alone)} that "
             f"complied on every topic looked at, {alone[FAILING]} would not comply on something, "
