@@ -17,7 +17,16 @@ from deckclause.evaluate.columns.columns import (
     NumberColumn,
     Numbers,
 )
-from deckclause.evaluate.columns.rational import LARGEST, Rational, TooLarge, ask, work_out
+from deckclause.evaluate.columns.rational import (
+    LARGEST,
+    Rational,
+    TooLarge,
+    ask,
+    ask_exactly,
+    small_rows,
+    work_exactly,
+    work_out,
+)
 from deckclause.evaluate.columns.trace import (
     FactName,
     Formula,
@@ -98,17 +107,22 @@ class Follower:
         try:
             return ask(operation, self._work(one, rows, sources), self._work(two, rows, sources))
         except TooLarge:
-            self.left[rows] = True
-            return np.zeros(len(rows), bool)
+            sides = (work_exactly(f, self._facts(rows, sources), len(rows)) for f in (one, two))
+            answers, none = ask_exactly(operation, *sides)
+            self.left[rows[none]] = True
+            return answers
 
     def _work(self, formula: Formula, rows: Numbers, sources: Sources) -> Rational:
+        return work_out(formula, self._facts(rows, sources), len(rows))
+
+    def _facts(self, rows: Numbers, sources: Sources) -> Callable[[FactName], Rational]:
         def fact(name: FactName) -> Rational:
             column = sources[name[0]][name[1]]
             assert isinstance(column, NumberColumn)
             den = column.den if isinstance(column.den, int) else column.den[rows]
             return Rational(column.num[rows].astype(np.int64), den)
 
-        return work_out(formula, fact, len(rows))
+        return fact
 
     def _give(self, given: Given, value: Any, rows: Numbers, sources: Sources) -> None:
         if isinstance(value, str | bool):
@@ -118,7 +132,13 @@ class Follower:
         try:
             given.numbers.append((rows, self._work(formula, rows, sources)))
         except TooLarge:
-            self.left[rows] = True
+            values = work_exactly(formula, self._facts(rows, sources), len(rows))
+            places, numbers = small_rows(values)
+            left = np.ones(len(rows), bool)
+            left[places] = False
+            self.left[rows[left]] = True
+            if places.size:
+                given.numbers.append((rows[places], numbers))
 
 
 def choice_result(

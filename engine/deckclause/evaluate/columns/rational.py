@@ -10,6 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
+from operator import add as fraction_add
+from operator import eq, ge, gt, le, lt, truediv
+from operator import mul as fraction_mul
+from operator import sub as fraction_sub
 
 import numpy as np
 
@@ -17,6 +21,9 @@ from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.columns.trace import FactName, Formula
 
 LARGEST = 2**62
+SMALL_NUMERATOR, SMALL_DENOMINATOR = 2**40, 2**28
+"""A fraction with a denominator of its own is kept in a column up to these: what compares it with a
+figure multiplies it by the figure's denominator."""
 
 
 class TooLarge(Exception):
@@ -121,6 +128,68 @@ def work_out(formula: Formula, fact: Callable[[FactName], Rational], count: int)
     one = work_out(formula[1], fact, count)
     two = work_out(formula[2], fact, count)
     return _WORK[formula[0]](one, two)
+
+
+Exact = list[Fraction | None]
+"""One fraction a row, of any size; None where it was divided by nothing."""
+
+
+def work_exactly(formula: Formula, fact: Callable[[FactName], Rational], count: int) -> Exact:
+    """Work a formula out row by row, where the numbers on the way do not fit a column."""
+    if formula[0] == "fact":
+        return [Fraction(n, d) for n, d in zip(*_by_row(fact(formula[1])), strict=True)]
+    if formula[0] == "number":
+        return [formula[1]] * count
+    one, two = (work_exactly(part, fact, count) for part in formula[1:])
+    work = _EXACT[formula[0]]
+    return [
+        None if a is None or b is None or (work is truediv and not b) else work(a, b)
+        for a, b in zip(one, two, strict=True)
+    ]
+
+
+def _by_row(number: Rational) -> tuple[list[int], list[int]]:
+    nums = number.num.tolist()
+    return nums, [number.den] * len(nums) if isinstance(number.den, int) else number.den.tolist()
+
+
+_EXACT: dict[str, Callable[[Fraction, Fraction], Fraction]] = {
+    "add": fraction_add,
+    "subtract": fraction_sub,
+    "multiply": fraction_mul,
+    "divide": truediv,
+}
+_ASK_EXACTLY: dict[str, Callable[[Fraction, Fraction], bool]] = {
+    "less": lt,
+    "less_equal": le,
+    "greater": gt,
+    "greater_equal": ge,
+    "equal": eq,
+}
+
+
+def ask_exactly(operation: str, one: Exact, two: Exact) -> tuple[Mask, Mask]:
+    """Compare row by row; also the rows on which nothing can be compared."""
+    none = np.array([a is None or b is None for a, b in zip(one, two, strict=True)], bool)
+    ask_of = _ASK_EXACTLY[operation]
+    found = [
+        a is not None and b is not None and ask_of(a, b) for a, b in zip(one, two, strict=True)
+    ]
+    return np.array(found, bool), none
+
+
+def small_rows(values: Exact) -> tuple[Numbers, Rational]:
+    """Return the places whose fractions are small enough for a column, with them as columns."""
+    kept = [
+        (place, value)
+        for place, value in enumerate(values)
+        if value is not None
+        and abs(value.numerator) <= SMALL_NUMERATOR
+        and value.denominator <= SMALL_DENOMINATOR
+    ]
+    nums = np.array([value.numerator for _, value in kept], np.int64)
+    dens = np.array([value.denominator for _, value in kept], np.int64)
+    return np.array([place for place, _ in kept], np.int64), Rational(nums, dens)
 
 
 _ASK: dict[str, Callable[[Numbers, Numbers], Mask]] = {
