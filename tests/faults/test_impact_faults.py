@@ -80,11 +80,14 @@ def stopped(catalogue: Catalogue, tmp_path_factory: pytest.TempPathFactory) -> P
     path = folder / "permits.csv"
     write_archive(path, 30, 9, catalogue.vocabulary)
     archive = Archive(path, catalogue.vocabulary)
+    coherence = catalogue.coherence()
     job = ImpactJob(
         catalogue.ruleset("irc-2012"),
         catalogue.ruleset("irc-2018"),
         catalogue.vocabulary,
         ("joist_span",),
+        coherence=coherence and coherence.ruleset,
+        narrowed=True,
     )
     run_impact(archive, job, prepare_folder(folder / "out", plan_of(archive, job), resume=False))
     assert _asked(path, folder / "whole") in (0, 1, 3)
