@@ -115,6 +115,10 @@ def test_without_a_rule_set_no_answer_stands(view: Any) -> None:
         view.uncheck(f'#against input[value="{name}"]')
     view.wait_for_selector("#trouble:has-text('No rule set is chosen')")
     assert view.evaluate(STRUCK) == "line-through"
+    for place in ("section-words", "steps-down", "reaches"):
+        assert view.evaluate(STRUCK.replace("cards", place)) == "line-through"
+    said = view.evaluate("getComputedStyle(document.getElementById('board'), '::before').content")
+    assert "earlier state of the deck" in said
 
 
 def test_while_an_answer_is_awaited_the_old_one_is_struck_through(view: Any) -> None:
