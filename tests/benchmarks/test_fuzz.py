@@ -1,4 +1,4 @@
-"""A hundred thousand spoilt inputs of eight kinds: each is answered or refused in words, in time.
+"""A hundred thousand spoilt inputs of nine kinds: each is answered or refused in words, in time.
 
     pytest tests/benchmarks/test_fuzz.py -n 2 -s
 
@@ -26,7 +26,7 @@ CASES = int(os.environ.get("DECKCLAUSE_FUZZ", "100000"))
 SEED = int(os.environ.get("DECKCLAUSE_FUZZ_SEED", "1"))
 SHARES = {
     "design": 30, "rules": 10, "amendment": 15, "register": 10,
-    "request": 5, "archive": 15, "mapping": 10, "page": 5,
+    "request": 5, "archive": 15, "sheet_map": 5, "mapping": 5, "page": 5,
 }  # fmt: skip
 """Of a hundred cases, how many of each kind."""
 SECONDS = 20

@@ -177,13 +177,46 @@ class Archives:
 
     def take(self, content: bytes) -> bool:
         """Refuse it, or say what the change of rules does."""
-        from deckclause.impact.read import Archive, Read
+        from deckclause.impact.read import Archive
+        from deckclause.impact.rows import Read
 
         self.path.write_bytes(content)
         try:
             for read in Archive(self.path, self.catalogue.vocabulary).chunks():
                 assert isinstance(read, Read)
                 self.runner.run(read)
+        except InputError:
+            return False
+        return True
+
+
+class SheetMaps:
+    """A map of an office's sheet, read, and the sheet read by it."""
+
+    def __init__(self, catalogue: Catalogue, folder: Path) -> None:
+        from deckclause.impact.propose import Answers, propose_map
+        from deckclause.impact.read import Archive
+        from deckclause.impact.write_map import map_text
+
+        self.vocabulary = catalogue.vocabulary
+        self.sheet = folder / "permits.csv"
+        self.map = folder / "permits.csv.columns.yaml"
+        self.sheet.write_text(
+            "No.;Joist;Span;Bolts\n1;2 X 8;11' 6\";1/2 lag\n;;;\n2;2x10;12.5;n/a\n", "utf-8"
+        )
+        answers = Answers(facts={"Bolts": "fasteners.kind", "Span": "joists.span"})
+        proposed = propose_map(Archive(self.sheet, self.vocabulary), answers)
+        self.seeds = (map_text(proposed, answers, self.vocabulary).encode(),)
+
+    def take(self, content: bytes) -> bool:
+        """Refuse it, or read the sheet."""
+        from deckclause.impact.column_map import read_map
+        from deckclause.impact.read import Archive
+
+        self.map.write_bytes(content)
+        try:
+            found = read_map(self.map, self.vocabulary)
+            list(Archive(self.sheet, self.vocabulary, map=found).chunks())
         except InputError:
             return False
         return True
@@ -251,6 +284,7 @@ KINDS: dict[str, Any] = {
     "register": Registers,
     "request": Requests,
     "archive": Archives,
+    "sheet_map": SheetMaps,
     "mapping": Mappings,
     "page": PageBodies,
 }

@@ -57,7 +57,8 @@ def quantity_unused(context: LintContext) -> Found:
     """Find quantities that no clause reads and nothing is derived from."""
     if context.vocabulary is None:
         return
-    used = {q for read in context.sets for c in read.ruleset.clauses for q in clause_reads(c)}
+    clauses = {id(c): c for read in context.sets for c in read.ruleset.clauses}  # each but once
+    used = {q for clause in clauses.values() for q in clause_reads(clause)}
     path = context.files.vocabulary_paths()[0]
     tree = context.trees.get(path)
     if tree is None:

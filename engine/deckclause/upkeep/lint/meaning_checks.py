@@ -6,20 +6,35 @@ from deckclause.evaluate.compile import compile_ruleset
 from deckclause.reading.fold import asks, branches, every, gives
 from deckclause.reading.forms import Fact, Gives, Rule
 from deckclause.reading.lower import lower
-from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.problems import InputError, Problem
+from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.upkeep.lint.clause_checks import place_of
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Found, Place
 
 
 def does_not_compile(context: LintContext) -> Found:
-    """Find rule sets that pass every other reading and still cannot be run."""
+    """Find rule sets that pass every other reading and still cannot be run.
+
+    Rule sets of the very same clauses are compiled once: a place that only sets values differs from
+    its edition in nothing that could keep it from being run.
+    """
+    done: dict[tuple[int, ...], tuple[Problem, ...]] = {}
     for read in context.sets:
-        try:
-            compile_ruleset(read.ruleset, context.quantities)
-        except InputError as fault:
-            for problem in fault.problems:
-                yield Place(problem.file, problem.line), read.ruleset.name, problem.message
+        clauses = tuple(map(id, read.ruleset.clauses))
+        if clauses not in done:
+            done[clauses] = _faults(read.ruleset, context.quantities)
+        for problem in done[clauses]:
+            yield Place(problem.file, problem.line), read.ruleset.name, problem.message
+
+
+def _faults(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> tuple[Problem, ...]:
+    try:
+        compile_ruleset(ruleset, quantities)
+    except InputError as fault:
+        return fault.problems
+    return ()
 
 
 def value_left_open(context: LintContext) -> Found:
