@@ -178,7 +178,7 @@ def test_edges_give_no_value_below_the_standard() -> None:
     sheet = calculation_sheet(joint(), ROWS)
     assert sheet.no_value("as prescribed") == ()
     (why,) = sheet.no_value("as asked")
-    assert "band joist, loaded bottom edge to the lower row: 1.25 in, at least 2 in" in why
+    assert "band joist, loaded bottom edge to the lower row: 1-1/4 in, at least 2 in" in why
 
 
 def test_a_nearer_lower_row_is_weaker_in_shear_and_splitting() -> None:

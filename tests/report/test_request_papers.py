@@ -6,6 +6,7 @@ The whole of three decks by every kind and form: tests/benchmarks/test_many_pape
 from __future__ import annotations
 
 import re
+from base64 import b64decode, b64encode
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,13 @@ from typing import Any
 import pytest
 
 from deckclause.answers.request import build
+from deckclause.report.document.html import document_html
 from deckclause.report.document.pdf import document_pdf
 from deckclause.report.document.word import document_word
+from deckclause.report.request.document import request_document
+from deckclause.variance.request.build import read_request
+from deckclause.variance.request.check import check_request
+from variance.decks import catalogue
 from variance.papers import (
     DECKS,
     figures,
@@ -129,3 +135,32 @@ def test_word_has_styles_page_numbers_contents_header_and_author(tmp_path: Path)
     sizes = {s.font.size.pt for s in word.styles if getattr(s, "font", None) and s.font.size}
     assert min(sizes) >= 8
     assert not [r for r in word.part.package.rels.values() if r.reltype.endswith("/thumbnail")]
+
+
+PIXEL = b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
+)
+
+
+def test_a_picture_is_bound_in_with_its_caption_and_what_is_none_is_refused(tmp_path: Path) -> None:
+    papers(tmp_path, 0, "modification", "plain")
+    path = tmp_path / "request.yaml"
+    path.write_text(
+        path.read_text().replace(
+            "kind: plan}", 'kind: photo, file: wall.png, caption: "The wall, from inside"}'
+        )
+    )
+    for content, said in ((None, "no such file"), (b"%PDF-1.7", "only as PNG or JPEG")):
+        if content is not None:
+            (tmp_path / "wall.png").write_bytes(content)
+        against = check_request(read_request(catalogue(), path)).against
+        assert any(said in words for words in against), said
+    (tmp_path / "wall.png").write_bytes(PIXEL)
+    request = read_request(catalogue(), path)
+    checked = check_request(request)
+    assert not checked.against
+    document = request_document(catalogue(), build.request_answer(request, checked))
+    assert b64encode(PIXEL).decode() in document_html(document)
+    text = text_on_paper(document)
+    assert "A1. The wall, from inside" in text
+    assert text.index("Annex E. Photographs") < text.index("Annex F. Receipts")

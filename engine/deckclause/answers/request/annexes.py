@@ -198,7 +198,7 @@ def _rows(
         yield label(name, vocabulary), text
 
 
-LONG = Fraction(24)
+LONG = Fraction(60)
 """Inches from which a length is written in feet and inches, whatever unit its quantity prints in."""
 
 

@@ -171,7 +171,9 @@ def _end_factor(joint: LedgerJoint, arrangement: Arrangement) -> tuple[Factor, .
     if end < rules.end_least_in:
         return ()
     value = min(1.0, end / rules.end_full_in)
-    return (Factor("C-delta", value, f"end distance {end:g} in", "NDS 12.5.1", Standing.MEMORY),)
+    return (
+        Factor("C-delta", value, f"end distance {_inches(end)}", "NDS 12.5.1", Standing.MEMORY),
+    )
 
 
 def _slender(joint: LedgerJoint) -> float:
@@ -192,9 +194,23 @@ def _edges(joint: LedgerJoint, rows: Arrangement, rules: GeometryRules) -> Resul
     )  # fmt: skip
     if rows.end_distance is not None:
         parts.append(("end", float(rows.end_distance.value), rules.end_least_in))
-    said = "; ".join(f"{name} {got:g} in (least {least:g} in)" for name, got, least in parts)
+    said = "; ".join(
+        f"{name} {_inches(got)} (least {_inches(least)})" for name, got, least in parts
+    )
     broken = [
-        f"{name}: {got:g} in, at least {least:g} in" for name, got, least in parts if got < least
+        f"{name}: {_inches(got)}, at least {_inches(least)}"
+        for name, got, least in parts
+        if got < least
     ]
     why = f"NDS gives no value: {'; '.join(broken)}" if broken else ""
     return Result(rows.name, said, no_value=why)
+
+
+def _inches(value: float) -> str:
+    """Write inches worked out in floating point as a carpenter reads them, where they fall on a tape.
+
+    >>> _inches(1.25), _inches(2.0)
+    ('1-1/4 in', '2 in')
+    """
+    exact = Fraction(value).limit_denominator(64)
+    return length_text(exact) if abs(float(exact) - value) < 1e-9 else f"{value:g} in"

@@ -51,6 +51,8 @@ LETTER = (8.5, 11.0)
 MARGIN_IN, SHEET_MARGIN_IN = 0.8, 0.5
 SIDE_MARGIN_IN = 0.6
 """Over and under a page on its side, which a drawing at true scale needs the height of."""
+SIGNING_IN = 0.32
+"""What a hand needs to sign on a line."""
 MOST_WIDE_IN, MOST_HIGH_IN = LETTER[1] - 2 * MARGIN_IN - 0.2, 5.9
 """Room for a drawing on a page on its side, under its heading and over its caption."""
 FRACTION_HYPHEN = re.compile(r"(?<=\d)-(?=\d+/\d)")
@@ -272,6 +274,9 @@ class _Word:
             for index, (place, cell) in enumerate(zip(places, row, strict=True)):
                 run = self._cell(place, cell.text)
                 run.bold = (headed and named and index == 0) or cell.status == "does not comply"
+        if signed:
+            for place in table.rows:
+                place.height = self.shared.Inches(SIGNING_IN)
         if shares:
             self._widths(table, shares)
         hold_together(table, headed=headed)
