@@ -151,14 +151,15 @@ def _where(told: list[tuple[str, FindingAnswer]]) -> Iterator[Where]:
     by_rule_set: dict[str, list[FindingAnswer]] = {}
     for title, answer in told:
         by_rule_set.setdefault(title, []).append(answer)
-    alike: dict[tuple[tuple[str, ...], bool, tuple[str, ...]], list[str]] = {}
+    alike: dict[tuple[tuple[str, ...], bool], list[str]] = {}
+    acts: dict[tuple[tuple[str, ...], bool], dict[str, None]] = {}
     for title, answers in by_rule_set.items():
         cites = tuple(dict.fromkeys(answer.cites for answer in answers))
-        acts = tuple(dict.fromkeys(act for answer in answers for act in answer.acts))
-        memory = any(answer.on_memory for answer in answers)
-        alike.setdefault((cites, memory, acts), []).append(title)
-    for (cites, memory, acts), titles in alike.items():
-        yield Where(tuple(titles), cites, memory, acts)
+        key = (cites, any(answer.on_memory for answer in answers))
+        alike.setdefault(key, []).append(title)
+        acts.setdefault(key, {}).update((act, None) for answer in answers for act in answer.acts)
+    for (cites, memory), titles in alike.items():
+        yield Where(tuple(titles), cites, memory, tuple(acts[cites, memory]))
 
 
 def _margin(told: list[tuple[str, FindingAnswer]]) -> Fraction:
