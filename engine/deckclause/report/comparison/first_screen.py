@@ -147,13 +147,21 @@ def _short(allowed: str) -> str:
 
 def _where(item: ToDo, room: int) -> str:
     """Write as many places as there is room for, and count the others."""
-    told = [_place(asked, where, item) for asked in item.asked for where in asked.where]
+    told = [_place(asked, where, item) for asked in item.asked for where in _by_section(asked)]
     for count in range(len(told), 0, -1):
         more = len(told) - count
         text = "; ".join(told[:count]) + (f"; {more} more" if more else "")
         if len(text) <= room:
             return text
     return _cut(told[0], room)
+
+
+def _by_section(asked: Asked) -> list[Where]:
+    """Join rule sets that ask by the same sections: which acts amend them stands further on."""
+    alike: dict[tuple[tuple[str, ...], bool], list[str]] = {}
+    for where in asked.where:
+        alike.setdefault((where.cites, where.on_memory), []).extend(where.rule_sets)
+    return [Where(tuple(names), cites, memory) for (cites, memory), names in alike.items()]
 
 
 def _place(asked: Asked, where: Where, item: ToDo) -> str:
