@@ -22,6 +22,7 @@ from support.designs import EXAMPLES
 
 CATALOGUE = Catalogue.open()
 WHOLE = "whole-deck-12x16.yaml"
+PRICES = {"2x8": 14, "2x10": 19, "4x4": 12, "4x6": 21, "6x6": 38, "concrete": 6, "lag screw": 1}
 STAGGERED = "bolts-16-staggered.yaml"
 
 
@@ -65,6 +66,26 @@ def test_the_sizes_chosen_are_the_commands_and_can_be_taken_over(page: TestClien
     answer = page.post("/api/evaluate", json={"design": design, "under": ["irc-2021"]}).json()
     assert answer["faults"] == []
     assert [card["status"] for card in answer["cards"]] == ["complies"]
+
+
+def test_the_readers_own_prices_choose_as_the_command_does(
+    page: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "220")  # the command leaves out what a window has no room for
+    lines = ["item,length,price", *(f"{size},,{price}" for size, price in PRICES.items())]
+    (tmp_path / "yard.csv").write_text("\n".join(lines), encoding="utf-8")
+    (tmp_path / WHOLE).write_text(example(WHOLE), encoding="utf-8")
+    words = ("choose", WHOLE, "--under", "irc-2021", "--prices", "yard.csv")
+    printed = _command(tmp_path, *words)
+    cost = next(line for line in printed.splitlines() if line.startswith("cost")).split()[1:]
+    asked = {**_asked(page, WHOLE, "irc-2021"), "prices": "\n".join(lines)}
+    shown = page.post("/api/choosing", json=asked).text
+    row = shown.split('id="cost"')[1].split("</tr>")[0]
+    assert re.findall(r"<td>([\d.,]+)</td>", row) == cost
+    assert "least cost by the price list" in shown
+    spoilt = page.post("/api/choosing", json={**asked, "prices": "item,length\n2x8,\n"})
+    assert spoilt.status_code == 400
+    assert "price" in " ".join(spoilt.json()["problems"])
 
 
 def test_one_deck_for_all_says_what_the_command_says(page: TestClient) -> None:

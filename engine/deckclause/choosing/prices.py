@@ -63,22 +63,27 @@ def fastener_item(fasteners: Fasteners) -> str:
 
 
 def read_prices(path: Path) -> PriceList:
-    """Read a price list. Raises InputError with every line that cannot be read.
-
-    Columns: `item` (`2x8`, `6x6`, `lag screw`, `through bolt`, `concrete` by the cubic foot),
-    `length` (`12 ft`; empty where the price is the same at any length, or is for one), `price`.
-    """
+    """Read a price list from a file. Raises InputError with every line that cannot be read."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
         raise InputError.single(str(path), f"cannot be read ({fault})") from None
+    return prices_of(text, str(path))
+
+
+def prices_of(text: str, file: str) -> PriceList:
+    """Read a price list, `file` its name. Raises InputError with every line that cannot be read.
+
+    Columns: `item` (`2x8`, `6x6`, `lag screw`, `through bolt`, `concrete` by the cubic foot),
+    `length` (`12 ft`; empty where the price is the same at any length, or is for one), `price`.
+    """
     rows = list(csv.DictReader(text.splitlines()))
     problems: list[Problem] = []
     prices: dict[Key, Fraction] = {}
     header = tuple((text.splitlines() or [""])[0].replace(" ", "").split(","))
     if header[:1] != ("item",) or set(COLUMNS) - set(header):
         raise InputError.single(
-            str(path), f"its first line must name the columns {', '.join(COLUMNS)}", 1
+            file, f"its first line must name the columns {', '.join(COLUMNS)}", 1
         )
     for line, row in enumerate(rows, 2):
         try:
@@ -92,11 +97,9 @@ def read_prices(path: Path) -> PriceList:
                 raise ValueError(f"{item} {length} stands twice")
             prices[key] = price
         except InvalidOperation:
-            problems.append(
-                Problem(str(path), line, f"'{row['price']}' is not a price; write 12.40")
-            )
+            problems.append(Problem(file, line, f"'{row['price']}' is not a price; write 12.40"))
         except (QuantityError, ValueError) as fault:
-            problems.append(Problem(str(path), line, str(fault)))
+            problems.append(Problem(file, line, str(fault)))
     if problems:
         raise InputError(problems)
-    return PriceList(str(path), prices)
+    return PriceList(file, prices)

@@ -56,7 +56,7 @@ from deckclause.page.typed import (
 from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.choosing.buying import BUYING, rounded
-from deckclause.report.choosing.words import options_text, size_text, titles
+from deckclause.report.choosing.words import money, options_text, size_text, titles
 from deckclause.report.comparison.strictest_document import MARKS
 from deckclause.rulesets.problems import InputError
 
@@ -133,7 +133,11 @@ class _Pages:
             lstrip_blocks=True,
         )
         self.templates.globals.update(
-            titles=titles, size_text=size_text, options_text=options_text, rounded=rounded
+            titles=titles,
+            size_text=size_text,
+            options_text=options_text,
+            rounded=rounded,
+            money=money,
         )
         self.workers: Workers | None = None
         self.one_at_a_time: CapacityLimiter | None = None

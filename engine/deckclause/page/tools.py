@@ -30,10 +30,12 @@ class ChosenView:
 def chosen(bench: Bench, asked: ToUse) -> ChooseAnswer:
     """Choose sizes for the deck. Raises InputError where a value cannot be read."""
     from deckclause.answers.chosen import chosen_answer
+    from deckclause.choosing.prices import prices_of
 
     _, design = bench.file_design(asked)
     names = bench.rule_sets(asked.under)
-    return chosen_answer(bench.catalogue, design, names, keep=asked.keep)
+    prices = prices_of(asked.prices, "the price list") if asked.prices.strip() else None
+    return chosen_answer(bench.catalogue, design, names, keep=asked.keep, prices=prices)
 
 
 def chosen_view(bench: Bench, asked: ToUse) -> ChosenView:

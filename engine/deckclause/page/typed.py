@@ -153,10 +153,14 @@ class ToKeep(WithFile):
 
 
 class ToUse(WithFile):
-    """A design and the rule sets it is to satisfy; `keep` names what is left as drawn."""
+    """A design and the rule sets it is to satisfy; `keep` names what is left as drawn.
+
+    `prices` is the text of the reader's own price list.
+    """
 
     under: RuleSets
     keep: Annotated[list[Line], Field(max_length=MAX_ITEMS)] = Field(default_factory=list)
+    prices: str = Field(default="", max_length=200_000)
     si: bool = False
 
 

@@ -261,9 +261,14 @@ $("new").addEventListener("click", () => open({ source: "new" }));
 $("another").addEventListener("click", another);
 $("file").addEventListener("change", (event) => openFile(event.target.files[0]));
 $("save").addEventListener("click", () => saving.save(store));
-$("download").addEventListener("click", () => {
+$("download").addEventListener("click", async () => {
+  const prices = $("kind").value === "buying" ? await tools.priceList() : "";
+  if (prices === null) {
+    $("downloaded").textContent = tools.NO_PRICES;
+    return;
+  }
   const asked = { ...saving.withFile(store), under: store.under, kind: $("kind").value, one: $("one").value };
-  takeAway("download", { ...asked, si: Boolean(store.wants.si) }, $("downloaded"));
+  takeAway("download", { ...asked, prices, si: Boolean(store.wants.si) }, $("downloaded"));
 });
 $("kind").addEventListener("change", offerOne);
 $("print").addEventListener("click", () => print());

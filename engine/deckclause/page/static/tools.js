@@ -18,6 +18,10 @@ export function begin(given, file) {
       found.classList.toggle("stale", Boolean(found.children.length));
     }
   });
+  $("prices").addEventListener("change", () => {
+    const found = $("choosing").querySelector(".found");
+    found.classList.toggle("stale", Boolean(found.children.length));
+  });
   for (const panel of all()) {
     panel.querySelector(".work-out").addEventListener("click", () => workOut(panel));
     panel.addEventListener("click", (event) => {
@@ -38,7 +42,12 @@ async function workOut(panel) {
   const found = panel.querySelector(".found");
   const told = panel.querySelector(".told");
   const { revision } = store;
-  const asked = { ...withFile(), under: store.under, si: Boolean(store.wants.si) };
+  const prices = await priceList();
+  if (prices === null) {
+    told.textContent = NO_PRICES;
+    return;
+  }
+  const asked = { ...withFile(), under: store.under, si: Boolean(store.wants.si), prices };
   const answer = await askLong(panel.id, asked, "text", told, "Working it out");
   if (!answer.ok) {
     told.textContent = complaints(answer).join(" ");
@@ -48,6 +57,19 @@ async function workOut(panel) {
   found.innerHTML = answer.text; // written by our own server, every text in it escaped
   found.classList.toggle("stale", revision !== store.revision);
 }
+
+/** The reader's own price list, read when it is wanted; null where it cannot be (any longer). */
+export async function priceList() {
+  const file = $("prices").files[0];
+  if (!file) return "";
+  try {
+    return await file.text();
+  } catch {
+    return null;
+  }
+}
+
+export const NO_PRICES = "The price list cannot be read any more; choose it again.";
 
 /** Take the sizes chosen over into the deck: one step, each in every part of its kind. */
 function take(sizes) {
