@@ -82,3 +82,95 @@ def test_invented_places_are_no_precedents_for_a_real_design() -> None:
     assert "Utah@2023-07-01" in real
     assert not [name for name in real if "Tarn Hollow" in name or "Ellavane" in name]
     assert set(real) < set(rule_set_names(catalogue, invented=True))
+
+
+# --- Wisconsin: a code of its own, three ways to comply that may not be mixed ---------------------
+
+WISCONSIN = "Wisconsin@2024-01-01"
+
+
+def wisconsin(way: str, key: str) -> object:
+    clause = LIBRARY.ruleset(f"{WISCONSIN}/{way}").clause(key)
+    assert clause is not None
+    return clause.requirement
+
+
+def test_wisconsin_has_three_ways_that_may_not_be_mixed() -> None:
+    """dsps.wi.gov/pages/Programs/UDC/Default.aspx: in force from 2016-01-01."""
+    ways = tuple(f"{WISCONSIN}/{w}" for w in ("chapter", "appendix-b", "deck-guide-2012"))
+    assert LIBRARY.register.ways(WISCONSIN) == ways
+    assert LIBRARY.register.place("Wisconsin").local == "with approval"  # SPS 320.06 (1) (a) 3.
+    for name in ways:
+        told = " ".join(LIBRARY.register.resolve(name).told)
+        assert "they may not be mixed" in told
+        assert "Check with the office" in told
+    with pytest.raises(InputError, match="nothing is in force in Wisconsin on 2015-12-31"):
+        LIBRARY.register.resolve("Wisconsin@2015-12-31")
+
+
+@pytest.mark.parametrize(
+    ("way", "key", "bound", "figure"),
+    [
+        # SPS 321.04 (3) (c): 36 in high, a 4-3/8 in sphere; (4) (a) 2.: landing 36 in
+        ("chapter", "guard_height", "least", Fraction(36)),
+        ("chapter", "guard_opening", "most", Fraction(35, 8)),
+        ("chapter", "stair_landing.depth", "least", Fraction(36)),
+        # Appendix B section 13 no. 1: 4 in on the level; section 14: handrail 30 to 38 in
+        ("appendix-b", "guard_opening", "most", Fraction(4)),
+        ("appendix-b", "handrail_height", "least", Fraction(30)),
+        ("appendix-b", "handrail_height", "most", Fraction(38)),
+    ],
+)
+def test_wisconsin_figures_as_read(way: str, key: str, bound: str, figure: Fraction) -> None:
+    limit = wisconsin(way, key)
+    assert isinstance(limit, Limit)
+    assert getattr(limit, bound) == Fixed(figure)
+
+
+@pytest.mark.parametrize("way", ["chapter", "appendix-b"])
+def test_guards_begin_at_24_in_in_wisconsin(way: str) -> None:
+    """SPS 321.04 (3) (c) 1. a. and Appendix B section 13: more than 24 in."""
+    trigger = wisconsin(way, "guard_required.trigger")
+    assert trigger == Provides("deck.guard_trigger_height", Fixed(Fraction(24)))
+
+
+DRAFT_BEAMS = (
+    # CR 15-043 as put to a hearing, June 2015, Tables 3A and 3B: joist spans 6 to 18 ft by 2 ft
+    ("beam_spans_other_species", "2-2x6", "6 ft", "5 ft 5 in"),
+    ("beam_spans_other_species", "4x12", "8 ft", "9 ft 11 in"),
+    ("beam_spans_other_species", "3-2x12", "6 ft", "13 ft 11 in"),
+    ("beam_spans_other_species", "3-2x12", "12 ft", "9 ft 10 in"),
+    ("beam_spans_other_species", "2-2x10", "10 ft", "6 ft 6 in"),
+)
+DRAFT_LEDGER = (
+    # the same, Table 6: lag screws and bolts of 1/2 in; engineered rims of 1 and 1-1/8 in
+    ("ledger_spacing", ("lag_screw",), "6 ft", "30 in"),
+    ("ledger_spacing", ("through_bolt",), "18 ft", "19 in"),
+    ("ledger_spacing", ("through_bolt_thick_assembly",), "10 ft", "29 in"),
+    ("ledger_spacing_engineered_rim", ("engineered_rim_1_in", "lag_screw"), "18 ft", "8 in"),
+    ("ledger_spacing_engineered_rim", ("engineered_rim_1_1_8_in", "through_bolt"), "6 ft", "28 in"),
+)
+
+
+def test_wisconsins_draft_tables_are_from_memory_until_the_adopted_ones_are_read() -> None:
+    loaded = LIBRARY.load("wi-appendix-b")
+    for table, size, span, figure in DRAFT_BEAMS:
+        raw = loaded.raw_tables[table]
+        assert raw["cells"][size][raw["columns"].index(span)] == figure, (table, size, span)
+    for table, rows, span, figure in DRAFT_LEDGER:
+        raw = loaded.raw_tables[table]
+        cells = raw["cells"]
+        for row in rows:
+            cells = cells[row]
+        assert cells[raw["columns"].index(span)] == figure, (table, rows, span)
+    assert {raw["standing"] for raw in loaded.raw_tables.values()} == {"memory"}
+
+
+@pytest.mark.parametrize("way", ["chapter", "appendix-b"])
+def test_what_was_not_read_of_wisconsin_is_never_silent(way: str) -> None:
+    ruleset = LIBRARY.ruleset(f"{WISCONSIN}/{way}")
+    for topic in ("footing_depth", "joist_span", "lateral_connection", "stair_riser_height"):
+        clauses = ruleset.topic_clauses(topic)
+        assert clauses, topic
+        assert all(isinstance(c.requirement, Unmodelled) for c in clauses), topic
+    assert ruleset.warns

@@ -113,6 +113,36 @@ def test_paths_that_may_not_be_mixed(tmp_path: Path) -> None:
     assert "they may not be mixed" in told(library, ways[0])
 
 
+@pytest.mark.parametrize(
+    ("spacing", "kind", "expected"),
+    [
+        # a deck of 12 ft joists: 2018 lets bolts stand 29 in apart, 2021 here 20 in
+        ("18 in", "bolt", 0),  # both ways comply
+        ("25 in", "bolt", 0),  # one complies wholly: that is enough
+        ("30 in", "bolt", 1),  # neither does
+        ("18 in", "lag", 1),  # the one fails the spacing, the other the kind: not mixed
+    ],
+)
+def test_one_way_kept_wholly_is_enough_and_ways_are_not_mixed(
+    tmp_path: Path, spacing: str, kind: str, expected: int
+) -> None:
+    from deckclause.compare.comparison import compare
+    from deckclause.designs.read_design import design_of
+    from deckclause.evaluate.catalogue import Catalogue
+
+    open_rules(tmp_path, WISCONSIN)
+    stricter = tmp_path / "editions" / "code-2021.yaml"
+    text = stricter.read_text().replace("bolt: [36 in, 29 in]", "bolt: [36 in, 20 in]")
+    text = text.replace("lag: [30 in, 15 in]", "lag: [30 in, 20 in]")
+    stricter.write_text(text.replace("one_of: [lag, bolt]", "one_of: [bolt]"))
+    catalogue = Catalogue.open(tmp_path, cached=False)
+    text = f"design: 1\nname: D\nbolts: {{kind: {kind}, spacing: {spacing}}}\njoists: {{span: 12 ft}}\n"
+    design = catalogue.prepare(design_of(text.encode(), "d.yaml", catalogue.vocabulary))
+    names = catalogue.register.ways("Wisconsin@2020-01-01")
+    topics = ["bolt_spacing", "bolt_kind"]
+    assert compare(catalogue, design, names, topics=topics).exit_status == expected
+
+
 def test_an_emergency_ordinance_that_ends_by_its_own_terms(tmp_path: Path) -> None:
     register = """
 places:

@@ -110,20 +110,40 @@ class Comparison:
         return passes and stated is not None and stated.status not in (COMPLIES, NOT_APPLICABLE)
 
     @property
+    def counted(self) -> tuple[int, ...]:
+        """The columns that count: of several codes or paths one day lets one choose from, the best.
+
+        A way to comply counts whole; nothing of it is taken together with another's.
+        """
+        ways: dict[str, list[int]] = {}
+        for column, evaluator in enumerate(self.evaluators):
+            place, way, _ = evaluator.ruleset.name.partition("/")
+            ways.setdefault(place if way else evaluator.ruleset.name, []).append(column)
+        return tuple(
+            min(group, key=lambda c: _BEST.index(self._code((c,)))) for group in ways.values()
+        )
+
+    @property
     def exit_status(self) -> int:
         """0 complies everywhere asked, 1 something does not, 3 undecided only."""
-        statuses: set[int] = {o.status for row in self.rows for o in row.outcomes}
+        return self._code(self.counted)
+
+    def _code(self, columns: Sequence[int]) -> int:
+        statuses: set[int] = {row.outcomes[c].status for row in self.rows for c in columns}
         if self.binding is not None and self.binding != COMPLIES:
             statuses.add(self.binding)
-        if any(
-            self.lowered(row, column) for row in self.rows for column in range(len(self.heavier))
-        ):
+        known = [c for c in columns if c < len(self.heavier)]
+        if any(self.lowered(row, column) for row in self.rows for column in known):
             statuses.add(INFORMATION_MISSING)
         if DOES_NOT_COMPLY in statuses:
             return 1
         if statuses & {ENGINEERING_REQUIRED, INFORMATION_MISSING} or COMPLIES not in statuses:
             return 3
         return 0
+
+
+_BEST = (0, 3, 1)
+"""Exit statuses, the best first."""
 
 
 def _asks(outcome: TopicOutcome) -> frozenset[tuple[object, ...]]:

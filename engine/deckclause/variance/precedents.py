@@ -73,8 +73,9 @@ def rule_set_names(catalogue: Catalogue, *, invented: bool = False) -> tuple[str
     names = list(catalogue.files.rulesets)
     for place in catalogue.register.places.values():
         if invented or not place.invented:
-            names += [f"{place.name}@{a.begins.isoformat()}" for a in place.adoptions]
-    return tuple(names)
+            for adoption in place.adoptions:
+                names += catalogue.register.ways(f"{place.name}@{adoption.begins}")
+    return tuple(dict.fromkeys(names))
 
 
 def find_precedents(

@@ -189,12 +189,10 @@ class LintContext:
             for day in sorted(days):
                 name = f"{place.name}@{day}"
                 try:
-                    register.resolve(name)
+                    names += register.ways(name)
                 except InputError as fault:
                     if day in own:
                         self.problems += fault.problems
-                    continue
-                names.append(name)
         return names
 
 
