@@ -103,27 +103,38 @@ def ordinance_of(library: RuleLibrary, name: str) -> Ordinance:
     ordinance = data["ordinance"]
     changes = redline_changes(library, name, before, after)
     outer = tuple(_outer(library, place))
+    provisions = data.get("provisions") or ()
     return Ordinance(
-        name, data["title"], data["place"], tuple(_warnings(place)),
-        "" if ordinance == NO_ORDINANCE else ordinance, edition, library.ruleset(edition).title,
-        "" if data["adopted"] == DRAFT else data["adopted"],
-        papers.get("body") or "", papers.get("authority") or "",
-        tuple(papers.get("findings") or ()),
-        "; ".join(f"{p.name}: {p.findings}" for p in outer if p.findings),
-        papers.get("effective") or _effective(adoption),
-        papers.get("transition") or _transition(adoption),
-        papers.get("repeals") or "", papers.get("contact") or "",
-        tuple((p.name, p.local) for p in outer if p.local), changes,
-        tuple(Provision(p.get("section") or "", p["title"], p["text"])
-              for p in data.get("provisions") or ()),
-        tuple(_departs(library, data["place"], adoption)),
-        tuple(_falls(library, data["place"], adoption)),
-        adoption.lets_fall if adoption is not None else (),
-        tuple(_values(library, after.ruleset)), tuple(_rules(after.ruleset)),
-        tuple(dict.fromkeys(c.cites for c in changes if c.standing == "memory")),
-        replace(before.ruleset, name=f"{rule_set_title(edition)}, before it", kind="place"),
-        replace(after.ruleset, name=_label(data["place"], name, adoption), kind="place"),
-    )  # fmt: skip
+        amendment=name,
+        title=data["title"],
+        place=data["place"],
+        warns=tuple(_warnings(place)),
+        ordinance="" if ordinance == NO_ORDINANCE else ordinance,
+        edition=edition,
+        edition_title=library.ruleset(edition).title,
+        adopted="" if data["adopted"] == DRAFT else data["adopted"],
+        body=papers.get("body") or "",
+        authority=papers.get("authority") or "",
+        findings=tuple(papers.get("findings") or ()),
+        findings_asked="; ".join(f"{p.name}: {p.findings}" for p in outer if p.findings),
+        effective=papers.get("effective") or _effective(adoption),
+        transition=papers.get("transition") or _transition(adoption),
+        repeals=papers.get("repeals") or "",
+        contact=papers.get("contact") or "",
+        local=tuple((p.name, p.local) for p in outer if p.local),
+        changes=changes,
+        provisions=tuple(
+            Provision(p.get("section") or "", p["title"], p["text"]) for p in provisions
+        ),
+        departs=tuple(_departs(library, data["place"], adoption)),
+        falls=tuple(_falls(library, data["place"], adoption)),
+        lets_fall=adoption.lets_fall if adoption is not None else (),
+        values=tuple(_values(library, after.ruleset)),
+        rules=tuple(_rules(after.ruleset)),
+        unread=tuple(dict.fromkeys(c.cites for c in changes if c.standing == "memory")),
+        before=replace(before.ruleset, name=f"{rule_set_title(edition)}, before it", kind="place"),
+        after=replace(after.ruleset, name=_label(data["place"], name, adoption), kind="place"),
+    )
 
 
 def _warnings(place: Place | None) -> Iterator[str]:

@@ -477,3 +477,49 @@ def test_the_years_of_a_place(capsys: pytest.CaptureFixture[str]) -> None:
     assert "2020-01-01 irc-2018 with quillmere-county-2018, tarn-hollow-2018" in out
     assert "HOLDS NO LONGER, and nobody decided so: ledger_bottom_edge_distance" in out
     assert "2025-01-01 irc-2021 with quillmere-county-2021, tarn-hollow-2021" in out
+
+
+# --- a bound that holds in one place of the input space alone -------------------------------------
+
+
+def _where(*conditions: str, by: str = "--at-least") -> list[str]:
+    where = [word for text in conditions for word in ("--where", text)]
+    return ["amend", "new", "--place", "Otterbrook", "--edition", "irc-2021", "--clause",
+            "guard_height", by, "42 in", *where]  # fmt: skip
+
+
+def test_a_bound_may_hold_where_it_is_said_to_alone(capsys: pytest.CaptureFixture[str]) -> None:
+    from ruamel.yaml import YAML
+
+    assert (
+        run(
+            _where(
+                "deck.greatest_height_above_grade=more_than 6 ft", "deck.use=deck, exterior_balcony"
+            )
+        )
+        == 0
+    )
+    text = capsys.readouterr().out.partition("\nWHAT CHANGES")[0]
+    (change,) = YAML(typ="safe").load(text)["changes"]
+    (exception,) = change["to"]["unless"]
+    assert exception["when"] == {
+        "deck.greatest_height_above_grade": {"more_than": "6 ft"},
+        "deck.use": ["deck", "exterior_balcony"],
+    }
+    assert exception["at_least"] == "42 in"
+    assert set(change["to"]) == {"unless"}  # the clause itself stays, and as well known as it was
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (_where("deck.hight=6 ft"), "there is no quantity 'deck.hight'"),
+        (_where("deck.use"), "is not QUANTITY=VALUE"),
+        ([*_where()[:-2], "--where", "deck.use=deck", "--strike"], "give the bound"),
+    ],
+)
+def test_where_a_bound_holds_is_said_rightly_or_refused(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], words: str
+) -> None:
+    assert run(arguments) == 2
+    assert words in " ".join(capsys.readouterr().err.split())

@@ -49,6 +49,11 @@ def add_change_options(parser: argparse.ArgumentParser) -> None:
     option("--at-least", "FIGURE", "the clause now asks at least this")
     option("--at-most", "FIGURE", "the clause now asks at most this")
     option("--exactly", "FIGURE", "the clause now asks exactly this")
+    option(
+        "--where",
+        "QUANTITY=VALUE",
+        "the bound holds there alone: a value, `a, b`, or `more_than 9 ft`; repeat",
+    )
     option("--strike", None, "the clause is struck")
     option("--strike-exception", "N", "this exception of it is struck; repeat for more", int)
     option("--keep-exceptions", None, "its other exceptions stay, though they permit less")
@@ -66,7 +71,7 @@ def described_changes(options: argparse.Namespace) -> list[Change]:
             groups.append({name: value, **(ahead if not groups else {})})
             continue
         here = groups[-1] if groups else ahead
-        if name == "strike_exception":
+        if name in ("strike_exception", "where"):
             here[name] = (*here.get(name, ()), value)
         elif name in here:
             raise InputError.single(
@@ -92,6 +97,10 @@ def _change(group: dict[str, Any]) -> Change:
         raise InputError.single(
             "--set", "fixes a value; a bound or --strike needs a --clause of its own before it"
         )
+    if group.get("where") and not bounds:
+        raise InputError.single(
+            "--where", "says where a bound holds; give the bound, as --at-least"
+        )
     if group.get("strike") and bounds:
         raise InputError.single("--strike", "a clause is struck or given a bound, not both")
     return Change(
@@ -104,11 +113,25 @@ def _change(group: dict[str, Any]) -> Change:
         settings=dict([_setting(group["set"])]) if "set" in group else {},
         struck_exceptions=tuple(group.get("strike_exception", ())),
         keep_exceptions=bool(group.get("keep_exceptions")),
+        where=dict(map(_condition, group.get("where", ()))),
     )
 
 
-def _setting(text: str) -> tuple[str, str]:
+BOUND_WORDS = ("at_least", "more_than", "at_most", "less_than")
+
+
+def _condition(text: str) -> tuple[str, Any]:
+    """Read where a bound holds: a value, several choices, or a bound of its own."""
+    name, wanted = _setting(text, "--where")
+    first, _, rest = wanted.partition(" ")
+    if first in BOUND_WORDS and rest:
+        return name, {first: rest.strip()}
+    choices = [part.strip() for part in wanted.split(",")]
+    return name, choices if len(choices) > 1 else wanted
+
+
+def _setting(text: str, option: str = "--set") -> tuple[str, str]:
     name, equals, value = text.partition("=")
     if not equals or not value.strip():
-        raise InputError.single("--set", f"'{text}' is not QUANTITY=VALUE")
+        raise InputError.single(option, f"'{text}' is not QUANTITY=VALUE")
     return name.strip(), value.strip()

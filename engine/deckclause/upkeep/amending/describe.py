@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.clauses import Clause, Limit, Provides
@@ -52,6 +53,8 @@ class Change:
     settings: dict[str, str] = field(default_factory=dict)
     struck_exceptions: tuple[int, ...] = ()
     keep_exceptions: bool = False
+    where: dict[str, Any] = field(default_factory=dict)
+    """Where the new bounds hold, as the file's conditions are written; elsewhere the clause stays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,20 +172,41 @@ class AmendmentWriter:
             says = own_words(clause.requirement, change.bounds, self.vocabulary)
         yield from _opening(change, says or f"Exceptions of {clause.cites} are struck.")
         yield from (f"    replace: {key}", mark, "    to:")
-        if says:
-            yield f"      says: {quoted(says)}"
-        for word, figure in change.bounds.items():
-            yield f"      {word}: {quoted(figure_text(figure, clause.requirement, self.vocabulary))}"
-        if change.struck_exceptions:
-            raw = self.loaded.raw_clauses[key].get("unless") or []
-            left = [e for i, e in enumerate(raw, 1) if i not in change.struck_exceptions]
+        figures = {
+            word: figure_text(figure, clause.requirement, self.vocabulary)
+            for word, figure in change.bounds.items()
+        }
+        if not change.where:
+            if says:
+                yield f"      says: {quoted(says)}"
+            yield from (f"      {word}: {quoted(figure)}" for word, figure in figures.items())
+        raw = self.loaded.raw_clauses[key].get("unless") or []
+        left = [e for i, e in enumerate(raw, 1) if i not in change.struck_exceptions]
+        if change.where:
+            left.append(self._somewhere(change, figures, says))
+        if change.where or change.struck_exceptions:
             yield from as_yaml({"unless": left}, 6)
-        yield f"      standing: {self.description.standing}"
-        yield f"      sources: [{self.description.source}]"
+        if not change.where:  # else the clause itself stays as it is, and as well known
+            yield f"      standing: {self.description.standing}"
+            yield f"      sources: [{self.description.source}]"
+
+    def _somewhere(self, change: Change, figures: dict[str, str], says: str) -> dict[str, Any]:
+        """Return the exception that holds the new figures where they are asked."""
+        for name in change.where:
+            if name not in self.vocabulary.quantities:
+                near = suggestion(name, self.vocabulary.quantities)
+                raise InputError.single("--where", f"there is no quantity '{name}'.{near}")
+        return {
+            "when": change.where,
+            **figures,
+            "says": says,
+            "standing": self.description.standing,
+            "sources": [self.description.source],
+        }
 
     def _exception_comments(self, change: Change, clause: Clause) -> Iterator[str]:
         limit = clause.requirement
-        if isinstance(limit, Limit) and change.bounds:
+        if isinstance(limit, Limit) and change.bounds and not change.where:
             limit = amended_limit(limit, change.bounds, self.vocabulary)
         notes = exception_notes(replace(clause, requirement=limit), limit, self.vocabulary)
         for number in change.struck_exceptions:
