@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from deckclause.answers.redline import RedlineChange, redline_changes
 from deckclause.evaluate.words import called, fact_text
-from deckclause.rulesets.clauses import Origin, Unmodelled
+from deckclause.rulesets.clauses import Origin
 from deckclause.rulesets.drafts import MARK
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
@@ -16,6 +16,7 @@ from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import Adoption, Place
 from deckclause.rulesets.ruleset import DRAFT, RuleSet
+from deckclause.rulesets.walk import is_unmodelled
 from deckclause.upkeep.amending.describe import NO_ORDINANCE
 from deckclause.upkeep.amending.fallen import fallen_on
 from deckclause.upkeep.local_limits import departures
@@ -221,7 +222,7 @@ def _falls(library: RuleLibrary, place: str, adoption: Adoption | None) -> Itera
 def _rules(ruleset: RuleSet) -> Iterator[str]:
     """Yield the local rules that are no values: clauses changed or added, clauses struck."""
     for clause in ruleset.clauses:
-        if clause.origin.ordinance and not isinstance(clause.requirement, Unmodelled):
+        if clause.origin.ordinance and not is_unmodelled(clause.requirement):
             yield f"{clause.says.rstrip('.')} ({_act(clause.origin)})."
         elif clause.origin.ordinance:
             yield f"{clause.says.rstrip('.')}; ask the office ({_act(clause.origin)})."

@@ -15,6 +15,7 @@ from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Finding, evaluate
+from deckclause.evaluate.plan import provided_quantity
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.regions.sample import design_at
@@ -25,7 +26,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
 )
 from deckclause.evaluate.words import bounds_text, called, fact_text
-from deckclause.rulesets.clauses import Clause, Origin, Provides, Scalar
+from deckclause.rulesets.clauses import Clause, Origin, Scalar
 from deckclause.rulesets.ground import ground_quantities
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError
@@ -133,8 +134,7 @@ class _Compared:
 
     def _of_the_ground(self, clause: Clause) -> bool:
         """Tell whether a clause gives a value of the ground, which is the place's own to fix."""
-        given = clause.requirement
-        return isinstance(given, Provides) and given.quantity in ground_quantities(self.vocabulary)
+        return provided_quantity(clause) in ground_quantities(self.vocabulary)
 
     def _values(self) -> Iterator[Departure]:
         ground = ground_quantities(self.vocabulary)
@@ -252,11 +252,9 @@ class _Compared:
         """Yield which way a value a clause gives departs on one design."""
         given: list[dict[str, Scalar]] = [
             {
-                f.requirement.quantity: f.value
+                provided_quantity(f.clause): f.value
                 for f in side
-                if isinstance(f.requirement, Provides)
-                and f.status == COMPLIES
-                and f.value is not None
+                if provided_quantity(f.clause) and f.status == COMPLIES and f.value is not None
             }
             for side in (above, own)
         ]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from deckclause.rulesets.clauses import Unmodelled
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import alike
 from deckclause.rulesets.stale import stale_changes
+from deckclause.rulesets.walk import is_unmodelled
 from deckclause.upkeep.amending.fallen import days_of_change, fallen_on
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Found, Place
@@ -51,7 +51,7 @@ def not_dealt_with(context: LintContext) -> Found:
     for read in context.sets:
         for clause in read.ruleset.clauses:
             name = clause.origin.ruleset
-            if not isinstance(clause.requirement, Unmodelled) or (name, clause.key) in seen:
+            if not is_unmodelled(clause.requirement) or (name, clause.key) in seen:
                 continue
             path = context.files.amendments.get(name)
             tree = context.trees.get(path) if path is not None else None
@@ -62,7 +62,7 @@ def not_dealt_with(context: LintContext) -> Found:
             yield (
                 place,
                 name,
-                f"{clause.key}: {clause.cites}, {clause.says} {clause.requirement.reason}",
+                f"{clause.key}: {clause.cites}, {clause.says} No change of this amendment deals with it",
             )
 
 
