@@ -31,7 +31,8 @@ from deckclause.evaluate.tables.families import (
 from deckclause.evaluate.traces import Traces
 from deckclause.reading.forms import Cell, Fact, Limits
 from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Trace, cell_steps
-from deckclause.rulesets.clauses import NOT_PERMITTED, NOT_SEEN, Unmodelled
+from deckclause.rulesets.clauses import NOT_PERMITTED, NOT_SEEN
+from deckclause.rulesets.walk import is_unmodelled
 
 SNOW = "loads.framing_table_snow"
 SNOW_ROWS = tuple(Fraction(psf, 144) for psf in (50, 60, 70))
@@ -70,7 +71,7 @@ def expected(finding: Finding, traces: Traces) -> tuple[Expected, ...]:
     """Return what to expect where a finding is undecided because print was not seen; else nothing."""
     if finding.status != INFORMATION_MISSING or finding.missing:
         return ()
-    if isinstance(finding.requirement, Unmodelled):
+    if is_unmodelled(finding.requirement):
         return tuple(_for_snow(finding, traces))
     trace = traces.of(finding)
     found = _read(trace)
@@ -115,7 +116,7 @@ def _for_snow(finding: Finding, traces: Traces) -> Iterator[Expected]:
         return
     evaluation = traces.evaluation
     for place, clause in enumerate(evaluation.ruleset.clauses):
-        if clause.topic != finding.topic or isinstance(clause.requirement, Unmodelled):
+        if clause.topic != finding.topic or is_unmodelled(clause.requirement):
             continue
         group = traces.group(place)
         named = evaluation.design.named_parts(group) if group else (("", {}),)
