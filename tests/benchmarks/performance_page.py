@@ -21,6 +21,10 @@ EXPECTED: dict[str, str] = {
     "drivers": "Drivers of one outcome where sixteen clauses differ and only all of them together count",
     "warm compare": "`deckclause compare` of a whole deck under seven editions, warm, against starting Python",
     "warm compare again": "The same comparison and report once more in a running process, as on the local page",
+    "tomorrow": "A town's question for tomorrow among 3,000 towns, once asked for today",
+    "lint one": "`rules lint` of one place among 3,000 towns of two adoptions each",
+    "lint growth": "`rules lint` of everything: what each adoption adds",
+    "impact": "`impact` of an archive under two editions, counts and drivers",
 }
 """What is measured, by the name of its row."""
 

@@ -48,6 +48,10 @@ class RuleLibrary:
             self._register = read_register(self.files)
         return self._register
 
+    def take_register(self, register: Register) -> None:
+        """Take the register of these very files where it was kept: thousands of places take seconds."""
+        self._register = register
+
     @property
     def beneath(self) -> dict[tuple[str, str], dict[tuple[str, ...], None]]:
         """What each amendment is layered on, by its id and edition: the amendments before it.

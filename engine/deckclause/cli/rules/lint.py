@@ -8,6 +8,7 @@ Exit status: 0 no errors, 1 errors (with --strict: or warnings), 2 bad input.
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_width
@@ -84,7 +85,8 @@ def _findings(
     options: argparse.Namespace, checks: list[Check]
 ) -> tuple[list[LintFinding], list[LintFinding]]:
     """Return what is to be shown, and what was found besides."""
-    library = open_catalogue(options).library
+    catalogue = open_catalogue(options)
+    library = catalogue.library
     if library.files.beneath is not None and not (options.named or options.places):
         from deckclause.upkeep.lint.focus import concerning, own_focus
 
@@ -92,6 +94,8 @@ def _findings(
     if options.named or options.places:
         from deckclause.upkeep.lint.focus import concerning, focus_on
 
+        with suppress(InputError):  # the checks say what is wrong with it
+            library.take_register(catalogue.register)
         return concerning(library, focus_on(library, options.named, options.places), checks)
     from deckclause.upkeep.lint.context import LintContext
     from deckclause.upkeep.lint.run import run_checks

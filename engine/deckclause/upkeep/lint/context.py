@@ -75,7 +75,8 @@ class LintContext:
     """What the checks look at.
 
     `only` narrows the rule sets by name, None means all of them; `looked_at` narrows the files gone
-    through by their names, as where one place of thousands is asked for.
+    through by their names, as where one place of thousands is asked for. `like` is a context of the
+    same library: what it read and surveyed is not read and surveyed again.
     """
 
     def __init__(
@@ -83,11 +84,12 @@ class LintContext:
         library: RuleLibrary,
         only: tuple[str, ...] | None = None,
         looked_at: frozenset[str] | None = None,
+        like: LintContext | None = None,
     ) -> None:
         self.library = library
         self.files: RuleFiles = library.files
         self.problems: list[Problem] = []
-        self.surveys: dict[Any, Any] = {}
+        self.surveys: dict[Any, Any] = {} if like is None else like.surveys
         """How clauses run all over the input space, by all a survey rests on (`Surveyor`)."""
         self.narrowed = looked_at is not None
         self.sets: list[ReadSet] = []
@@ -95,7 +97,9 @@ class LintContext:
         if looked_at is not None:
             paths = [path for path in paths if self.files.name(path) in looked_at]
         self.looked_at = frozenset(paths)
-        self.trees = Trees(self.files, paths, self.problems)
+        self.trees: Mapping[Path, Tree] = (
+            Trees(self.files, paths, self.problems) if like is None else like.trees
+        )
         self.vocabulary: Vocabulary | None = None
         try:
             self.vocabulary = library.vocabulary

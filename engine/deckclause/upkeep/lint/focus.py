@@ -99,8 +99,7 @@ def concerning(
     found = run_checks(context, checks)
     without: set[tuple[object, ...]] = set()
     if focus.bases:
-        beneath = LintContext(library, focus.bases, files)
-        beneath.surveys = context.surveys  # of the same clauses, read by the same library
+        beneath = LintContext(library, focus.bases, files, like=context)
         without = {_key(f) for f in run_checks(beneath, checks)}
     own: list[LintFinding] = []
     others: list[LintFinding] = []

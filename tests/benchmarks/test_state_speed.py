@@ -1,0 +1,99 @@
+"""A generated state of 3,000 towns, two adoptions each, with its counties; and an archive of permits.
+
+    pytest tests/benchmarks/test_state_speed.py -n 0 -s
+
+Ratios and processor time alone: what else the machine does counts little.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from pathlib import Path
+from time import process_time
+
+import pytest
+
+from benchmarks.performance_page import Measured
+from benchmarks.timing import best_command
+from deckclause.rulesets.files import default_root
+from deckclause.rulesets.library import RuleLibrary
+from deckclause.upkeep.lint.context import LintContext
+from deckclause.upkeep.lint.run import run_checks
+from support.generated_state import TOWNS_OF_COUNTY, town_name, write_state
+
+TOWNS = 3000
+DECK = str(default_root() / "examples" / "whole-deck-12x16.yaml")
+COMMAND = (sys.executable, "-c", "from deckclause.cli.main import entry; entry()")
+FEW, MORE = 20, 60
+ADOPTION = 0.08
+"""Seconds of the processor an adoption may add to lint of everything; the aim is 0.03."""
+DESIGN = 40e-6
+"""Seconds a permit may take under two editions; 20 s for a million is the aim."""
+
+
+@pytest.fixture(scope="module")
+def state(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_state(tmp_path_factory.mktemp("state") / "rules", TOWNS)
+
+
+def test_tomorrow_s_question_is_as_fast_as_today_s(
+    state: Path, measured: dict[str, Measured]
+) -> None:
+    def asked(day: str, runs: int) -> float:
+        under = f"{town_name(1234)}@{day}"
+        return best_command(
+            runs, [*COMMAND, "compare", DECK, "--rules", str(state), "--under", under]
+        )
+
+    asked("2024-01-01", 1)  # read once, and kept
+    today, tomorrow = asked("2024-01-01", 3), asked("2024-01-02", 3)
+    found = f"{tomorrow / today:.2f} times today's ({1000 * tomorrow:.0f} ms)"
+    measured["tomorrow"] = Measured(found, "at most 1.3 times", tomorrow <= 1.3 * today)
+    print(found)
+    assert tomorrow <= 1.3 * today
+
+
+def test_lint_of_one_place_costs_little_more_among_thousands(
+    state: Path, measured: dict[str, Measured]
+) -> None:
+    lint = [*COMMAND, "rules", "lint", "--for"]
+    shipped = best_command(2, [*lint, "Tarn Hollow"])
+    among = best_command(2, [*lint, town_name(42), "--rules", str(state)])
+    found = f"{among:.1f} s, {among / shipped:.1f} times that of a place of the shipped rules"
+    measured["lint one"] = Measured(found, "about 1 s", among <= 1.5)
+    print(found)
+    assert among <= 2 * shipped
+
+
+def test_lint_of_everything_grows_little_by_the_adoption(
+    tmp_path: Path, measured: dict[str, Measured]
+) -> None:
+    times = []
+    for towns in (FEW, MORE):
+        root = write_state(tmp_path / str(towns), towns)
+        start = process_time()
+        run_checks(LintContext(RuleLibrary.open(root)))
+        times.append(process_time() - start)
+        shutil.rmtree(root)
+    adoptions = 2 * (MORE - FEW + (MORE - FEW) // TOWNS_OF_COUNTY)
+    grown = (times[1] - times[0]) / adoptions
+    found = f"{grown:.3f} s an adoption"
+    measured["lint growth"] = Measured(found, "at most 0.03 s", grown <= 0.03)
+    print(found)
+    assert grown <= ADOPTION
+
+
+def test_a_permit_costs_microseconds(tmp_path: Path, measured: dict[str, Measured]) -> None:
+    times = []
+    for count in (20_000, 120_000):
+        path = tmp_path / f"{count}.parquet"
+        best_command(1, [*COMMAND, "new", "archive", str(path), "--designs", str(count)])
+        asked = ["--from", "irc-2015", "--to", "irc-2021", "--list", "none", "--quiet"]
+        out = ["--out", str(tmp_path / f"out-{count}")]
+        times.append(best_command(1, [*COMMAND, "impact", str(path), *asked, *out]))
+    each = (times[1] - times[0]) / 100_000
+    found = f"{1e6 * each:.0f} us a permit, {times[0] - 20_000 * each:.1f} s to begin"
+    measured["impact"] = Measured(found, "20 s for a million", each * 1e6 <= 20)
+    print(found)
+    assert each <= DESIGN
