@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -19,7 +20,7 @@ TOWNS = {
 
 
 def _grip(tab: Any, member: str) -> Any:
-    return tab.locator(f'#grips [data-member="{member}"]')
+    return tab.locator(f'#grips [data-name="{member}"]')
 
 
 def _drag_down(tab: Any, member: str, pixels: float) -> None:
@@ -132,3 +133,53 @@ def test_lettering_of_the_board_is_read_without_leaning_forward(view: Any) -> No
     view.set_viewport_size(PHONE)
     wide = "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
     assert view.evaluate(wide) <= 0
+
+
+def test_plan_elevation_and_stairs_are_the_form_too(view: Any) -> None:
+    """The beam stops at the joist span of the strictest table, as the card says it; all by keyboard."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    open_example(view, "whole-deck-12x16.yaml")
+    only(view, "irc-2018", "irc-2021")
+    _shown(view, "plan")
+    beam = _grip(view, "joists[0].span")
+    beam.focus()
+    settled(view, lambda: view.keyboard.press("End"))
+    stop = view.locator("#reaches li").first.text_content()
+    assert stop.startswith("IRC 2018: at most ")
+    assert beam.get_attribute("aria-valuenow") == str(_inches(stop))
+    view.keyboard.press("ArrowDown")
+    assert "No farther under IRC 2018" in view.text_content("#board-said")
+    settled(view, lambda: view.click("#undo"))
+    assert beam.get_attribute("aria-valuetext") == "120 in"
+    post = _grip(view, "posts[1].from_beam_end")
+    box = post.locator("circle.hit").bounding_box()
+    view.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    view.mouse.down()
+    settled(view, lambda: view.mouse.move(box["x"] - 10, box["y"] + 20))
+    view.mouse.up()
+    assert float(post.get_attribute("aria-valuenow")) < 96
+    view.locator('#members [data-member="beams[0]"]').press("Enter")
+    assert view.input_value('[id="board-beams[0].size"]') == "2-2x10"
+    check_axe(axe, view, "the plan")
+    _shown(view, "elevation")
+    spacing = _grip(view, "fasteners.spacing")
+    spacing.focus()
+    settled(view, lambda: view.keyboard.press("ArrowLeft"))
+    assert view.input_value('[id="fasteners.spacing"]') == "15-7/8 in"
+    _shown(view, "stairs")
+    _grip(view, "stairs[0].tread_depth").focus()
+    settled(view, lambda: view.keyboard.press("Home"))
+    assert view.input_value('[id="stairs[0].tread_depth"]') == "10 in"
+
+
+def _shown(tab: Any, view: str) -> None:
+    tab.click(f'#board [data-view="{view}"]')
+    tab.wait_for_selector(f'#board[data-shown="{view}"]')
+    tab.wait_for_selector("body[data-answers=current]")
+
+
+def _inches(told: str) -> int:
+    """Read `at most 11 ft 1 in (...)` as inches."""
+    found = re.search(r"at most (?:(\d+) ft ?)?(?:(\d+) in)?", told)
+    assert found is not None
+    return 12 * int(found[1] or 0) + int(found[2] or 0)

@@ -22,7 +22,7 @@ from starlette.staticfiles import StaticFiles
 
 from deckclause.answers.compare.strictest import LIMITS, NO_LIMIT, READ_WHOLE
 from deckclause.page.bench import Bench
-from deckclause.page.board.section import section_data
+from deckclause.page.board.views import board_data
 from deckclause.page.cards import STATUS_CLASS
 from deckclause.page.downloads import KINDS, Made, download
 from deckclause.page.folder import AlreadyThere
@@ -234,7 +234,7 @@ class _Pages:
         view = found.view
         board = None
         if found.comparison is not None and asked.section:
-            board = section_data(found.comparison, self.bench.catalogue.vocabulary)
+            board = board_data(found.comparison, self.bench.catalogue.vocabulary, asked.view)
         cards = view.cards if view else ()
         return JSONResponse(
             {

@@ -14,7 +14,7 @@ from deckclause.compare.comparison import Comparison, compare
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import fact_text
-from deckclause.page.board.section import section_data
+from deckclause.page.board.views import VIEWS, board_data
 from deckclause.page.cards import CardsView, cards_view
 from deckclause.page.drafts import Draft, Drafts
 from deckclause.page.folder import MAX_DESIGN_BYTES, AlreadyThere, Folder
@@ -106,7 +106,8 @@ class Bench:
         if under:
             found = self.evaluate(ToEvaluate(design=given, under=under))
             if found.comparison is not None:
-                section_data(found.comparison, self.catalogue.vocabulary)
+                for view in VIEWS:
+                    board_data(found.comparison, self.catalogue.vocabulary, view)
 
     def start(self) -> dict[str, Any]:
         """Return what a fresh page offers: designs, examples, rule sets, places with their dates."""

@@ -80,7 +80,7 @@ class ToEvaluate(Asked):
     """A design and the rule sets to hold it against.
 
     `matrix` asks for every topic beside the cards, `why` for what drives each change, `section`
-    for the drawing.
+    for the board's drawing, `view` for which of them.
     """
 
     design: TypedDesign
@@ -88,6 +88,7 @@ class ToEvaluate(Asked):
     matrix: bool = False
     why: bool = False
     section: bool = True
+    view: str = Field(default="section", pattern="^(section|elevation|plan|stairs)$")
     si: bool = False
 
 

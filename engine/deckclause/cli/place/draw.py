@@ -17,7 +17,9 @@ from deckclause.rulesets.write_file import refuse_existing, write_new
 if TYPE_CHECKING:
     from deckclause.evaluate.catalogue import Catalogue
 
-SHEETS = ("section", "elevation", "two", "steps")
+SHEETS = ("section", "elevation", "two", "steps", "plan", "ledger", "stairs")
+AS_STATED = ("plan", "ledger", "stairs")
+"""Sheets of the deck as it is stated, unknown members dashed: no rule set decides them."""
 UNDECIDED = 3
 FORMS = (".svg", ".png")
 
@@ -32,7 +34,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--sheet",
         choices=SHEETS,
-        help="what to draw (section; two where two rule sets are named)",
+        help="what to draw (section; two where two rule sets are named); plan, ledger and stairs show "
+        "the deck as stated, elevation the ledger with its fasteners laid out",
     )
     parser.add_argument("--date", default="", help="the date on the sheet (today)")
     parser.add_argument(
@@ -54,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
     if path.suffix.lower() not in FORMS:
         raise InputError.single(str(path), "a drawing is FILE.svg or FILE.png")
     refuse_existing(path)
-    if not options.under:
+    if not options.under and options.sheet not in AS_STATED:
         raise InputError.single("--under", "name the rule set to draw: --under irc-2015")
     catalogue = open_catalogue(options)
     try:
@@ -80,6 +83,8 @@ def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
     from deckclause.report.drawing.draw_steps import draw_steps
     from deckclause.report.drawing.draw_two_sections import draw_two_sections
 
+    if options.sheet in AS_STATED:
+        return _as_stated(catalogue, options)
     day = options.date or date.today().isoformat()
     rules = rules_for(catalogue, options)
     sheet = options.sheet or ("two" if len(rules) == 2 else "section")
@@ -96,6 +101,26 @@ def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
     if sheet == "two":
         return draw_two_sections(scenes[0], scenes[1])
     return draw_section(scenes[0])
+
+
+def _as_stated(catalogue: Catalogue, options: argparse.Namespace) -> str:
+    from deckclause.answers.outlines.elevation import elevation_outline
+    from deckclause.answers.outlines.limits import Limits
+    from deckclause.answers.outlines.plan import plan_outline
+    from deckclause.answers.outlines.stairs import stairs_outline
+    from deckclause.answers.sections import NothingToDraw
+    from deckclause.report.drawing.draw_outline import draw_outline
+
+    design = catalogue.design(options.design)
+    sheets = {"plan": plan_outline, "ledger": elevation_outline, "stairs": stairs_outline}
+    outline = sheets[options.sheet](design, Limits(()))
+    if outline is None:
+        raise NothingToDraw(f"the design does not state a deck with {WITHOUT[options.sheet]}")
+    return draw_outline(outline, paper=True).svg
+
+
+WITHOUT = {"plan": "a plan", "ledger": "a ledger", "stairs": "stairs"}
+"""What a deck is without where a sheet of it as stated is not drawn."""
 
 
 def _counted(sheet: str, count: int) -> None:

@@ -1,31 +1,25 @@
 """The section as the board's script is given it: one drawing, and each member that may be moved.
 
-Measures go over in eighths of an inch, the steps they are moved in: a limit that lies between two
-steps becomes the nearest step inside it. The exact limit is told in words.
+How measures and limits go over stands in `handles`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
-from math import ceil, floor
 from typing import Any
 
 from deckclause.answers.section_board import (
-    End,
     Handle,
-    Reach,
     SectionBoard,
     SectionError,
     section_board,
 )
 from deckclause.compare.comparison import Comparison
+from deckclause.page.board.handles import Held
 from deckclause.placement.constraints import exact_length_text
 from deckclause.report.drawing.draw_board import BoardSheet, draw_board
 from deckclause.rulesets.vocabulary import Vocabulary
 
-STEP = 8
-"""Steps an inch."""
 ASKS: dict[str, tuple[str, ...]] = {
     "floor": ("floor.subfloor_thickness", "floor.finish_thickness"),
     "band joist": (
@@ -41,6 +35,14 @@ ASKS: dict[str, tuple[str, ...]] = {
     "wall": ("wall.structure", "wall.sheathing_kind", "wall.sheathing_thickness"),
 }
 """The few questions on each member; all others stand in the form."""
+LABELS = {
+    "ledger": "Ledger: its top below the band joist's top",
+    "upper row": "Upper row of fasteners, below the ledger's top",
+    "lower row": "Lower row of fasteners, below the ledger's top",
+    "joists": "Joists: their tops below the ledger's top",
+}
+BELOW_TOP = 26.0
+"""How far under a member's top it is taken hold of, so that the edge itself stays in sight."""
 NO_LEDGER = "No section is drawn: the deck does not hang on a ledger, or it is not said."
 
 
@@ -58,10 +60,9 @@ def section_data(comparison: Comparison, vocabulary: Vocabulary) -> dict[str, An
         "words": sheet.words,
         "width": sheet.width,
         "height": sheet.height,
-        "level": sheet.level,
-        "per_inch": sheet.per_inch,
         "members": [
-            {"member": name, "box": box, "asks": ASKS[name]} for name, *box in sheet.members
+            {"member": name, "title": name, "box": box, "asks": ASKS[name]}
+            for name, *box in sheet.members
         ],
         "handles": [_handle(handle, sheet, board) for handle in board.handles],
         "steps": [
@@ -80,21 +81,23 @@ def _handle(handle: Handle, sheet: BoardSheet, board: SectionBoard) -> dict[str,
     group, _, key = handle.quantity.partition(".")
     many = handle.member == "joists"
     keys = [f"{group}[{i}].{key}" for i in handle.fields] if many else [handle.quantity]
-    value = handle.value
-    shown = value if value is not None else _as_drawn(handle, board)
-    return {
-        "member": handle.member,
-        "keys": keys,
-        "zero": float(handle.zero),
-        "value": None if value is None else float(value * STEP),
-        "text": "not stated" if value is None else exact_length_text(value),
-        "drawn": float(shown * STEP),
-        "low": ceil(handle.low * STEP),
-        "high": floor(handle.high * STEP),
-        "across": across,
-        "reaches": [_reach(reach) for reach in handle.reaches],
-        "strictest": _strictest(handle.reaches),
-    }
+    drawn = handle.value if handle.value is not None else _as_drawn(handle, board)
+    held = Held(
+        handle.member,
+        LABELS[handle.member],
+        tuple(keys),
+        "y",
+        sheet.level + float(handle.zero) * sheet.per_inch,
+        across,
+        sheet.per_inch,
+        handle.value,
+        drawn,
+        handle.low,
+        handle.high,
+        handle.reaches,
+        offset=0.0 if handle.member in ("upper row", "lower row") else BELOW_TOP,
+    )
+    return {**held.data(), "member": handle.member}
 
 
 def _as_drawn(handle: Handle, board: SectionBoard) -> Fraction:
@@ -105,34 +108,3 @@ def _as_drawn(handle: Handle, board: SectionBoard) -> Fraction:
     if handle.member == "lower row":
         return rows[1] if rows else handle.high - Fraction(2)
     return Fraction(0)
-
-
-def _reach(reach: Reach) -> dict[str, Any]:
-    return {
-        "rule_set": reach.rule_set,
-        "title": reach.title,
-        "least": _end(reach.least, ceil),
-        "most": _end(reach.most, floor),
-        "words": reach.words,
-    }
-
-
-def _end(end: End | None, inside: Any) -> dict[str, Any] | None:
-    if end is None:
-        return None
-    text = exact_length_text(end.value)
-    return {"at": inside(end.value * STEP), "text": text, "because": end.because}
-
-
-def _strictest(reaches: Iterable[Reach]) -> dict[str, Any]:
-    """Return the ends no rule set lies inside of, each with the first rule set that sets it."""
-    least = [(r.least.value, r) for r in reaches if r.least is not None]
-    most = [(r.most.value, r) for r in reaches if r.most is not None]
-    found: dict[str, Any] = {"least": None, "most": None}
-    if least:
-        _, reach = max(least, key=lambda pair: pair[0])
-        found["least"] = {**(_end(reach.least, ceil) or {}), "title": reach.title}
-    if most:
-        _, reach = min(most, key=lambda pair: pair[0])
-        found["most"] = {**(_end(reach.most, floor) or {}), "title": reach.title}
-    return found

@@ -8,6 +8,7 @@ from fractions import Fraction
 from deckclause.answers.section_scene import (
     BAND,
     DECKING,
+    FLOOR,
     JOISTS,
     LEDGER,
     LOWER,
@@ -79,7 +80,7 @@ def _house(scene: Scene, frame: Frame) -> Node:
     left, out = frame.section, frame.band_outside
     top, depth = frame.y(Fraction(0)), section.band_joist_depth
     parts = [
-        rect(left, top, frame.band - left, width(depth), PAPER, 0.6),
+        rect(left, top, frame.band - left, width(depth), PAPER, 0.6, _dashes(scene, BAND)),
         lettering(left + 4, frame.y(depth) - 6, "floor joist", frame.type(9)),
     ]
     sill = width(Fraction(11, 2))
@@ -95,7 +96,8 @@ def _house(scene: Scene, frame: Frame) -> Node:
         words = f"floor {exact_length_text(section.floor_build_up)}"
         parts.append(lettering(left + 4, (floor + top) / 2 + 3, words, frame.type(9)))
     wall = width(Fraction(7, 2))
-    parts.append(rect(out - wall, floor - width(THICKNESS), wall, width(THICKNESS), PAPER, 0.6))
+    high = floor - width(THICKNESS)
+    parts.append(rect(out - wall, high, wall, width(THICKNESS), PAPER, 0.6, _dashes(scene, FLOOR)))
     parts.append(
         lettering(
             out - wall / 2,
@@ -166,8 +168,9 @@ def _two_boards(scene: Scene, frame: Frame) -> Node:
         (LEDGER, ledger, scene.drop, section.ledger_depth),
     ):
         thick = width(THICKNESS)
-        parts.append(rect(x, frame.y(top), thick, width(depth), WOOD, 0))
-        for start, end in _closed(scene, top, top + depth):
+        sure = _boards_stated(scene)
+        parts.append(rect(x, frame.y(top), thick, width(depth), WOOD if sure else PAPER, 0))
+        for start, end in _closed(scene, top, top + depth) if sure else ():
             y1, y2 = frame.y(start), frame.y(end)
             parts.append(rect(x, y1, thick, y2 - y1, "url(#hatch-closed)", 0.4))
         parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2, _dashes(scene, member)))
@@ -191,9 +194,16 @@ def _closed(scene: Scene, top: Fraction, bottom: Fraction) -> list[tuple[Fractio
     return [(a, b) for a, b in found if a < b]
 
 
+def _boards_stated(scene: Scene) -> bool:
+    """Whether both boards are as stated: where a row may stand is told of no guessed one."""
+    return not {BAND, LEDGER} & scene.drawing.guessed
+
+
 def _open_bars(scene: Scene, frame: Frame) -> Node:
-    """Mark beside the band joist where each row might stand in both boards."""
+    """Mark beside the band joist where each row might stand in both boards, where both are stated."""
     parts: list[Node] = []
+    if not _boards_stated(scene):
+        return stack(parts)
     for index, row in enumerate(scene.zones.both_from_band_joist.rows):
         low, high = row.interval
         if low is None or high is None:
@@ -221,6 +231,8 @@ def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node |
         told = word.removesuffix(" row") if frame.least_type else word
         words = told if sure else f"{told}?"
         parts.append(lettering(face + 14, y + 3.5, words, frame.type(9), halo=True))
+    if not stated and not _boards_stated(scene):
+        return stack(parts)
     parts.append(dimension_down(face + 86, heights[0], heights[1], face + 70))
     middle = sum(heights) / 2
     apart = exact_length_text(scene.rows[1] - scene.rows[0])

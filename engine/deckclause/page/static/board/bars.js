@@ -9,7 +9,7 @@ export function barsOf(one, level, left, room) {
   const count = one.reaches.length;
   const pitch = Math.min(70, (room - 14) / Math.max(count, 1));
   const upright = count > 3;
-  const caption = element("text", { x: left + room / 2, y: 16, "text-anchor": "middle", class: "end" }, `How far: ${one.member}`);
+  const caption = element("text", { x: left + room / 2, y: 16, "text-anchor": "middle", class: "end" }, `How far: ${one.member || one.label}`);
   return [caption, ...one.reaches.map((reach, index) => {
     const x = left + 12 + pitch * index;
     const middle = x + pitch / 2;

@@ -5,19 +5,19 @@ import { change, partOf } from "../form.js";
 const $ = (id) => document.getElementById(id);
 
 /** Put a member's questions in place; `asks` are quantities. */
-export function ask(place, store, { member, asks }) {
-  const title = Object.assign(document.createElement("h2"), { textContent: `Questions on the ${member}`, tabIndex: -1 });
+export function ask(place, store, { member, title: named, asks }) {
+  const title = Object.assign(document.createElement("h2"), { textContent: `Questions on the ${named}`, tabIndex: -1 });
   const close = Object.assign(document.createElement("button"), { type: "button", textContent: "Close", className: "link" });
   close.addEventListener("click", () => place.replaceChildren());
-  const fields = asks.flatMap((name) => again(store, name));
+  const fields = asks.flatMap((name) => again(store, name, member));
   const none = Object.assign(document.createElement("p"), { textContent: "Its questions stand in the form: none of these parts is stated yet." });
   place.replaceChildren(title, ...alike(store, member), ...(fields.length ? fields : [none]), close);
   title.focus();
 }
 
 /** The field or fields of a quantity, as they stand in the form. */
-function again(store, name) {
-  const own = $(name) ? [$(name)] : fieldsOfParts(name);
+function again(store, name, member) {
+  const own = $(name) ? [$(name)] : fieldsOfParts(name, member);
   return own.map((field) => {
     const home = field.closest(".field").cloneNode(true);
     const input = home.querySelector("[data-field]");
@@ -35,17 +35,20 @@ function again(store, name) {
   });
 }
 
-function fieldsOfParts(name) {
+/** The fields of one quantity in every part of its group, or in the part a member is. */
+function fieldsOfParts(name, member) {
   const [group, key] = name.split(".");
-  const parts = document.querySelectorAll(`[data-group="${group}"] .part`);
-  return [...parts].map((part) => part.querySelector(`.field[data-key="${key}"] [data-field]`)).filter(Boolean);
+  const parts = [...document.querySelectorAll(`[data-group="${group}"] .part`)];
+  const [, own, index] = /^(\w+)\[(\d+)\]$/.exec(member) || [];
+  const meant = own === group ? parts.slice(Number(index), Number(index) + 1) : parts;
+  return meant.map((part) => part.querySelector(`.field[data-key="${key}"] [data-field]`)).filter(Boolean);
 }
 
 /** Offer the joists the ledger's size where that is known and theirs is another. */
 function alike(store, member) {
   const size = store.get("ledger.size");
   const parts = store.get("joists");
-  if (member !== "joists" || !size || !Array.isArray(parts) || !parts.length) return [];
+  if (!member.startsWith("joists") || !size || !Array.isArray(parts) || !parts.length) return [];
   if (parts.every((part) => part.facts.size === size)) return [];
   const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Same as the ledger: ${size}` });
   button.addEventListener("click", () => {

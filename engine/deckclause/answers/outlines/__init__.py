@@ -1,0 +1,1 @@
+"""Plan, ledger elevation and stairs as outlines in inches, from what a design states."""
