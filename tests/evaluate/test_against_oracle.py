@@ -58,7 +58,7 @@ def test_agreement_on_random_designs(catalogue: Catalogue, edition_number: int) 
     vocabulary = catalogue.vocabulary
     statuses: Counter[tuple[str, str]] = Counter()
     disagreements: list[str] = []
-    tolerated = 0
+    tolerated: Counter[str] = Counter()
     for seed in range(edition_number, DESIGNS, len(EDITIONS)):
         facts = random_facts(seed)
         if facts.get("wall.sheathing_kind") == "none":
@@ -70,8 +70,8 @@ def test_agreement_on_random_designs(catalogue: Catalogue, edition_number: int) 
             outcome = evaluation.outcome(topic)
             ours = STATUS_WORDS[outcome.status]
             statuses[topic, ours] += 1
-            if ours != status and _both_refuse(topic, ours, status, facts):
-                tolerated += 1
+            if ours != status and (why := _both_refuse(topic, ours, status, facts)):
+                tolerated[why] += 1
             elif ours != status:
                 disagreements.append(
                     f"{edition} {topic} seed {seed}: engine {ours}, oracle {status}"
@@ -85,7 +85,10 @@ def test_agreement_on_random_designs(catalogue: Catalogue, edition_number: int) 
     assert not disagreements, f"{len(disagreements)}: " + "\n".join(
         disagreements[:: max(1, len(disagreements) // 12)]
     )
-    assert tolerated <= DESIGNS // 100
+    # Each kind of difference has a bound of its own, so that neither hides behind the other. An
+    # unknown or another wall is asked for in another order by the two: some 70 to 115 times an edition.
+    assert tolerated[WALL_FIRST] <= DESIGNS // 125
+    assert tolerated[SEES_FURTHER] <= DESIGNS // 1000
     assert len({s for _, s in statuses}) >= 5, "the random designs reach too few statuses"
 
 
@@ -98,15 +101,21 @@ def _limit(finding: Finding) -> object:
     return least if least is not None else most
 
 
-def _both_refuse(topic: str, ours: str, theirs: str, facts: dict[str, object]) -> bool:
-    """Tell where one of the two sees further through an unknown, and neither lets it pass."""
+WALL_FIRST, SEES_FURTHER = "asked in another order", "sees further through an unknown"
+
+
+def _both_refuse(topic: str, ours: str, theirs: str, facts: dict[str, object]) -> str:
+    """Tell why the two may differ where neither lets the design pass; empty where they may not."""
     if facts.get("wall.structure") != "wood_frame" and topic in MADE_FOR_A_BAND_JOIST:
         # the oracle sees the wall first, the engine asks first what decides whether the clause applies
-        return {ours, theirs} == {"information missing", "engineering required"}
+        both = {ours, theirs} == {"information missing", "engineering required"}
+        return WALL_FIRST if both else ""
     if topic == "ledger_fastener_spacing" and "band_joist.kind" not in facts:
         # too thin for any kind: the oracle sees it, the engine asks for the kind first
-        return (ours, theirs) == ("information missing", "engineering required")
+        further = (ours, theirs) == ("information missing", "engineering required")
+        return SEES_FURTHER if further else ""
     if topic == "ledger_lower_row_below_ledger_top":
         # sheathing too thick for the exception: the engine sees it, the oracle asks for the washers
-        return (ours, theirs) == ("does not comply", "information missing")
-    return False
+        further = (ours, theirs) == ("does not comply", "information missing")
+        return SEES_FURTHER if further else ""
+    return ""

@@ -38,7 +38,7 @@ def write_out(root: Path) -> None:
     """Write every edition and guide of a rules folder out in full."""
     texts = {
         path: written_out(root, path)
-        for kind in ("editions", "guides")
+        for kind in ("editions", "guides", "reports")
         for path in sorted((root / kind).rglob("*.yaml"))
     }
     for path, text in texts.items():

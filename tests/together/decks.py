@@ -70,6 +70,7 @@ def _empty(random: Random, free: bool, joist: str) -> Deck:
         "deck.attachment": "freestanding" if free else "ledger",
         "decking.board": "five_quarter_wood",
         "decking.thickness": Fraction(1),
+        "decking.fastening": "two_at_each_joist",
         "unusual.parts": "none",
     }
     if free:
@@ -113,6 +114,7 @@ def _field(
         "joists.field_width": width,
         "joists.beam": "front beam",
         "joists.bearing_on": "hanger" if wing else "wood",
+        "joists.hanger_capacity": Fraction(random.choice((1200, 1500))),
         "joists.restraint": "blocking",
         "joists.restraint_depth": DEPTH[joist],
     }
@@ -185,6 +187,7 @@ def _edges_and_stairs(random: Random, deck: Deck, height: Fraction, edges: int) 
             {
                 "name": f"edge {number + 1}",
                 "guards.installed": True,
+                "guards.post_spacing": Fraction(random.choice((48, 60, 72))),
                 "guards.drop_straight_down": drop,
             }
         )
@@ -310,6 +313,21 @@ def _hang(quantity: str, value: Any) -> Callable[[Deck, Random], str | None]:
         if not hung:
             return None
         hung[0][quantity] = value
+        return str(hung[0]["name"])
+
+    return does
+
+
+def _hang_on(quantity: str, value: Any) -> Callable[[Deck, Random], str | None]:
+    """Hang a field on the ledger in hangers that one thing is wrong with, or not said of."""
+
+    def does(deck: Deck, random: Random) -> str | None:
+        hung = [f for f in deck["parts"]["joists"] if f.get("joists.at_ledger")]
+        if not hung:
+            return None
+        hung[0] |= {"joists.at_ledger": "hanger_fully_seated", quantity: value}
+        if value is None:
+            del hung[0][quantity]
         return str(hung[0]["name"])
 
     return does
@@ -459,7 +477,7 @@ def _none_of(group: str) -> Callable[[Deck, Random], str | None]:
 
 TITLES = {"joists": "Both ends of the joists", "guards": "Open edges", "stairs": "", "doors": ""}
 FT = Fraction(12)
-LEDGER = "Ledger on the house"
+LEDGER, DECKING = "Ledger on the house", "Decking on its joists"
 
 BREAKS: tuple[Break, ...] = (
     Break("a footing left out", _drop("footings"), on_the_load_path=True),
@@ -639,6 +657,8 @@ BREAKS: tuple[Break, ...] = (
     Break("a slab that was there", _set("footings", "footings.kind", "existing_slab")),
     Break("a footing not said what", _forget("footings", "footings.kind")),
     Break("a footing in the backfill", _some("footings.ground", "fill", "footings")),
+    Break("guard posts far apart", _set("guards", "guards.post_spacing", 8 * FT)),
+    Break("guard posts not said how far apart", _forget("guards", "guards.post_spacing")),
     Break("a guard of glass", _some("guards.infill", "glass", "guards")),
     Break("a guard of cable", _some("guards.infill", "cable", "guards")),
     Break("stringers nailed", _set("stairs", "stairs.stringer_head", "nails_only")),
@@ -648,6 +668,10 @@ BREAKS: tuple[Break, ...] = (
     Break("stringers of another kind", _set("stairs", "stairs.stringers", "other")),
     Break("stringers too long", _set("stairs", "stairs.stringer_run", 14 * FT)),
     Break("stringers far apart", _set("stairs", "stairs.stringer_spacing", 4 * FT)),
+    Break("a hanger too weak", _hang_on("joists.hanger_capacity", Fraction(60))),
+    Break("a hanger's load not stated", _hang_on("joists.hanger_capacity", None)),
+    Break("boards held by less", _fact("decking.fastening", "less", DECKING)),
+    Break("boards held by what is not said", _fact("decking.fastening", None, DECKING)),
     Break("posts crowded at one end", _all_posts_at_one_end),
     Break("a splice over no post", _splice_over_no_post),
     Break("a splice on two posts", _spliced_on_two_posts),

@@ -112,8 +112,8 @@ class Bench:
     def start(self) -> dict[str, Any]:
         """Return what a fresh page offers: designs, examples, rule sets, places with their dates."""
         files = self.catalogue.files
-        guides = list(files.of_kind("guides"))
-        editions = [name for name in files.rulesets if name not in guides]
+        editions = list(files.of_kind("editions"))
+        guides = [name for name in files.rulesets if name not in editions]
         return {
             "folder": str(self.folder.root),
             "designs": self.folder.names(),

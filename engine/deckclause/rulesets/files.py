@@ -102,7 +102,7 @@ class RuleFiles:
         return path.is_relative_to(self.root)
 
     def of_kind(self, folder: str) -> tuple[str, ...]:
-        """Return the rule sets of one folder: `editions` or `guides`."""
+        """Return the rule sets of one folder: `editions`, `guides` or `reports`."""
         return tuple(
             n
             for n, p in self.rulesets.items()
@@ -237,7 +237,7 @@ def find_files(root: Path) -> RuleFiles:
 def _listed(root: Path) -> tuple[dict[str, tuple[Path, ...]], dict[str, Path]]:
     """Return the rule sets and the amendments of one folder."""
     rulesets: dict[str, tuple[Path, ...]] = {}
-    for kind in ("editions", "guides"):
+    for kind in ("editions", "guides", "reports"):
         folder = root / kind
         for entry in sorted(folder.iterdir()) if folder.is_dir() else []:
             if entry.is_dir():

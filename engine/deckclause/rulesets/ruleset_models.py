@@ -143,8 +143,8 @@ class RuleSetFile(RuleSetContent):
     """An edition (a published code of a year) or a guide (published, with its own figures)."""
 
     ruleset: Annotated[RuleSetId, Field(description="Stable id.")]
-    kind: Literal["edition", "guide", "coherence"] = Field(
-        description="A code edition or a published guide; `coherence` asks whether a deck's parts "
+    kind: Literal["edition", "guide", "report", "coherence"] = Field(
+        description="A code edition, a published guide or the evaluation report of a product; `coherence` asks whether a deck's parts "
         "carry each other, whatever book is read."
     )
     title: str = Field(description="Title, in full.")

@@ -38,7 +38,7 @@ def kind_of(files: RuleFiles, path: Path) -> str:
         return "amendment"
     if folders[0] == "witness":
         return "witness"
-    if folders[0] in ("editions", "guides"):
+    if folders[0] in ("editions", "guides", "reports"):
         return "ruleset-part" if len(folders) > 2 and path.name != "ruleset.yaml" else "ruleset"
     return "boundary" if "boundary" in folders[:-1] else "design"
 

@@ -119,7 +119,8 @@ def find_published(case: ReliefCase) -> tuple[PublishedRule, ...]:
 def later_rules(case: ReliefCase) -> tuple[str, ...]:
     """Name the editions and guides published after the case's own edition, in order of year."""
     catalogue, own = case.catalogue, case.evaluator.ruleset.published
-    years = {name: catalogue.evaluator(name).ruleset.published for name in catalogue.files.rulesets}
+    names = (*catalogue.files.of_kind("editions"), *catalogue.files.of_kind("guides"))
+    years = {name: catalogue.evaluator(name).ruleset.published for name in names}
     return tuple(
         sorted((n for n, year in years.items() if year > own), key=lambda n: (years[n], n))
     )

@@ -49,6 +49,19 @@ def _sum(lengths: list[Fraction | None]) -> Fraction | None:
     return sum(known, Fraction(0)) if len(known) == len(lengths) else None
 
 
+LIVE_AND_DEAD = Fraction(50, 144)
+"""What every edition asks of a deck at the least: 40 psf live and 10 dead (pounds a square inch)."""
+
+
+def hanger_load(plan: Plan, field: Part) -> Fraction | None:
+    """Give the load of a joist's end on its hanger at 50 psf (lb): half its span, one spacing wide.
+
+    The reaction of a simple beam; a cantilever at the other end only lessens it.
+    """
+    span, spacing = length(field, "joists.span"), length(field, "joists.spacing")
+    return None if span is None or spacing is None else span / 2 * spacing * LIVE_AND_DEAD
+
+
 def foot_below_surface(plan: Plan, post: Part) -> Fraction | None:
     """Give how far the foot of a post, where it leaves the ground, lies below the decking (inch).
 

@@ -238,7 +238,7 @@ class RuleSetResult(Part):
 
     name: str = Field(description="Its name.")
     title: str = Field(description="Its title.")
-    kind: Literal["edition", "guide", "place"] = Field(description="What it is.")
+    kind: Literal["edition", "guide", "report", "place"] = Field(description="What it is.")
     edition: str = Field(description="The edition it rests on.")
     status: Status = Field(description="The worst status of all findings.")
     called: str = Field(description="Its name as people read it.")

@@ -108,7 +108,7 @@ def unused_source(context: LintContext) -> Found:
 
 def missing_standing(context: LintContext) -> Found:
     """Find clauses and tables that do not say how well they are known."""
-    for folder in ("editions", "guides"):
+    for folder in ("editions", "guides", "reports"):
         for _, tree in context.named_trees(folder):
             data = tree.data if isinstance(tree.data, dict) else {}
             for line in lines(data):

@@ -117,6 +117,8 @@ def bound_turned(context: LintContext) -> Found:
 def _with_kin(context: LintContext) -> Iterator[tuple[Clause, list[Clause]]]:
     by_key: dict[str, list[Clause]] = {}
     for read in context.books:
+        if read.ruleset.kind == "report":
+            continue  # a product's own figures are no kin of a code's
         for clause in read.ruleset.clauses:
             by_key.setdefault(clause.key, []).append(clause)
     for clauses in by_key.values():
