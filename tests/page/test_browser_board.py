@@ -110,6 +110,10 @@ def test_a_member_tapped_opens_its_questions_and_what_nobody_stated_is_dashed(
 ) -> None:
     axe = pytest.importorskip("axe_playwright_python.sync_playwright")
     open_example(view)
+    view.locator('#members [data-member="joists"]').press("Enter")
+    settled(view, view.get_by_role("button", name="Same as the ledger").click)
+    assert view.input_value('[id="joists[0].species"]') == "southern_pine"
+    assert view.input_value('[id="joists[0].grade"]') == "no_2"
     view.locator('#members [data-member="ledger"]').press("Enter")
     assert view.input_value('[id="board-ledger.below_band_joist"]') == "3 in"
     settled(view, lambda: view.fill('[id="board-ledger.below_band_joist"]', ""))

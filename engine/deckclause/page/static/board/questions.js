@@ -44,16 +44,25 @@ function fieldsOfParts(name, member) {
   return meant.map((part) => part.querySelector(`.field[data-key="${key}"] [data-field]`)).filter(Boolean);
 }
 
-/** Offer the joists the ledger's size where that is known and theirs is another. */
+/** Offer the joists what the ledger is of, where that is stated and theirs is another or open. */
 function alike(store, member) {
-  const size = store.get("ledger.size");
   const parts = store.get("joists");
-  if (!member.startsWith("joists") || !size || !Array.isArray(parts) || !parts.length) return [];
-  if (parts.every((part) => part.facts.size === size)) return [];
-  const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Same as the ledger: ${size}` });
+  if (!member.startsWith("joists") || !Array.isArray(parts) || !parts.length) return [];
+  const found = ["size", "species", "grade"].filter((key) => {
+    const own = store.get(`ledger.${key}`);
+    return own && $(`ledger.${key}`).value === own && parts.some((part) => part.facts[key] !== own);
+  });
+  if (!found.length) return [];
+  const told = found.map((key) => $(`ledger.${key}`).selectedOptions[0].textContent).join(", ");
+  const button = Object.assign(document.createElement("button"), { type: "button", textContent: `Same as the ledger: ${told}` });
   button.addEventListener("click", () => {
-    store.edit(Object.fromEntries(parts.map((_, index) => [`joists[${index}].size`, size])), { label: "Joists: the ledger's size" });
-    for (const input of document.querySelectorAll('#member-questions [id^="board-joists"][id$=".size"]')) input.value = size;
+    const changes = parts.flatMap((_, index) => found.map((key) => [`joists[${index}].${key}`, store.get(`ledger.${key}`)]));
+    store.edit(Object.fromEntries(changes), { label: "Joists: as the ledger" });
+    for (const [name, value] of changes) {
+      const shown = $(`board-${name}`);
+      if (shown) shown.value = value;
+    }
+    button.remove();
   });
   return [button];
 }
