@@ -25,7 +25,7 @@ DASHES = "7 4"
 WIDE, HIGH = 620.0, 430.0
 """Room for what is drawn; the scale is the largest that fits."""
 MOST_PER_INCH = 26.0
-LEFT, RIGHT, TOP, BOTTOM = 74.0, 92.0, 44.0, 52.0
+LEFT, RIGHT, TOP, BOTTOM = 74.0, 118.0, 44.0, 52.0
 FILLS = {
     "board": WOOD,
     "light": PAPER,
