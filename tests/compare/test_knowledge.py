@@ -196,8 +196,8 @@ def test_what_is_not_held_of_2024_is_no_change_of_the_code() -> None:
     text = rule_diff_markdown(diff, VOCABULARY)
     assert "No rule is known to change." in text
     first = text.splitlines()[4:8]
-    assert first[0].startswith("Most of irc-2021 has not been read")
-    assert first[2].startswith("irc-2024 has not been read")
+    assert first[0].startswith("Most of IRC 2021 has not been read")
+    assert first[2].startswith("IRC 2024 has not been read")
     assert first[2].endswith("This comparison cannot show what changed.")
     assert "Not held here, and so not compared: Engineered rim" in text
 
