@@ -114,18 +114,21 @@ def test_paths_that_may_not_be_mixed(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("spacing", "kind", "expected"),
+    ("spacing", "kind", "expected", "kept", "says"),
     [
         # a deck of 12 ft joists: 2018 lets bolts stand 29 in apart, 2021 here 20 in
-        ("18 in", "bolt", 0),  # both ways comply
-        ("25 in", "bolt", 0),  # one complies wholly: that is enough
-        ("30 in", "bolt", 1),  # neither does
-        ("18 in", "lag", 1),  # the one fails the spacing, the other the kind: not mixed
+        # both ways comply
+        ("18 in", "bolt", 0, ("chapter", "appendix-b"), "by chapter and by appendix-b"),
+        ("25 in", "bolt", 0, ("chapter",), "by chapter"),  # one complies wholly: that is enough
+        ("30 in", "bolt", 1, (), "does not comply on the topics asked by any of its 2 ways"),
+        # the one fails the spacing, the other the kind: not mixed
+        ("18 in", "lag", 1, (), "does not comply on the topics asked by any of its 2 ways"),
     ],
 )
 def test_one_way_kept_wholly_is_enough_and_ways_are_not_mixed(
-    tmp_path: Path, spacing: str, kind: str, expected: int
+    tmp_path: Path, spacing: str, kind: str, expected: int, kept: tuple[str, ...], says: str
 ) -> None:
+    from deckclause.answers.compare.build import compare_answer
     from deckclause.compare.comparison import compare
     from deckclause.designs.read_design import design_of
     from deckclause.evaluate.catalogue import Catalogue
@@ -140,7 +143,12 @@ def test_one_way_kept_wholly_is_enough_and_ways_are_not_mixed(
     design = catalogue.prepare(design_of(text.encode(), "d.yaml", catalogue.vocabulary))
     names = catalogue.register.ways("Wisconsin@2020-01-01")
     topics = ["bolt_spacing", "bolt_kind"]
-    assert compare(catalogue, design, names, topics=topics).exit_status == expected
+    comparison = compare(catalogue, design, names, topics=topics)
+    assert comparison.exit_status == expected
+    (ways,) = compare_answer(comparison, catalogue.vocabulary).ways
+    assert ways.kept == kept
+    assert f"{says} (" in ways.words
+    assert "none may be mixed with another" in ways.words
 
 
 def test_an_emergency_ordinance_that_ends_by_its_own_terms(tmp_path: Path) -> None:

@@ -110,25 +110,33 @@ class Comparison:
         return passes and stated is not None and stated.status not in (COMPLIES, NOT_APPLICABLE)
 
     @property
+    def ways(self) -> dict[str, tuple[int, ...]]:
+        """The columns by what they stand for: several where one day lets one choose a code or path."""
+        ways: dict[str, tuple[int, ...]] = {}
+        for column, evaluator in enumerate(self.evaluators):
+            place, way, _ = evaluator.ruleset.name.partition("/")
+            name = place if way else evaluator.ruleset.name
+            ways[name] = (*ways.get(name, ()), column)
+        return ways
+
+    @property
     def counted(self) -> tuple[int, ...]:
         """The columns that count: of several codes or paths one day lets one choose from, the best.
 
         A way to comply counts whole; nothing of it is taken together with another's.
         """
-        ways: dict[str, list[int]] = {}
-        for column, evaluator in enumerate(self.evaluators):
-            place, way, _ = evaluator.ruleset.name.partition("/")
-            ways.setdefault(place if way else evaluator.ruleset.name, []).append(column)
         return tuple(
-            min(group, key=lambda c: _BEST.index(self._code((c,)))) for group in ways.values()
+            min(group, key=lambda c: _BEST.index(self.code_of((c,))))
+            for group in self.ways.values()
         )
 
     @property
     def exit_status(self) -> int:
         """0 complies everywhere asked, 1 something does not, 3 undecided only."""
-        return self._code(self.counted)
+        return self.code_of(self.counted)
 
-    def _code(self, columns: Sequence[int]) -> int:
+    def code_of(self, columns: Sequence[int]) -> int:
+        """Return the exit status of some columns alone."""
         statuses: set[int] = {row.outcomes[c].status for row in self.rows for c in columns}
         if self.binding is not None and self.binding != COMPLIES:
             statuses.add(self.binding)

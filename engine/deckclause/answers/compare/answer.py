@@ -13,6 +13,7 @@ from deckclause.answers.compare.questions import Question
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.to_do import ToDo
 from deckclause.answers.compare.together import HoldsTogether
+from deckclause.answers.compare.ways import WaysToComply
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,7 @@ class CompareAnswer:
     holds_together: HoldsTogether | None
     rows: tuple[TopicRow, ...]
     known: tuple[KnownOfPair, ...]
+    ways: tuple[WaysToComply, ...]
     unstated: tuple[Unstated, ...]
     told: tuple[Told, ...]
     to_do: tuple[ToDo, ...]

@@ -20,6 +20,7 @@ from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.table_cautions import table_cautions
 from deckclause.answers.compare.to_do import to_do
 from deckclause.answers.compare.together import together_answer
+from deckclause.answers.compare.ways import ways_to_comply
 from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
@@ -78,6 +79,7 @@ class _Builder:
             ),
             rows=rows,
             known=known_of_pairs(comparison, rows),
+            ways=ways_to_comply(comparison),
             unstated=tuple(
                 Unstated(part, self.vocabulary.parts[part], count)
                 for part, count in unstated.items()

@@ -113,6 +113,7 @@ class _Compare:
                     "caution" if self.answer.passes_nothing else "plain",
                 ),
                 outcomes(self.answer),
+                *(Paragraph(ways.words) for ways in self.answer.ways),
                 Heading(1, "What to do", "act"),
                 *self.actions(),
                 *self.local_values(),

@@ -33,6 +33,7 @@ def first_screen(answer: CompareAnswer, width: int) -> list[str]:
         _cut(answer.design.name, width),
         *_together(answer, width),
         *_cards(answer, width),
+        *ways_lines(answer, width),
         *warning_lines(answer, width),
     ]
     foot = [*_memory(answer, width), _cut(NO_APPROVAL, width)]
@@ -50,6 +51,12 @@ def warning_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
     """Yield each rule set's own word of being held from memory, those of the same words together."""
     for titles, words in answer.warnings:
         yield from wrap(f"{titles}: {words}", width, subsequent_indent="  ")
+
+
+def ways_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
+    """Yield, for each place with several ways to comply, which of them is kept wholly."""
+    for ways in answer.ways:
+        yield from wrap(ways.words, width, subsequent_indent="  ")
 
 
 def _together(answer: CompareAnswer, width: int) -> Iterator[str]:

@@ -44,6 +44,10 @@ def comparison_data(answer: CompareAnswer, *, only_differences: bool = False) ->
         "design": {"name": design.name, "says": design.says, "file": design.file},
         "holds_together": _together(answer.holds_together),
         "rule_sets": [_card(card) for card in answer.cards],
+        "ways_to_comply": [
+            {"place": w.place, "ways": dict(w.ways), "kept": list(w.kept), "words": w.words}
+            for w in answer.ways
+        ],
         "what_to_do": [_item(item) for item in answer.to_do],
         "topics": [_row(answer, row) for row in rows],
         "known": [_known(answer, pair) for pair in answer.known],

@@ -26,6 +26,8 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
     lines += [*faults, ""] if faults else []
     for titles, words in answer.warnings:
         lines += [f"**{escape(titles)}: {escape(words)}**", ""]
+    for ways in answer.ways:
+        lines += [escape(ways.words), ""]
     lines += _to_do(answer)
     lines += [matrix_markdown(answer, rows), "", legend(rows).replace("|", "\\|"), ""]
     for heading, items in _told(answer):

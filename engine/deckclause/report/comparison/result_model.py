@@ -222,6 +222,15 @@ class AskedResult(Part):
     where: list[PlaceAsked] = Field(description="Where that is asked.")
 
 
+class WaysResult(Part):
+    """The ways one place gives on one day; one kept wholly is enough, none may be mixed."""
+
+    place: str = Field(description="The place and day.")
+    ways: dict[str, str] = Field(description="What becomes of the deck by each way alone.")
+    kept: list[str] = Field(description="The ways it is known to keep wholly.")
+    words: str = Field(description="The same in words.")
+
+
 class WhatToDo(Part):
     """One fact to act on, with every topic it decides; changing it alone need not cure them all."""
 
@@ -292,6 +301,9 @@ class ComparisonResult(Part):
         description="Whether the deck holds together; no outcome below stands above it."
     )
     rule_sets: list[RuleSetResult] = Field(description="The rule sets, in order.")
+    ways_to_comply: list[WaysResult] = Field(
+        description="Where a day lets one choose between codes or paths: which is kept wholly."
+    )
     what_to_do: list[WhatToDo] = Field(description="What to act on, most pressing first.")
     topics: list[TopicResult] = Field(description="The topics.")
     known: list[KnownResult] = Field(

@@ -11,7 +11,7 @@ from deckclause.answers.compare.together import lacking_lines
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.cells import alike_words, figure_text, legend
-from deckclause.report.comparison.first_screen import first_screen, warning_lines
+from deckclause.report.comparison.first_screen import first_screen, warning_lines, ways_lines
 from deckclause.report.comparison.matrix import matrix_lines
 from deckclause.report.comparison.rows_shown import rows_shown
 from deckclause.report.comparison.together import together_lines
@@ -46,6 +46,7 @@ class ComparisonText:
         if self.narrowed:
             yield from self._wrapped(f"{design.name}" + (f": {design.says}" if design.says else ""))
             yield from together_lines(self.answer.holds_together, self.width)
+            yield from ways_lines(self.answer, self.width)
             yield from warning_lines(self.answer, self.width)
         else:
             yield from first_screen(self.answer, self.width)
