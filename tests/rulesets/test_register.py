@@ -54,8 +54,8 @@ def test_a_gap_names_the_nearest_adoptions() -> None:
     with pytest.raises(InputError) as fault:
         LIBRARY.ruleset("Dunmarrow@2017-01-01")
     words = str(fault.value)
-    assert "before it, irc-2009 from 2011-01-01 until 2016-07-01" in words
-    assert "after it, irc-2015 from 2018-03-01" in words
+    assert "before it, IRC 2009 from 2011-01-01 until 2016-07-01" in words
+    assert "after it, IRC 2015 from 2018-03-01" in words
 
 
 def test_a_town_inherits_its_county_on_the_same_edition() -> None:

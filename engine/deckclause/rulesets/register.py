@@ -303,16 +303,16 @@ def _nothing_in_force(place: Place, day: date) -> str:
     unknown = next((a for a in place.adoptions if not a.first_day_known and a.begins > day), None)
     if unknown is not None:
         return (
-            f"what was in force in {place.name} on {day} is not known: {unknown.edition} was seen in "
+            f"what was in force in {place.name} on {day} is not known: {rule_set_title(unknown.edition)} was seen in "
             f"force on {unknown.begins}, and its first day was not seen"
         )
     words = f"nothing is in force in {place.name} on {day}"
     if before:
         last = max(before, key=lambda a: a.ends or a.begins)
-        words += f"; before it, {last.edition} from {last.begins} until {last.ends}"
+        words += f"; before it, {rule_set_title(last.edition)} from {last.begins} until {last.ends}"
     if after:
         first = min(after, key=lambda a: a.begins)
-        words += f"; after it, {first.edition} from {first.begins}"
+        words += f"; after it, {rule_set_title(first.edition)} from {first.begins}"
     if not before and not after:
         words += "; the register lists no adoption for it"
     return words

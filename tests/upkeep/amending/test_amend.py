@@ -473,10 +473,10 @@ def test_nothing_is_in_force_before_it_is_adopted(
 def test_the_years_of_a_place(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["rules", "history", "tarn hollow"]) == 0
     out = " ".join(capsys.readouterr().out.split())
-    assert "2013-07-01 irc-2012 with quillmere-county-2012" in out  # the county's, before its own
-    assert "2020-01-01 irc-2018 with quillmere-county-2018, tarn-hollow-2018" in out
+    assert "2013-07-01 IRC 2012 with quillmere-county-2012" in out  # the county's, before its own
+    assert "2020-01-01 IRC 2018 with quillmere-county-2018, tarn-hollow-2018" in out
     assert "HOLDS NO LONGER, and nobody decided so: ledger_bottom_edge_distance" in out
-    assert "2025-01-01 irc-2021 with quillmere-county-2021, tarn-hollow-2021" in out
+    assert "2025-01-01 IRC 2021 with quillmere-county-2021, tarn-hollow-2021" in out
 
 
 # --- a bound that holds in one place of the input space alone -------------------------------------
