@@ -381,6 +381,14 @@ def _edge_left_out(deck: Deck, random: Random) -> str | None:
     return "Open edges"
 
 
+def _no_edge_said_open(deck: Deck, random: Random) -> str | None:
+    if deck["facts"]["deck.greatest_height_above_grade"] <= 30:
+        return None
+    deck["facts"]["deck.open_edges"] = Fraction(0)
+    deck["parts"]["guards"] = []
+    return "Open edges"
+
+
 def _risers(deck: Deck, random: Random) -> str | None:
     stair = deck["parts"]["stairs"][0]
     stair.pop("stairs.risers_even", None)
@@ -611,6 +619,7 @@ BREAKS: tuple[Break, ...] = (
     Break("a stair whose rise is not stated", _forget("stairs", "stairs.total_rise")),
     Break("a deck above the door", _above_the_door),
     Break("an edge left out", _edge_left_out),
+    Break("a raised deck said to have no open edge", _no_edge_said_open),
     Break("posts counted otherwise", _set("beams", "beams.post_count", Fraction(9))),
     Break("a span stated otherwise", _set("beams", "beams.span", FT)),
     Break("a reach stated otherwise", _set("beams", "beams.cantilever", 7 * FT)),
