@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import NoReturn
 
 from deckclause.cli.exits import BAD_INPUT, leave_with, say_problems
+from deckclause.cli.waiting import waiting
 from deckclause.rulesets.problems import InputError
 
 OBJECTS_BEFORE_COLLECTING = 100_000
@@ -84,7 +85,8 @@ def _run(given: list[str]) -> int:
     )
     module.arguments(parser)
     options = parser.parse_args(getattr(module, "arranged", list)(given[1:]))
-    status: int = module.run(options)
+    with waiting(given):
+        status: int = module.run(options)
     return status
 
 
