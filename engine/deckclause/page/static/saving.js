@@ -126,6 +126,16 @@ function steps(store) {
 
 /** Save under the name in the field; a file that is not the one opened is replaced only when asked. */
 export async function save(store, replacing = "") {
+  clearTimeout(keeping.timer);
+  // what is being kept is kept first, and nothing is kept meanwhile: a saving takes the tab's own
+  // draft away, which it must know by its digest
+  while (keeping.last) await keeping.last;
+  keeping.last = written(store, replacing).finally(() => { keeping.last = null; });
+  if (await keeping.last) await keep(store);
+}
+
+/** Have the file written; whether it was. */
+async function written(store, replacing) {
   const name = $("file-name").value;
   const design = store.design;
   const own = name === file.name ? file.digest : "";
@@ -134,11 +144,12 @@ export async function save(store, replacing = "") {
   const answer = await ask("save", asked);
   if (answer.status === 409) {
     $("saved").textContent = "Not saved yet.";
-    return askToReplace(store, answer.data, own);
+    askToReplace(store, answer.data, own);
+    return false;
   }
   if (!answer.ok) {
     $("saved").textContent = `Not saved. ${complaints(answer).join(" ")}`;
-    return;
+    return false;
   }
   Object.assign(file, { name: answer.data.file, base: answer.data.base, digest: answer.data.digest, draft: "" });
   const all = asText(store.design) === asText(design);
@@ -146,7 +157,7 @@ export async function save(store, replacing = "") {
   file.saved = all ? asText(store.design) : "";
   const lost = answer.data.kept ? "" : " The comments of the file opened could not be carried over.";
   $("saved").textContent = `Saved as ${answer.data.file}.${lost}`;
-  await keep(store);
+  return true;
 }
 
 function askToReplace(store, there, own) {
