@@ -69,7 +69,7 @@ def pairs(catalogue: Catalogue) -> Callable[[str, str], RulePair]:
     return pair
 
 
-@pytest.mark.parametrize("seed", range(int(os.environ.get("DRIVER_DESIGNS", "120"))))
+@pytest.mark.parametrize("seed", range(int(os.environ.get("DRIVER_DESIGNS", "60"))))
 def test_every_driver_turns_the_outcome_and_none_is_larger_than_needed(
     catalogue: Catalogue, pairs: Callable[[str, str], RulePair], seed: int
 ) -> None:
