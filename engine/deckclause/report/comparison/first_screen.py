@@ -43,7 +43,7 @@ def first_screen(answer: CompareAnswer, width: int) -> list[str]:
     kept = min(len(items), MOST_ITEMS, max(room - min(len(asked), 4) - 1, FEWEST_ITEMS))
     if len(items) > kept:
         items = [*items[:kept], f"{'':{STATUS}}and {len(items) - kept} more, told below"]
-    asked = asked[: max(room - len(items), 1)]
+    asked = _as_many(answer, asked, max(room - len(items), 1), width)
     return [*head, "", *_heading(answer, width), *items, *asked, *foot]
 
 
@@ -187,6 +187,19 @@ def _questions(answer: CompareAnswer, width: int) -> Iterator[str]:
     asked = answer.decisive_questions or tuple(question.words for question in answer.questions)
     for words in asked:
         yield _cut(f"  {words}", width)
+
+
+def _as_many(answer: CompareAnswer, asked: list[str], room: int, width: int) -> list[str]:
+    """Return as many lines as there is room for; the last says how many questions it leaves out."""
+    left = len(asked) - room
+    if left <= 0:
+        return asked
+    where = "deckclause ask puts them" if answer.decisive_questions else "told below"
+    more = f"  (+{left}: {where})"
+    last = asked[room - 1]
+    if room == 1:
+        last = last.partition(". ")[0]  # how much they supply is said where they are listed
+    return [*asked[: room - 1], _cut(last, width - len(more)) + more]
 
 
 def _memory(answer: CompareAnswer, width: int) -> Iterator[str]:
