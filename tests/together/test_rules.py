@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.together import PART, holds_together
-from deckclause.rulesets.clauses import Provides
+from deckclause.rulesets.clauses import Fixed, Limit, Provides
 from deckclause.rulesets.walk import clause_reads, requirements
 
 EXAMPLES = Path(__file__).parents[2] / "rules" / "examples"
@@ -53,3 +54,19 @@ def test_a_rules_folder_without_it_asks_nothing_and_says_so(tmp_path: Path) -> N
     catalogue = Catalogue.open(root, cached=False)
     design = catalogue.design(EXAMPLES / "whole-deck-12x16.yaml")
     assert holds_together(catalogue, design) is None
+
+
+def test_a_load_that_stays_leaves_wood_no_more_used_than_the_tables_do() -> None:
+    """NDS 2.3.2: wood carries 0.9 of it for a permanent load, 1.0 for a floor's live load.
+
+    The tables are made for 40 psf live and 10 psf dead; the dead load stays as well.
+    """
+    evaluator = Catalogue.open(cached=False).coherence()
+    assert evaluator is not None
+    clause = evaluator.ruleset.clause("heavy_area_load")
+    assert clause is not None
+    assert isinstance(clause.requirement, Limit)
+    assert isinstance(clause.requirement.most, Fixed)
+    most = clause.requirement.most.value
+    assert isinstance(most, Fraction)
+    assert (10 + most * 144) / Fraction(9, 10) == 40 + 10
