@@ -148,7 +148,7 @@ def _figures(
     names = [evaluator.ruleset.name]
     place, day = place_and_day(names)
     block = TitleBlock(design.design.name, place, rule_set_titles(names), day)
-    figures = key_figures(evaluate(design, evaluator, vocabulary))
+    figures = key_figures(evaluate(design, evaluator, vocabulary), vocabulary)
     caption = f"As asked of one deck ({design.design.name}). * from memory: read the code."
     return HandoutDrawing(draw_key_figures(block, figures), caption, FIGURES_SHARE)
 

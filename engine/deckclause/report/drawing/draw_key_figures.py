@@ -36,7 +36,7 @@ def draw_key_figures(block: TitleBlock, figures: KeyFigures) -> str:
         foot=FOOT,
         title=f"Guard, stair and footing under {block.rule_set}",
         summary=f"Guard {figures.guard}; {figures.opening}; riser {figures.riser}; "
-        f"tread {figures.tread}; underside of footing {figures.footing} below ground.",
+        f"tread {figures.tread}; underside of footing {figures.footing}.",
     )
 
 
@@ -80,6 +80,6 @@ def _footing(left: float, figures: KeyFigures) -> Node:
             rect(left + 18, low - 14, 54, 14, SHADE),
             dimension_down(left + 102, GROUND, low, left + 74),
             lettering(left - 20, DECK - 28, "underside of the footing", SIZE, bold=True),
-            lettering(left - 20, DECK - 11, f"{figures.footing} below ground", SIZE, bold=True),
+            lettering(left - 20, DECK - 11, figures.footing, SIZE, bold=True),
         )
     )
