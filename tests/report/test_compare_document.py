@@ -20,7 +20,12 @@ from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.notices import notices
 from deckclause.report.comparison.changes import change_blocks
-from deckclause.report.comparison.document import NO_FAILURES
+from deckclause.report.comparison.document import (
+    NO_FAILURES,
+    NO_PASS,
+    NOTHING_ON_TOPICS,
+    NOTHING_TO_DO,
+)
 from deckclause.report.comparison.first_page import first_page
 from deckclause.report.comparison.html import comparison_file
 from deckclause.report.comparison.json import comparison_data
@@ -222,6 +227,28 @@ def test_one_fact_is_one_line_of_what_to_do_and_no_page_of_text_is_left_half_emp
     assert on_side == sorted(on_side), "sheets on their sides stand last, so that they part nothing"
     *upright, _ = [p for p, side in zip(_short_pdf().pages, on_side, strict=True) if not side]
     assert all(len(page.extract_text()) > 900 for page in upright)
+
+
+@pytest.mark.parametrize(
+    ("rule_set", "topic", "says"),
+    [
+        # 2009 has no clause on braces at the posts: silence is no pass
+        ("irc-2009", "post_bracing", NO_PASS),
+        # the footing is below frost; other things of the deck fail, as the outcome above says
+        ("irc-2009", "footing_frost", NOTHING_ON_TOPICS),
+    ],
+)
+def test_nothing_to_do_is_no_pass_of_what_was_not_asked(
+    rule_set: str, topic: str, says: str
+) -> None:
+    catalogue, whole = _whole_deck()
+    answer = compare_answer(
+        compare(catalogue, whole.design, [rule_set], topics=[topic]), catalogue.vocabulary
+    )
+    assert [card.status_words for card in answer.cards] == ["does not comply"]
+    page = comparison_file(answer, catalogue.vocabulary.sources, (), "html").decode()
+    assert says in page
+    assert NOTHING_TO_DO not in page
 
 
 def test_no_status_and_no_rule_set_is_broken_inside_a_word() -> None:

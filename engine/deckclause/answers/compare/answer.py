@@ -14,6 +14,7 @@ from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.to_do import ToDo
 from deckclause.answers.compare.together import HoldsTogether
 from deckclause.answers.compare.ways import WaysToComply
+from deckclause.evaluate.status import COMPLIES
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,11 @@ class CompareAnswer:
         """Whether no rule set's outcome counts as a pass: the deck is not known to hold together."""
         together = self.holds_together
         return together is not None and together.binding and not together.holds
+
+    @property
+    def complies_wholly(self) -> bool:
+        """Whether every rule set's outcome of the whole deck, not of some topics, is a pass."""
+        return all(card.status == COMPLIES for card in self.cards)
 
     def with_attention(self, attention: str) -> tuple[TopicRow, ...]:
         """Return the rows that deserve one kind of attention."""

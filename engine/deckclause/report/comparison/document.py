@@ -53,6 +53,14 @@ LEGEND = (
 MEMORY = " (memory)"
 NO_QUESTIONS = "Nothing asked of this design is unknown."
 NOTHING_TO_DO = "Nothing: all that is asked complies, as far as the rules here go."
+NOTHING_ON_TOPICS = (
+    "Nothing on the topics looked at: all that is asked there complies, as far as the rules here go. "
+    "The outcomes above are of the whole deck."
+)
+NO_PASS = (
+    "Nothing that the rules here name. That is no pass: what is not regulated or not decided stands "
+    "side by side below."
+)
 NO_FAILURES = "Nothing decided fails or needs an engineer."
 NOT_BY_RULES = "The rules fail nothing; what keeps the deck from holding together stands above."
 NO_OTHERS = "Nothing else; what is not known of how the deck holds together stands above."
@@ -152,9 +160,17 @@ class _Compare:
     def actions(self) -> Iterator[Block]:
         found = first_page(self.answer)
         if found is None:
-            yield Paragraph(NO_OTHERS if self.answer.passes_nothing else NOTHING_TO_DO)
+            yield Paragraph(self.nothing_to_do())
         else:
             yield found
+
+    def nothing_to_do(self) -> str:
+        """Say why no action stands here: only what complies wholly is said to comply."""
+        if self.answer.passes_nothing:
+            return NO_OTHERS
+        if self.answer.exit_status != 0:
+            return NO_PASS
+        return NOTHING_TO_DO if self.answer.complies_wholly else NOTHING_ON_TOPICS
 
     def local_values(self) -> Iterator[Block]:
         found = local_values(self.answer)

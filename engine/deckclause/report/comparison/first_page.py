@@ -112,7 +112,7 @@ def _questions(answer: CompareAnswer) -> Iterator[tuple[Cell, ...]]:
         count = len(answer.asked)
         words = f"Answer {count} question{'s' * (count != 1)}, listed under What to find out"
         topics = tuple(dict.fromkeys(topic for q in answer.asked for topic in q.topics))
-        cells = Cell("not known"), Cell("whichever rule set it is"), Cell(_named(topics))
+        cells = Cell("not known"), Cell(""), Cell(_named(topics))
         yield Cell(words, target="questions"), *cells
     if answer.unstated:
         names = tuple(unstated.title for unstated in answer.unstated)
