@@ -7,7 +7,15 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    Tag,
+    model_validator,
+)
 
 Standing = Literal["confirmed", "derived", "memory", "common practice"]
 Between = Literal["exact", "next_larger", "next_smaller", "interpolate"]
@@ -33,6 +41,16 @@ ConditionField = Annotated[
         "(at_least, more_than, at_most, less_than). Joined by all, any, not.",
     ),
 ]
+
+
+def _true_or_false(value: Any) -> Any:
+    if isinstance(value, str) and value not in ("true", "false"):
+        raise ValueError(f"'{value}' is neither true nor false; write one of them")
+    return value
+
+
+Truth = Annotated[bool, BeforeValidator(_true_or_false)]
+"""A yes or no of a file's own, as it is read: any other spelling would be taken for false."""
 
 
 class Entry(BaseModel):
@@ -229,7 +247,7 @@ class ExceptionField(RequirementFields):
     """An exception: when it fires, what it asks instead."""
 
     when: ConditionField = Field(description="When the exception fires.")
-    waived: bool = Field(default=False, description="The requirement is lifted altogether.")
+    waived: Truth = Field(default=False, description="The requirement is lifted altogether.")
     cites: str = Field(default="", description="The exception's own place in the code.")
     says: str = Field(default="", description="The exception in our own words.")
     standing: Standing | None = Field(
@@ -304,7 +322,7 @@ class RangeField(Entry):
 
     start: str = Field(alias="from", description="The first section of the range.")
     end: str = Field(alias="to", description="The last section of the range.")
-    struck: bool = Field(
+    struck: Truth = Field(
         default=False,
         description="Whether the range is struck and nothing takes its place. Else it is replaced: "
         "what no other change of this file deals with is not settled.",

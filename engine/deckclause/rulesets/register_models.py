@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from deckclause.rulesets.file_models import DateText, Entry
+from deckclause.rulesets.file_models import DateText, Entry, Truth
 
 
 class AdoptionField(Entry):
@@ -26,7 +26,7 @@ class AdoptionField(Entry):
     sunset: DateText | None = Field(
         default=None, description="First day no longer in force, where it ends by its own terms."
     )
-    emergency: bool = Field(default=False, description="Whether it is an emergency ordinance.")
+    emergency: Truth = Field(default=False, description="Whether it is an emergency ordinance.")
     announced: list[DateText] = Field(
         default_factory=list, description="Days it was announced for and put back from."
     )
@@ -71,7 +71,7 @@ class PlaceField(Entry):
         default=None, description="The larger place whose amendments this one inherits."
     )
     says: str = Field(default="", description="What a reader should know of the place.")
-    invented: bool = Field(default=False, description="True for a demonstration place.")
+    invented: Truth = Field(default=False, description="True for a demonstration place.")
     local: Literal[
         "",
         "not at all",

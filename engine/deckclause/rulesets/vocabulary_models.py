@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from deckclause.rulesets.file_models import Entry
+from deckclause.rulesets.file_models import Entry, Truth
 
 
 class QuantityField(Entry):
@@ -31,10 +31,10 @@ class QuantityField(Entry):
     unit: str = Field(default="", description="The unit it is printed in, where not the usual one.")
     choices: list[str] = Field(default_factory=list, description="The choices, for a choice.")
     of: str = Field(default="", description="The part of the deck that may stand several times.")
-    signed: bool = Field(default=False, description="May be negative.")
-    provided: bool = Field(default=False, description="Given by a clause or a jurisdiction.")
+    signed: Truth = Field(default=False, description="May be negative.")
+    provided: Truth = Field(default=False, description="Given by a clause or a jurisdiction.")
     derived: str = Field(default="", description="The function that computes it from others.")
-    fixed_by_place: bool = Field(
+    fixed_by_place: Truth = Field(
         default=False, description="A jurisdiction may fix it, in place of the design's value."
     )
 
@@ -43,7 +43,7 @@ class GroupField(Entry):
     """A part of the deck."""
 
     title: str
-    many: bool = False
+    many: Truth = False
     called: str | None = Field(
         default=None, description="The word before its quantities' names; else the group's name."
     )

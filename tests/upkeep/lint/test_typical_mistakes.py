@@ -124,6 +124,8 @@ SLIPS = (
     (REGISTER, "from: 2019-06-01", "from: June 2019", 0, "write it as 2024-05-01"),
     (REGISTER, "        from: 2019-06-01", "        from: 2019-06-01\n        until: 2019-01-01", -2, "ends before it begins"),
     (REGISTER, "    invented: true", "    invented: true\n    within: Aldmre", -1, "Did you mean Aldmere?"),
+    (REGISTER, "invented: true", "invented: yes", 0, "neither true nor false"),
+    (TOWN, "strike: bolt_kind", "range: {from: '5.2', to: '5.3', struck: yes}", 0, "neither true nor false"),
     (REGISTER, "places:", "place:", 0, "Did you mean places?"),
     (SOURCES, "reach: direct", "reach: close", 0, "One of: direct, mirror, draft, secondary."),
     (SOURCES, "    title: Invented\n", "", -1, "title: this is needed and is missing"),
