@@ -197,6 +197,15 @@ def test_three_papers_in_three_formats(papers: Path) -> None:
     assert "What becomes of permits under way is not said yet." in council
 
 
+def test_papers_of_an_amendment_that_holds_no_longer_say_so() -> None:
+    """By the days of the register: the county's next code came in force on 2024-07-01."""
+    ended = "From 2024-07-01 on this amendment is in force no longer."
+    county = told("quillmere-county-2018")
+    assert ended in county.warns
+    assert ended in document_html(ordinance_document(county))
+    assert not any("no longer" in words for words in told("quillmere-county-2021").warns)
+
+
 def test_word_strikes_and_underlines(papers: Path) -> None:
     import docx
 

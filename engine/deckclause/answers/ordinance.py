@@ -42,7 +42,7 @@ class Ordinance:
     title: str
     place: str
     warns: tuple[str, ...]
-    """That the place is invented, or that its law is held as far as it was read."""
+    """That the place is invented or its law held as far as it was read; that it holds no longer."""
     ordinance: str
     edition: str
     edition_title: str
@@ -109,7 +109,7 @@ def ordinance_of(library: RuleLibrary, name: str) -> Ordinance:
         amendment=name,
         title=data["title"],
         place=data["place"],
-        warns=tuple(_warnings(place)),
+        warns=tuple(_warnings(place, name)),
         ordinance="" if ordinance == NO_ORDINANCE else ordinance,
         edition=edition,
         edition_title=library.ruleset(edition).title,
@@ -138,11 +138,16 @@ def ordinance_of(library: RuleLibrary, name: str) -> Ordinance:
     )
 
 
-def _warnings(place: Place | None) -> Iterator[str]:
-    if place is not None and place.invented:
+def _warnings(place: Place | None, name: str) -> Iterator[str]:
+    if place is None:
+        return
+    if place.invented:
         yield f"{place.name} is invented for demonstration."
-    elif place is not None and OFFICE in place.says:
+    elif OFFICE in place.says:
         yield f"{place.name} is a real place, its law held as far as it was read. {place.says}"
+    last = next((a for a in reversed(place.adoptions) if name in a.amendments), None)
+    if last is not None and last.ends is not None:
+        yield f"From {last.ends} on this amendment is in force no longer."
 
 
 def _adoption(place: Place | None, name: str) -> Adoption | None:

@@ -15,7 +15,6 @@ from typing import Any
 from deckclause.answers.markup import INSERTED, KEPT, STRUCK, Part
 from deckclause.compare.rule_diff.clauses import Aspect, rule_diff
 from deckclause.evaluate.words import called, fact_text
-from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.ruleset import LoadedRuleSet
@@ -128,7 +127,7 @@ class _Writer:
         old, new = self.before.ruleset.clause(key), self.after.ruleset.clause(key)
         known = old or new
         assert known is not None  # else it could not have been layered
-        one, two = self._texts(old, new)
+        one, two = (clause.says if clause is not None else "" for clause in (old, new))
         text = change.get("text") or ""
         lines = [redline(one, two)]
         if text:
@@ -143,11 +142,6 @@ class _Writer:
             key, where, self.vocabulary.topics[known.topic].title, change.get("section") or "",
             act, tuple(lines), change.get("says") or "", old.standing if old else "", bool(text),
         )  # fmt: skip
-
-    def _texts(self, old: Clause | None, new: Clause | None) -> tuple[str, str]:
-        """Return what a clause says before and after."""
-        one, two = (clause.says if clause is not None else "" for clause in (old, new))
-        return one, two
 
     def aspects(self, key: str) -> list[Aspect]:
         """Return what a clause asks otherwise, how well it is known left aside."""

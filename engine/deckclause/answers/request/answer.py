@@ -175,9 +175,7 @@ class RequestAnswer:
 
     title: str
     subtitle: str
-    kind: str
     decided_by: str
-    power: str
     draft: bool
     complete: bool
     author: str

@@ -60,9 +60,7 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
     return RequestAnswer(
         title=f"{request.kind.title}: {case.design.design.name}",
         subtitle=f"To {request.kind.decided_by}, under {case.evaluator.ruleset.title}.",
-        kind=request.kind.title,
         decided_by=request.kind.decided_by,
-        power=_power(request),
         draft=request.written("state") == "draft",
         complete=not checked.missing,
         author=request.written("applicant.name") or "",
