@@ -28,7 +28,7 @@ from deckclause.answers.sections import between, named
 from deckclause.answers.sheet import TitleBlock
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
-from deckclause.evaluate.status import NOT_APPLICABLE
+from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS
 from deckclause.evaluate.words import called
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import Section, SectionError
@@ -104,13 +104,17 @@ class StepReading:
 
 @dataclass(frozen=True, slots=True)
 class SectionBoard:
-    """The section of one deck under several rule sets, to be looked at and moved."""
+    """The section of one deck under several rule sets, to be looked at and moved.
+
+    `verdicts` are what each rule set, by its title, makes of drop and rows as stated. `rows_off`:
+    the rows as stated do not lie one above the other on the ledger, so others are drawn.
+    """
 
     scene: Scene
-    guessed: frozenset[str]
     handles: tuple[Handle, ...]
     steps: tuple[StepReading, ...]
-    missing: tuple[str, ...]
+    verdicts: tuple[tuple[str, str], ...]
+    rows_off: bool
 
 
 def section_board(
@@ -154,13 +158,17 @@ class _Builder:
         )
         if "band_joist.directly_supported_by" not in self.boards.facts:
             self.guessed.add(SILL)
-        shown = scene(replace(drawing, guessed=frozenset(self.guessed)))
+        open_ = any(p.asked.reasons for p in self.placements)
+        shown = scene(replace(drawing, guessed=frozenset(self.guessed), limits_open=open_))
+        verdicts = tuple(
+            (self.titles[p.ruleset.name], STATUS_WORDS[p.status]) for p in self.placements
+        )
         return SectionBoard(
             shown,
-            frozenset(self.guessed),
             tuple(self.handles(shown)),
             tuple(self.steps()),
-            self.boards.missing,
+            verdicts,
+            self.boards.rows is not None and rows is None,
         )
 
     # -- what stands there ------------------------------------------------------------------------
@@ -205,10 +213,10 @@ class _Builder:
     def rows(self, depth: Fraction) -> tuple[Fraction, Fraction] | None:
         """Return the rows as stated; none where one is not, or they do not lie on the ledger."""
         rows = self.boards.rows
-        if rows is None:
-            self.guessed |= {UPPER, LOWER}
-            return None
-        return rows if 0 <= rows[0] < rows[1] <= depth else None
+        if rows is not None and 0 <= rows[0] < rows[1] <= depth:
+            return rows
+        self.guessed |= {UPPER, LOWER}
+        return None
 
     # -- how far each may go ----------------------------------------------------------------------
 
@@ -293,15 +301,22 @@ class _Builder:
             greatest = []
             for placement in self.placements:
                 if index < len(placement.step_downs):
-                    words = _greatest(placement.step_downs[index])
+                    words = _greatest(placement.step_downs[index], placement.with_doors)
                     greatest.append((self.titles[placement.ruleset.name], words))
             yield StepReading(step.name, step.asked, tuple(greatest))
 
 
-def _greatest(step: StepDown) -> str:
-    if step.range is None or step.range.greatest.value is None:
-        return "not known" if step.missing else "no limit"
-    return exact_length_text(step.range.greatest.value)
+def _greatest(step: StepDown, found: Verdict) -> str:
+    """Say how far a step may go; what engineering, or a thing not known, may yet limit is no figure."""
+    if found.reasons:
+        return found.words
+    if found.solution is not None and not found.is_feasible:
+        return "none, no place is left"
+    if step.range is None:
+        return "not known"
+    greatest = step.range.greatest.value
+    words = "no limit" if greatest is None else exact_length_text(greatest)
+    return f"{words}, not told in full" if step.missing else words
 
 
 def _end(extreme: Extreme) -> End | None:

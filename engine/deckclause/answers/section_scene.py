@@ -38,7 +38,8 @@ class SectionDrawing:
     whether the limits hold, and that the stricter are drawn. `fasteners` is their kind, where it
     is known. `proposed` are the limits relief is asked from: the section is then drawn as
     proposed, with the value asked for beside each. `guessed` names the members nobody stated:
-    they are drawn dashed, with a question mark.
+    they are drawn dashed, with a question mark. `limits_open` tells that what limits the rows is
+    not all known, or is an engineer's to say: no place is then shown as open to them.
     """
 
     block: TitleBlock
@@ -50,6 +51,7 @@ class SectionDrawing:
     fasteners: str = ""
     proposed: tuple[Distance, ...] = ()
     guessed: frozenset[str] = frozenset()
+    limits_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)

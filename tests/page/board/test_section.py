@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -81,3 +82,58 @@ def test_without_a_ledger_there_is_no_section_and_the_page_says_why(page: TestCl
     board = _board(page, {"name": "", "says": "", "facts": {}, "parts": {}})
     assert board["svg"] == ""
     assert "No section is drawn" in board["words"]
+
+
+@pytest.mark.parametrize("name", [STEP_DOWN, "engineered-rim.yaml", "snow-country.yaml"])
+def test_the_words_say_of_the_rows_what_place_proves(name: str, page: TestClient) -> None:
+    board = _board(page, opened(page, name)["design"])
+    told = re.findall(r": ([a-z ]+)[;.]", board["words"].partition("As they stand,")[2])
+    assert told == [proved["as_stated"]["status"] for proved in _placed(name)]
+
+
+def test_no_place_is_shown_open_where_an_engineer_must_say(page: TestClient) -> None:
+    board = _board(page, opened(page, "engineered-rim.yaml")["design"])
+    assert "hatch-closed)" not in board["svg"]
+    assert board["svg"].count("upper?") == board["svg"].count("lower?") == 1
+    for step in board["steps"]:
+        assert [one["words"] for one in step["greatest"]] == [
+            proved["as_stated"]["status"] for proved in _placed("engineered-rim.yaml")
+        ]
+
+
+def test_a_guessed_ledger_keeps_no_limit_and_leaves_no_step_without_one(page: TestClient) -> None:
+    design = opened(page, "whole-deck-12x16.yaml")["design"]
+    del design["facts"]["ledger.size"]
+    board = _board(page, design)
+    assert ": complies" not in board["words"]
+    assert board["words"].count(": information missing") == len(UNDER)
+    told = {one["words"] for step in board["steps"] for one in step["greatest"]}
+    assert told <= {"not known", "information missing"}
+    assert told
+
+
+def test_where_no_place_is_left_no_step_is_called_unlimited(page: TestClient) -> None:
+    """A 2x8 ledger level with a 2x6 band joist: 5-1/2 in hold no two rows under IRC 2021."""
+    design = opened(page, "whole-deck-12x16.yaml")["design"]
+    design["facts"]["band_joist.size"] = "2x6"
+    board = _board(page, design, ["irc-2021"])
+    told = {one["words"] for step in board["steps"] for one in step["greatest"]}
+    assert told == {"none, no place is left"}
+
+
+def test_a_threshold_nobody_stated_leaves_the_step_down_not_told_in_full(page: TestClient) -> None:
+    design = opened(page, "whole-deck-12x16.yaml")["design"]
+    del design["parts"]["doors"][0]["facts"]["threshold_above_floor"]
+    (step,) = _board(page, design, ["irc-2021"])["steps"]
+    assert step["greatest"][0]["words"].endswith(", not told in full")
+
+
+def test_rows_that_a_guessed_ledger_cannot_hold_are_not_drawn_as_stated(page: TestClient) -> None:
+    design = opened(page)["design"]
+    del design["facts"]["ledger.size"]
+    design["facts"]["fasteners.lower_row_below_ledger_top"] = "10 in"  # on a 2x12 it has wood
+    board = _board(page, design)
+    assert "do not lie one above the other on the ledger drawn" in board["words"]
+    assert "Rows: upper" not in board["words"]
+    assert "row" not in board["words"].partition("as nobody stated it:")[2]
+    assert re.search(r">(upper|lower)<", board["svg"]) is None

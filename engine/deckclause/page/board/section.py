@@ -14,36 +14,37 @@ from deckclause.answers.section_board import (
     SectionError,
     section_board,
 )
+from deckclause.answers.section_scene import BAND, DECKING, FLOOR, JOISTS, LEDGER, LOWER, UPPER
+from deckclause.answers.sections import NO_LEDGER
 from deckclause.compare.comparison import Comparison
 from deckclause.page.board.handles import Held
 from deckclause.placement.constraints import exact_length_text
-from deckclause.report.drawing.draw_board import BoardSheet, draw_board
+from deckclause.report.drawing.draw_board import WALL, BoardSheet, draw_board
 from deckclause.rulesets.vocabulary import Vocabulary
 
 ASKS: dict[str, tuple[str, ...]] = {
-    "floor": ("floor.subfloor_thickness", "floor.finish_thickness"),
-    "band joist": (
+    FLOOR: ("floor.subfloor_thickness", "floor.finish_thickness"),
+    BAND: (
         *("band_joist.kind", "band_joist.size", "band_joist.species"),
         "band_joist.directly_supported_by",
     ),
-    "ledger": (
+    LEDGER: (
         *("ledger.size", "ledger.below_band_joist", "ledger.species", "ledger.treatment"),
         *("ledger.grade", "fasteners.kind", "fasteners.diameter", "fasteners.spacing"),
     ),
-    "joists": ("joists.size", "joists.span", "joists.spacing", "joists.below_ledger_top"),
-    "decking": ("decking.thickness", "decking.board"),
-    "wall": ("wall.structure", "wall.sheathing_kind", "wall.sheathing_thickness"),
+    JOISTS: ("joists.size", "joists.span", "joists.spacing", "joists.below_ledger_top"),
+    DECKING: ("decking.thickness", "decking.board"),
+    WALL: ("wall.structure", "wall.sheathing_kind", "wall.sheathing_thickness"),
 }
 """The few questions on each member; all others stand in the form."""
 LABELS = {
-    "ledger": "Ledger: its top below the band joist's top",
-    "upper row": "Upper row of fasteners, below the ledger's top",
-    "lower row": "Lower row of fasteners, below the ledger's top",
-    "joists": "Joists: their tops below the ledger's top",
+    LEDGER: "Ledger: its top below the band joist's top",
+    UPPER: "Upper row of fasteners, below the ledger's top",
+    LOWER: "Lower row of fasteners, below the ledger's top",
+    JOISTS: "Joists: their tops below the ledger's top",
 }
 BELOW_TOP = 26.0
 """How far under a member's top it is taken hold of, so that the edge itself stays in sight."""
-NO_LEDGER = "No section is drawn: the deck does not hang on a ledger, or it is not said."
 
 
 def section_data(comparison: Comparison, vocabulary: Vocabulary) -> dict[str, Any]:
@@ -54,7 +55,7 @@ def section_data(comparison: Comparison, vocabulary: Vocabulary) -> dict[str, An
         return {"svg": "", "words": f"No section is drawn: {fault}."}
     if board is None:
         return {"svg": "", "words": NO_LEDGER}
-    sheet = draw_board(board.scene)
+    sheet = draw_board(board)
     return {
         "svg": sheet.svg,
         "words": sheet.words,
@@ -77,9 +78,9 @@ def section_data(comparison: Comparison, vocabulary: Vocabulary) -> dict[str, An
 
 
 def _handle(handle: Handle, sheet: BoardSheet, board: SectionBoard) -> dict[str, Any]:
-    across = {"ledger": sheet.ledger, "joists": sheet.joists}.get(handle.member, sheet.rows)
+    across = {LEDGER: sheet.ledger, JOISTS: sheet.joists}.get(handle.member, sheet.rows)
     group, _, key = handle.quantity.partition(".")
-    many = handle.member == "joists"
+    many = handle.member == JOISTS
     keys = [f"{group}[{i}].{key}" for i in handle.fields] if many else [handle.quantity]
     drawn = handle.value if handle.value is not None else _as_drawn(handle, board)
     held = Held(
@@ -95,7 +96,7 @@ def _handle(handle: Handle, sheet: BoardSheet, board: SectionBoard) -> dict[str,
         handle.low,
         handle.high,
         handle.reaches,
-        offset=0.0 if handle.member in ("upper row", "lower row") else BELOW_TOP,
+        offset=0.0 if handle.member in (UPPER, LOWER) else BELOW_TOP,
     )
     return {**held.data(), "member": handle.member}
 
@@ -103,8 +104,8 @@ def _handle(handle: Handle, sheet: BoardSheet, board: SectionBoard) -> dict[str,
 def _as_drawn(handle: Handle, board: SectionBoard) -> Fraction:
     """Return where a member stands that nobody stated."""
     rows = board.scene.rows
-    if handle.member == "upper row":
+    if handle.member == UPPER:
         return rows[0] if rows else Fraction(2)
-    if handle.member == "lower row":
+    if handle.member == LOWER:
         return rows[1] if rows else handle.high - Fraction(2)
     return Fraction(0)

@@ -8,10 +8,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from deckclause.answers.section_scene import Scene
+from deckclause.answers.section_board import SectionBoard
+from deckclause.answers.section_scene import (
+    BAND,
+    DECKING,
+    FLOOR,
+    JOISTS,
+    LEDGER,
+    LOWER,
+    UPPER,
+    Scene,
+)
 from deckclause.placement.constraints import exact_length_text
 from deckclause.report.drawing.drafting import hatches
-from deckclause.report.drawing.draw_section import verdict
 from deckclause.report.drawing.section_boards import JOIST_RUN, boards
 from deckclause.report.drawing.section_frame import (
     GAP,
@@ -33,6 +42,8 @@ EDGE = 12.0
 LEAST_TYPE = 13.5
 """Read without leaning towards the screen."""
 SHEET = EDGE + SECTION + 8
+WALL = "wall"
+"""What is asked where the sheathing is drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +66,13 @@ class BoardSheet:
     members: tuple[Box, ...]
 
 
-def draw_board(shown: Scene) -> BoardSheet:
+def draw_board(board: SectionBoard) -> BoardSheet:
     """Draw the section for the board."""
+    shown = board.scene
     frame = frame_of(shown, EDGE - LABEL - LANES - GAUGE - GAP, -20, LEAST_TYPE)
     height = frame.bottom + 18
     face = frame.ledger(shown.drawing.sheathing) + width(THICKNESS)
-    words = board_words(shown)
+    words = board_words(board)
     drawn = document(
         SHEET, height, shown.drawing.block.title, words, hatches(), boards(shown, frame, {})
     )
@@ -89,32 +101,38 @@ def _members(shown: Scene, frame: Frame) -> tuple[Box, ...]:
     floor = width(section.floor_build_up or Fraction(3, 2))
     level = frame.y(Fraction(0))
     found = [
-        ("floor", frame.section, level - floor, frame.band - frame.section, floor),
-        ("band joist", frame.band, level, thick, width(section.band_joist_depth)),
-        ("ledger", ledger, top, thick, width(section.ledger_depth)),
-        ("joists", face, joists, JOIST_RUN, width(depth)),
-        ("decking", face, joists - decking, JOIST_RUN, decking),
+        (FLOOR, frame.section, level - floor, frame.band - frame.section, floor),
+        (BAND, frame.band, level, thick, width(section.band_joist_depth)),
+        (LEDGER, ledger, top, thick, width(section.ledger_depth)),
+        (JOISTS, face, joists, JOIST_RUN, width(depth)),
+        (DECKING, face, joists - decking, JOIST_RUN, decking),
     ]
     if shown.drawing.sheathing:
         gap = width(shown.drawing.sheathing)
-        found.append(("wall", frame.band_outside, level - 2 * thick, gap, 2 * thick))
+        found.append((WALL, frame.band_outside, level - 2 * thick, gap, 2 * thick))
     return tuple(found)
 
 
-def board_words(shown: Scene) -> str:
-    """Say the section in words: what is stated, what nobody stated, whether the rows have a place."""
-    section, guessed = shown.drawing.section, shown.drawing.guessed
+def board_words(board: SectionBoard) -> str:
+    """Say the section in words: what is stated, what is not, what each rule set makes of the rows."""
+    shown = board.scene
+    section, guessed = shown.drawing.section, set(shown.drawing.guessed)
     parts = []
-    if "ledger" in guessed or "band joist" in guessed:
+    if {LEDGER, BAND} & guessed:
         parts.append("The boards or the ledger's drop are not all stated.")
     else:
         drop = exact_length_text(shown.drop)
         parts.append(f"{section.ledger_name} on {section.band_joist_name}, drop {drop}.")
-    if shown.rows is not None and "upper row" not in guessed:
+    if board.rows_off:
+        guessed -= {UPPER, LOWER}
+        parts.append("The rows as stated do not lie one above the other on the ledger drawn.")
+    elif shown.rows is not None and UPPER not in guessed:
         upper, lower = (exact_length_text(row) for row in shown.rows)
         parts.append(f"Rows: upper {upper}, lower {lower} below the ledger's top.")
-        parts.append(f"Under all rule sets chosen together: {verdict(shown)}.")
-    asked = sorted(guessed)
-    if asked:
-        parts.append(f"Dashed with a question mark, as nobody stated it: {', '.join(asked)}.")
+        told = "; ".join(f"{title}: {status}" for title, status in board.verdicts)
+        parts.append(f"As they stand, {told}.")
+    if guessed:
+        parts.append(
+            f"Dashed with a question mark, as nobody stated it: {', '.join(sorted(guessed))}."
+        )
     return " ".join(parts)

@@ -170,7 +170,7 @@ def _two_boards(scene: Scene, frame: Frame) -> Node:
         thick = width(THICKNESS)
         sure = _boards_stated(scene)
         parts.append(rect(x, frame.y(top), thick, width(depth), WOOD if sure else PAPER, 0))
-        for start, end in _closed(scene, top, top + depth) if sure else ():
+        for start, end in _closed(scene, top, top + depth) if _places_told(scene) else ():
             y1, y2 = frame.y(start), frame.y(end)
             parts.append(rect(x, y1, thick, y2 - y1, "url(#hatch-closed)", 0.4))
         parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2, _dashes(scene, member)))
@@ -195,14 +195,19 @@ def _closed(scene: Scene, top: Fraction, bottom: Fraction) -> list[tuple[Fractio
 
 
 def _boards_stated(scene: Scene) -> bool:
-    """Whether both boards are as stated: where a row may stand is told of no guessed one."""
+    """Whether both boards are as stated."""
     return not {BAND, LEDGER} & scene.drawing.guessed
 
 
+def _places_told(scene: Scene) -> bool:
+    """Whether it is told where a row may stand: of no guessed board, under no limit left open."""
+    return _boards_stated(scene) and not scene.drawing.limits_open
+
+
 def _open_bars(scene: Scene, frame: Frame) -> Node:
-    """Mark beside the band joist where each row might stand in both boards, where both are stated."""
+    """Mark beside the band joist where each row might stand in both boards, where that is told."""
     parts: list[Node] = []
-    if not _boards_stated(scene):
+    if not _places_told(scene):
         return stack(parts)
     for index, row in enumerate(scene.zones.both_from_band_joist.rows):
         low, high = row.interval
@@ -217,15 +222,16 @@ def _open_bars(scene: Scene, frame: Frame) -> Node:
 
 
 def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node | None:
-    """Draw the two rows through both boards, dashed where they break a limit."""
+    """Draw the two rows through both boards, dashed where they break a limit or one is open."""
     if scene.rows is None:
         return None
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     heights = [frame.y(scene.drop + depth) for depth in scene.rows]
     parts: list[Node] = []
     stated = not {UPPER, LOWER} & scene.drawing.guessed
-    sure = stated and (scene.complies or bool(scene.drawing.proposed))
-    for y, word in zip(heights, ("upper row", "lower row"), strict=True):
+    kept = scene.complies and not scene.drawing.limits_open
+    sure = stated and (kept or bool(scene.drawing.proposed))
+    for y, word in zip(heights, (UPPER, LOWER), strict=True):
         kind = scene.drawing.fasteners
         parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
         told = word.removesuffix(" row") if frame.least_type else word
