@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -140,3 +141,41 @@ def test_a_field_on_another_fields_beam_stands_beyond_it() -> None:
     )  # where along the wall the wing stands is open
     wing = next(shape for shape in _of(plan, "joists[1]") if shape.form == "edge")
     assert (wing.y, wing.height, wing.stated) == (120, 96, False)
+
+
+def _without(group: str, index: int, key: str) -> Comparison:
+    """Compare the whole deck as if one thing had not been stated of one of its parts."""
+    design = _compared(WHOLE).design.design
+    parts = list(design.parts[group])
+    facts = {name: value for name, value in parts[index].facts.items() if name != key}
+    assert len(facts) == len(parts[index].facts) - 1
+    parts[index] = replace(parts[index], facts=facts)
+    changed = replace(design, parts={**design.parts, group: tuple(parts)})
+    return compare(CATALOGUE, CATALOGUE.prepare(changed), UNDER, pairs=())
+
+
+def test_no_limit_is_counted_from_what_nobody_stated() -> None:
+    """The rise a riser's limit leaves needs their number; a beam's span, where the next post is."""
+    found = _without("stairs", 0, "stairs.riser_count")
+    stairs = stairs_outline(found.design, Limits(found.evaluations))
+    assert stairs is not None
+    rise = next(grip for grip in stairs.grips if grip.label.startswith("Total rise"))
+    found = _without("posts", 0, "posts.from_beam_end")
+    plan = plan_outline(found.design, Limits(found.evaluations))
+    next_post = next(grip for grip in plan.grips if grip.member == "posts[1]")
+    for reach in (*rise.reaches, *next_post.reaches):
+        assert (reach.least, reach.most) == (None, None)
+        assert reach.words.startswith("not known: ")
+    assert len(rise.reaches) == len(next_post.reaches) == len(UNDER)
+
+
+def test_a_limit_found_for_one_joist_field_alone_is_not_told_as_all_of_it() -> None:
+    design = _compared(WHOLE).design.design
+    (field,) = design.parts["joists"]
+    facts = {name: value for name, value in field.facts.items() if name != "joists.span"}
+    two = (replace(field, name="main"), replace(field, name="wing", facts=facts))
+    changed = replace(design, parts={**design.parts, "joists": two})
+    found = compare(CATALOGUE, CATALOGUE.prepare(changed), UNDER, pairs=())
+    for reach in Limits(found.evaluations).reaches("ledger_fastener_spacing"):
+        assert reach.most is not None
+        assert reach.words == "not told in full: information missing"

@@ -43,7 +43,7 @@ ASKS = {
 }  # fmt: skip
 AS_SPACED = (
     "Fasteners stand where the stated spacing puts them, counted from the left end of each piece; "
-    "what each rule set would have is laid out under Fasteners."
+    "what each rule set would have, the layout of the fasteners tells."
 )
 
 

@@ -6,7 +6,13 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from deckclause.answers.section_board import End, Reach
-from deckclause.evaluate.findings import Evaluation, Finding
+from deckclause.evaluate.findings import Evaluation, Finding, TopicOutcome
+from deckclause.evaluate.status import (
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    STATUS_WORDS,
+    worst,
+)
 from deckclause.rulesets.names import short_titles
 
 Moved = Callable[[Fraction], Fraction]
@@ -35,6 +41,11 @@ class Limits:
         """
         return tuple(self._reach(e, topic, part, least, most) for e in self._evaluations)
 
+    def not_known(self, lacks: str) -> tuple[Reach, ...]:
+        """Return no range under any rule set: what it would be counted from is not known."""
+        names = [e.ruleset.name for e in self._evaluations]
+        return tuple(Reach(n, self._titles[n], None, None, f"not known: {lacks}") for n in names)
+
     def _reach(
         self,
         evaluation: Evaluation,
@@ -60,12 +71,23 @@ class Limits:
                 ends["most"] = End(most(value), _because(finding))
             if least is not None and least is not most:
                 ends["least"] = End(least(value), _because(finding))
-        words = "" if lows or highs else found[0].status_words if found else outcome.status_words
+        words = _words(outcome, found)
         return Reach(name, self._titles[name], ends["least"], ends["most"], words)
 
 
 def _same(value: Fraction) -> Fraction:
     return value
+
+
+def _words(outcome: TopicOutcome, found: Sequence[Finding]) -> str:
+    """Say why there is no limit, or of one that others may yet lie inside of that it is not all."""
+    limited = [f for f in found if f.limit != (None, None)]
+    if not limited:
+        return STATUS_WORDS[worst([f.status for f in found])] if found else outcome.status_words
+    unlimited = worst([f.status for f in found if f not in limited])
+    if unlimited in (INFORMATION_MISSING, ENGINEERING_REQUIRED):
+        return f"not told in full: {STATUS_WORDS[unlimited]}"
+    return ""
 
 
 def _because(finding: Finding) -> str:

@@ -18,6 +18,7 @@ from deckclause.answers.outlines.model import (
     described,
     length_of,
 )
+from deckclause.answers.section_board import Reach
 from deckclause.designs.design import Facts
 from deckclause.designs.dressed_sizes import dressed_size
 from deckclause.evaluate.prepare import PreparedDesign
@@ -314,18 +315,23 @@ class _Plan:
         places = list(self._post_places())
         for index, name, facts, beam, at, _ in places:
             value = length_of(facts, "posts.from_beam_end")
-            own = sorted(x for _, _, _, b, x, _ in places if b is beam)
+            others = [(f, x) for i, _, f, b, x, _ in places if b is beam and i != index]
+            own = sorted(x for _, x in others)
             left, right = [x for x in own if x < at], [x for x in own if x > at]
             before = left[-1] - beam.left if left else None
             after = right[0] - beam.left if right else None
-            reaches = self.limits.reaches(
-                "beam_span",
-                beam.name,
-                least=None if after is None else partial(sub, after),
-                most=None if before is None else partial(add, before),
-            )
+            reaches: tuple[Reach, ...] = ()
+            if any(length_of(f, "posts.from_beam_end") is None for f, _ in others):
+                reaches = self.limits.not_known("where the other posts stand")
+            elif left or right:
+                reaches = self.limits.reaches(
+                    "beam_span",
+                    beam.name,
+                    least=None if after is None else partial(sub, after),
+                    most=None if before is None else partial(add, before),
+                )
             yield Grip(
                 f"posts[{index}]", f"{(name or 'Post').capitalize()}: from the beam's left end",
                 (f"posts[{index}].from_beam_end",), "x", beam.left, beam.y + 12, value, at - beam.left,
-                Fraction(0), beam.long, reaches if left or right else (),
+                Fraction(0), beam.long, reaches,
             )  # fmt: skip

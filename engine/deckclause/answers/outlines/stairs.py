@@ -113,6 +113,12 @@ class _Stairs:
         count, riser, tread = _measures(facts)
         named = f" of {name}" if name else ""
         member = f"stairs[{index}]"
+        counted = length_of(facts, "stairs.riser_count") is not None
+        rises = (
+            self.limits.reaches("stair_riser_height", name, most=partial(mul, count))
+            if counted
+            else self.limits.not_known("how many risers there are")
+        )
         yield Grip(
             member, f"Tread depth{named}", (f"{member}.tread_depth",), "x", at, riser + 3,
             length_of(facts, "stairs.tread_depth"), tread, Fraction(4), Fraction(24),
@@ -121,7 +127,7 @@ class _Stairs:
         yield Grip(
             member, f"Total rise{named}", (f"{member}.total_rise",), "y", Fraction(0), at - 44,
             length_of(facts, "stairs.total_rise"), count * riser, Fraction(4), Fraction(240),
-            self.limits.reaches("stair_riser_height", name, most=partial(mul, count)), EIGHTH,
+            rises, EIGHTH,
         )  # fmt: skip
 
 

@@ -227,7 +227,7 @@ export function mount(root, store) {
       if (reach.least || reach.most) item.append(stripOf(one, reach, stops(one, reach)));
       list.append(item);
     }
-    if (!one.reaches.length) list.append(Object.assign(document.createElement("li"), { textContent: "No rule set here limits it by itself." }));
+    if (!one.reaches.length) list.append(Object.assign(document.createElement("li"), { textContent: "No limit of a rule set on it alone is worked out here." }));
     const title = Object.assign(document.createElement("h2"), { textContent: `How far it may go. ${one.label}` });
     at("reaches").replaceChildren(title, list);
   }
