@@ -187,3 +187,16 @@ def _inches(told: str) -> int:
     found = re.search(r"at most (?:(\d+) ft ?)?(?:(\d+) in)?", told)
     assert found is not None
     return 12 * int(found[1] or 0) + int(found[2] or 0)
+
+
+def test_a_measure_between_two_steps_is_neither_told_nor_moved_as_the_next_one(view: Any) -> None:
+    """An end stops a member where it stands past a limit; it never moves it farther past."""
+    open_example(view)
+    only(view, "irc-2021")
+    view.locator('#members [data-member="ledger"]').press("Enter")
+    settled(view, lambda: view.fill('[id="board-ledger.below_band_joist"]', "5-1/16 in"))
+    ledger = _grip(view, "ledger")
+    assert ledger.get_attribute("aria-valuetext") == "about 5-1/8 in"
+    ledger.focus()
+    settled(view, lambda: view.keyboard.press("End"))
+    assert view.input_value('[id="ledger.below_band_joist"]') == "5 in"

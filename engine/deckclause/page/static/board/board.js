@@ -121,11 +121,14 @@ export function mount(root, store) {
       grip.setAttribute("transform", one.axis === "x" ? `translate(${along} ${one.across})` : `translate(${one.across} ${along})`);
       grip.classList.toggle("unstated", unstated);
       const told = { "aria-valuemin": one.low / 8, "aria-valuemax": one.high / 8, "aria-valuenow": value / 8,
-        "aria-valuetext": unstated ? "not stated" : inches(value) };
+        "aria-valuetext": unstated ? "not stated" : said(value) };
       for (const [name, text] of Object.entries(told)) grip.setAttribute(name, text);
     }
     for (const grip of [...where.children]) if (!handle(grip.dataset.name)) grip.remove();
   }
+
+  /** A measure aloud: one that lies between two steps is told as near it, not as it. */
+  const said = (value) => (Number.isInteger(value) ? inches(value) : `about ${inches(value)}`);
 
   /** Where a member may stand: between the strictest limits, or where it stands already. */
   function room(one, past) {
@@ -133,7 +136,7 @@ export function mount(root, store) {
     const { least, most } = one.strictest;
     const low = Math.max(one.low, least ? least.at : one.low);
     const high = Math.min(one.high, most ? most.at : one.high);
-    return [Math.min(low, one.drawn), Math.max(high, one.drawn)];
+    return [Math.min(low, Math.ceil(one.drawn)), Math.max(high, Math.floor(one.drawn))]; // no farther than it stands
   }
 
   /** The nearest step to a wish; the ends of the room count as steps. */
