@@ -34,6 +34,7 @@ from deckclause.page.typed_text import ReadDesign, read_typed
 from deckclause.quantities import QuantityError, parse_quantity
 from deckclause.report.design_template import STARTERS
 from deckclause.rulesets.files import digest
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
@@ -121,6 +122,7 @@ class Bench:
             "examples": list(self.examples),
             "editions": editions,
             "guides": guides,
+            "titles": {name: rule_set_title(name) for name in files.rulesets},
             "begin_with": editions[-BEGIN_WITH:],
             "places": [
                 {

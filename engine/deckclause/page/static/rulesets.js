@@ -4,12 +4,10 @@ import { ask, complaints } from "./api.js";
 
 const $ = (id) => document.getElementById(id);
 let places = [];
+let titles = {};
 
-export function title(name) {
-  if (name.includes("@")) return name.replace("@", " on ");
-  const match = /^(.*)-(\d+)$/.exec(name);
-  return match ? `${match[1].toUpperCase().replace("AWC-DCA6", "AWC DCA 6")} ${match[2]}` : name;
-}
+/** A rule set as it is called everywhere; a place on a day as every output writes it. */
+export const title = (name) => titles[name] ?? name.replace("@", ", ");
 
 const MOST = 8;
 let store;
@@ -19,6 +17,7 @@ let begins = [];
 export function offer(start, given) {
   store = given;
   begins = start.begin_with;
+  titles = start.titles;
   for (const [where, names] of [["editions", start.editions], ["guides", start.guides]]) {
     for (const name of names) addBox($(where), name);
   }
@@ -51,7 +50,7 @@ function show() {
   for (const box of boxes()) box.checked = under.includes(box.value);
   for (const box of [...$("chosen-places").querySelectorAll("input")]) if (!box.checked) box.closest("label").remove();
   const names = under.map(title);
-  $("chosen").textContent = (names.length > 4 ? `${names.length} rule sets` : names.join(", ")) || "nothing chosen";
+  $("chosen").textContent = (names.length > 4 ? `${names.length} rule sets` : names.join(names.some((one) => one.includes(",")) ? "; " : ", ")) || "nothing chosen";
 }
 
 function changed(event) {
