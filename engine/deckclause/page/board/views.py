@@ -15,9 +15,9 @@ from deckclause.page.board.section import section_data
 from deckclause.report.drawing.draw_outline import OutlineSheet, draw_outline
 from deckclause.rulesets.vocabulary import Vocabulary
 
-VIEWS = {"section": "Section", "elevation": "Ledger elevation", "plan": "Plan", "stairs": "Stairs"}
-"""The drawings of the board, by name."""
 OUTLINES = {"elevation": elevation_outline, "plan": plan_outline, "stairs": stairs_outline}
+VIEWS = ("section", *OUTLINES)
+"""The drawings of the board, by name."""
 NONE = {
     "elevation": "No elevation is drawn: the deck does not hang on a ledger, or it is not said.",
     "stairs": "No stairs are drawn: the deck is stated to have none.",

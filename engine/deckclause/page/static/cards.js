@@ -70,16 +70,9 @@ function fieldsFor(store, name, question) {
   const found = form.asking(name, question).slice(0, 3);
   if (!found.length) return [linkTo(name, question)];
   return found.map(({ field, key, part }) => {
-    const home = field.closest(".field").cloneNode(true);
-    const input = home.querySelector("[data-field]");
-    for (const extra of home.querySelectorAll(".fault, .reading, .faint")) extra.remove();
-    input.id = `asked-${key}`;
+    const { home, input } = form.copyOf(field, `asked-${key}`, part);
     input.value = "";
     input.removeAttribute("aria-invalid");
-    input.removeAttribute("aria-describedby");
-    const label = home.querySelector("label");
-    label.htmlFor = input.id;
-    if (part) label.append(` (${part})`);
     input.dataset.answers = key;
     return home;
   });

@@ -235,6 +235,19 @@ export function partOf(field) {
   return part.querySelector("[data-part-name]").value || part.querySelector(".number").textContent;
 }
 
+/** A field shown a second time, elsewhere and under an id of its own, named with the part it is of. */
+export function copyOf(field, id, part) {
+  const home = field.closest(".field").cloneNode(true);
+  const input = home.querySelector("[data-field]");
+  for (const extra of home.querySelectorAll(".fault, .reading, .faint")) extra.remove();
+  input.id = id;
+  input.removeAttribute("aria-describedby");
+  const label = home.querySelector("label");
+  label.htmlFor = id;
+  if (part) label.append(` (${part})`);
+  return { home, input };
+}
+
 /** The field a link leads to: an empty one first, else where one can be added. */
 export function fieldAt(name, question) {
   const own = $(name);

@@ -1,6 +1,6 @@
 // Work that takes over a second: how long it has taken, and a way to give it up.
 
-import { ask } from "./api.js";
+import { ask, complaints } from "./api.js";
 
 /** Ask for it; while it is worked on `told` says so, with the seconds gone and a button to stop it. */
 export async function askLong(name, body, as, told, words) {
@@ -29,7 +29,7 @@ export async function askLong(name, body, as, told, words) {
 export async function takeAway(name, body, told) {
   const answer = await askLong(name, body, "blob", told, "Writing");
   if (!answer.ok) {
-    told.textContent = (answer.data.problems || [answer.data.refused]).join(" ");
+    told.textContent = complaints(answer).join(" ");
     return false;
   }
   const link = document.createElement("a");

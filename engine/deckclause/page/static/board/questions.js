@@ -1,6 +1,6 @@
 // The few questions on a member, answered on the spot: the form's own fields, shown a second time.
 
-import { change, partOf } from "../form.js";
+import { change, copyOf, partOf } from "../form.js";
 
 const $ = (id) => document.getElementById(id);
 
@@ -19,16 +19,8 @@ export function ask(place, store, { member, title: named, asks }) {
 function again(store, name, member) {
   const own = $(name) ? [$(name)] : fieldsOfParts(name, member);
   return own.map((field) => {
-    const home = field.closest(".field").cloneNode(true);
-    const input = home.querySelector("[data-field]");
-    for (const extra of home.querySelectorAll(".fault, .reading, .faint")) extra.remove();
-    input.id = `board-${field.id}`;
+    const { home, input } = copyOf(field, `board-${field.id}`, partOf(field));
     input.value = field.value;
-    input.removeAttribute("aria-describedby");
-    const label = home.querySelector("label");
-    label.htmlFor = input.id;
-    const part = partOf(field);
-    if (part) label.append(` (${part})`);
     input.addEventListener("input", () => change(field.id, input.value, input));
     input.addEventListener("focusout", () => store.settle());
     return home;
