@@ -61,15 +61,6 @@ class Evaluated:
     why: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """The section under one rule set, or why it is not drawn."""
-
-    rule_set: str
-    svg: str
-    words: str
-
-
 def _opened(file: str, base: str, design: dict[str, Any]) -> dict[str, Any]:
     """Return what the browser is told of a design it opens, before anything else is known of it."""
     return {
@@ -242,20 +233,6 @@ class Bench:
         meanings = (self.catalogue.resolve(name) for name in under)
         names = (m if isinstance(m, str) else m.label for m in meanings)
         return list(dict.fromkeys(names))
-
-    def drawn(self, comparison: Comparison, rule_set: str) -> Drawn:
-        """Draw the section under one of the rule sets: the one named, or else the last."""
-        from deckclause.answers.sections import sections_answer
-        from deckclause.report.drawing.design_drawings import section_drawings
-
-        by_name = {e.ruleset.name: e for e in comparison.evaluators}
-        name = rule_set if rule_set in by_name else list(by_name)[-1]
-        drawn = section_drawings(
-            sections_answer(comparison.design, [by_name[name]], self.catalogue.vocabulary)
-        )
-        if not drawn.drawings:
-            return Drawn(name, "", drawn.missing)
-        return Drawn(name, drawn.drawings[0].svg, drawn.drawings[0].description)
 
     def _readings(self, typed: TypedDesign, *, si: bool) -> dict[str, str]:
         """Return how each measure was read, where that is not how it was typed."""

@@ -18,10 +18,16 @@ def the_one(bench: Bench, asked: ToDownload) -> str:
 
 def section_svg(bench: Bench, asked: ToDownload) -> str:
     """Return the section. Raises InputError where there is nothing honest to draw."""
-    drawn = bench.drawn(bench.compared(asked, asked.under), the_one(bench, asked))
-    if not drawn.svg:
-        raise InputError.single("the section", drawn.words)
-    return drawn.svg
+    from deckclause.answers.sections import sections_answer
+    from deckclause.report.drawing.design_drawings import section_drawings
+
+    catalogue = bench.catalogue
+    _, design = bench.file_design(asked)
+    one = [catalogue.evaluator(the_one(bench, asked))]
+    drawn = section_drawings(sections_answer(catalogue.prepare(design), one, catalogue.vocabulary))
+    if not drawn.drawings:
+        raise InputError.single("the section", drawn.missing)
+    return drawn.drawings[0].svg
 
 
 def elevation_svg(bench: Bench, asked: ToDownload) -> str:
