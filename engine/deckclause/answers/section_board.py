@@ -17,14 +17,13 @@ from deckclause.answers.section_scene import (
     LEDGER,
     LOWER,
     SHEATHING,
-    SILL,
     UPPER,
     Scene,
     SectionDrawing,
     scene,
 )
 from deckclause.answers.section_scene import JOISTS as JOIST
-from deckclause.answers.sections import between, named
+from deckclause.answers.sections import between, named, unstated
 from deckclause.answers.sheet import TitleBlock
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
@@ -141,7 +140,7 @@ class _Builder:
         self.boards = placements[0].boards
         names = [p.ruleset.name for p in placements]
         self.titles = dict(zip(names, short_titles(names), strict=True))
-        self.guessed: set[str] = set()
+        self.guessed = set(unstated(self.boards))
 
     def board(self) -> SectionBoard:
         section = self.section()
@@ -156,8 +155,6 @@ class _Builder:
         drawing = SectionDrawing(
             block, section, clauses, rows, USUAL_SHEATHING if gap is None else gap, fasteners=kind
         )
-        if "band_joist.directly_supported_by" not in self.boards.facts:
-            self.guessed.add(SILL)
         open_ = any(p.asked.reasons for p in self.placements)
         shown = scene(replace(drawing, guessed=frozenset(self.guessed), limits_open=open_))
         verdicts = tuple(
@@ -187,8 +184,6 @@ class _Builder:
         if boards.drop is None:
             self.guessed.add(LEDGER)
         below, depth = facts.get(JOISTS), facts.get("joists.depth")
-        if not (isinstance(below, Fraction) and isinstance(depth, Fraction)):
-            self.guessed.add(JOIST)
         decking = facts.get("decking.thickness")
         if not isinstance(decking, Fraction):
             self.guessed.add(DECKING)

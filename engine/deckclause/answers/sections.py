@@ -136,12 +136,12 @@ def section_drawing(
         undecided=found.status == INFORMATION_MISSING,
         fasteners=str(placement.boards.facts.get("fasteners.kind") or ""),
         proposed=_proposed(placement, proposed),
-        guessed=_guessed(placement.boards),
+        guessed=unstated(placement.boards),
     )
 
 
-def _guessed(boards: DesignBoards) -> frozenset[str]:
-    """Name the members that are drawn and that nobody stated."""
+def unstated(boards: DesignBoards) -> frozenset[str]:
+    """Name the members drawn beside the boards that nobody stated: they are drawn as guessed."""
     found = set()
     if "band_joist.directly_supported_by" not in boards.facts:
         found.add(SILL)
