@@ -137,6 +137,33 @@ def test_word_has_styles_page_numbers_contents_header_and_author(tmp_path: Path)
     assert not [r for r in word.part.package.rels.values() if r.reltype.endswith("/thumbnail")]
 
 
+def test_an_office_s_earlier_decision_is_no_published_rule(tmp_path: Path) -> None:
+    """It was of another figure: it stands by itself, under no heading that says it permits this."""
+    papers(tmp_path, 0, "modification", "plain")
+    path = tmp_path / "request.yaml"
+    finding = read_request(catalogue(), path).items[0].finding
+    assert finding is not None
+    (tmp_path / "log.yaml").write_text(
+        "decisions:\n"
+        f"  - {{decided: 2024-05-01, under: irc-2021, clause: {finding.key}, cites: {finding.cites!r},\n"
+        "     required: at least 9 in, allowed: 8-7/8 in, outcome: approved, may_be_cited: yes}\n"
+    )
+    path.write_text(f"office_log: log.yaml\n{path.read_text()}")
+    request = read_request(catalogue(), path)
+    answer = build.request_answer(request, check_request(request))
+    text = text_on_paper(request_document(catalogue(), answer))
+    said = "This office, 2024-05-01"
+    heads = (
+        "Published rules that permit",
+        "Earlier decisions of this office",
+        said,
+        "Conditions o",
+    )
+    places = [text.index(words) for words in heads]
+    assert places == sorted(places)
+    assert [w for w in answer.letter.permits if said in w] == []
+
+
 PIXEL = b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
 )

@@ -126,6 +126,7 @@ def told(answer: RequestAnswer) -> Iterator[str]:
     yield from (
         *letter.engineering,
         *letter.permits,
+        *letter.decisions,
         *letter.conditions,
         letter.ends,
         letter.set_so,

@@ -90,7 +90,8 @@ class LegalTests:
 class Letter:
     """The letter that decides: who asks what of whom, why, and what is offered.
 
-    `said` are headings with the applicant's numbered paragraphs under each.
+    `said` are headings with the applicant's numbered paragraphs under each. `decisions` are the
+    office's own on the same clauses, of whatever figures: no rules, and no permits of what is asked.
     """
 
     head: tuple[Answered, ...]
@@ -100,6 +101,7 @@ class Letter:
     said: tuple[tuple[str, tuple[Answered, ...]], ...]
     engineering: tuple[str, ...]
     permits: tuple[str, ...]
+    decisions: tuple[str, ...]
     conditions: tuple[str, ...]
     allowed: tuple[str, ...]
     ends: str

@@ -58,7 +58,8 @@ def letter(
         summary=summary,
         said=tuple(_said(request, writing, room, 1 if summary else 0)),
         engineering=tuple(_engineering(sheet, why_no_sheet)),
-        permits=tuple(_permits(permits, decisions)),
+        permits=tuple(_permits(permits)),
+        decisions=tuple(map(_decided, decisions)),
         conditions=tuple(request.tree.data.get("conditions") or ()),
         allowed=tuple(item.allowed for item in items),
         ends=request.written("expires") or "as the law of the place sets",
@@ -173,7 +174,7 @@ def _engineering(sheet: CalculationSheet | None, why_none: str) -> Iterator[str]
             )
 
 
-def _permits(permits: tuple[Precedents, ...], decisions: tuple[Decision, ...]) -> Iterator[str]:
+def _permits(permits: tuple[Precedents, ...]) -> Iterator[str]:
     """Yield who permits each item, rules with one limit in one line; later ones said to be later."""
     for number, found in enumerate(permits, 1):
         several = f"Item {number}: " if len(permits) > 1 else ""
@@ -184,11 +185,13 @@ def _permits(permits: tuple[Precedents, ...], decisions: tuple[Decision, ...]) -
             told = "; ".join(_named(p, i) for i, p in enumerate(rules))
             when = " Later than this request: " if later else " "
             yield f"{several}{limit[0].upper()}{limit[1:]}.{when}{told}."
-    for decision in decisions:
-        yield (
-            f"This office, {decision.decided}: {decision.cites}, {decision.allowed} in place of "
-            f"{decision.required} ({decision.outcome})."
-        )
+
+
+def _decided(decision: Decision) -> str:
+    return (
+        f"This office, {decision.decided}: {decision.cites}, {decision.allowed} in place of "
+        f"{decision.required} ({decision.outcome})."
+    )
 
 
 def _named(precedent: Precedent, place: int) -> str:

@@ -44,6 +44,9 @@ def letter_blocks(answer: RequestAnswer) -> Iterator[Block]:
         yield Bullets(letter.permits)
     else:
         yield Paragraph("No published rule looked at permits what is asked.")
+    if letter.decisions:
+        yield Heading(2, "Earlier decisions of this office on the same section")
+        yield Bullets(letter.decisions)
     yield Heading(2, "Conditions offered")
     if letter.conditions:
         yield Bullets(letter.conditions)
