@@ -690,6 +690,7 @@ BREAKS: tuple[Break, ...] = (
     Break("on top of a ledger level with it", _hang("joists.at_ledger", "bears_on_top")),
     Break("a strip with no room", _strip_with_no_room),
     Break("a slender post", _set("posts", "posts.height", 30 * FT)),
+    Break("a footing's width not stated", _forget("footings", "footings.diameter")),
     Break("a footing narrower than its post", _set("footings", "footings.diameter", Fraction(4))),
     Break("a band joist shorter than the ledger", _pieces_short),
     Break(

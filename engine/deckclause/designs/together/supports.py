@@ -11,6 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from deckclause.designs.design import Part
+from deckclause.designs.dressed_sizes import dressed_size
 from deckclause.designs.plan import Plan, length
 
 
@@ -207,24 +208,23 @@ def footing_under_a_post(plan: Plan, footing: Part) -> bool | None:
     return named in _names(posts) and carries == "post"
 
 
-POST_SIDE = {
-    "4x4": Fraction(7, 2),
-    "4x6": Fraction(7, 2),
-    "6x6": Fraction(11, 2),
-    "8x8": Fraction(15, 2),
-}
-"""Least dressed side of a post (inch), PS 20."""
+def footing_as_wide_as_post(plan: Plan, footing: Part) -> bool | None:
+    """Tell whether a footing is no narrower than the post on it, by the post's least dressed side.
 
-
-def footing_as_wide_as_post(plan: Plan, footing: Part) -> bool:
-    """Tell whether a footing is no narrower than the post on it, where both are stated."""
+    None where its width, or the size of a post it may carry, is not stated.
+    """
     width = length(footing, "footings.side") or length(footing, "footings.diameter")
     named = footing.facts.get("footings.post")
     sizes = [
         p.facts.get("posts.size") for p in plan.stated("posts") or () if named in (None, p.name)
     ]
-    sides = [POST_SIDE[size] for size in sizes if isinstance(size, str) and size in POST_SIDE]
-    return width is None or all(side <= width for side in sides)
+    dressed = [dressed_size(size) if isinstance(size, str) else None for size in sizes]
+    sides = [min(size) for size in dressed if size is not None]
+    if width is None:
+        return None
+    if any(side > width for side in sides):
+        return False
+    return True if len(sides) == len(dressed) else None
 
 
 def band_joist_behind_ledger(plan: Plan) -> bool:
