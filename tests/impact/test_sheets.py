@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
@@ -250,6 +251,56 @@ def test_questions_are_asked_one_by_one_and_answers_kept(
     read = mapped(path, vocabulary, answers)
     assert [f["ledger.length"] for f in facts(read)] == [192, 240, 144]
     assert {(f["deck.attachment"], f["deck.use"]) for f in facts(read)} == {("ledger", "deck")}
+
+
+def asking(*given: str) -> tuple[list[str], Callable[[str], str | None]]:
+    """Return the questions put so far, and what answers them one by one; then the input ends."""
+    asked: list[str] = []
+    answers = iter(given)
+
+    def ask(prompt: str) -> str | None:
+        asked.append(prompt)
+        return next(answers, None)
+
+    return asked, ask
+
+
+def test_a_sheet_is_read_once_however_much_is_asked(
+    vocabulary: Vocabulary, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = Path(shutil.copy(SHEETS / "town.csv", tmp_path))
+    read: list[int] = []
+    first_rows = Archive.first_rows
+
+    def counted(archive: Archive, most: int) -> tuple[list[str], list[list[str]]]:
+        read.append(most)
+        return first_rows(archive, most)
+
+    monkeypatch.setattr(Archive, "first_rows", counted)
+    asked, ask = asking("", "", "")
+    ask_through(Archive(path, vocabulary), Answers(), vocabulary, ask)
+    assert len(asked) == 4
+    assert len(read) == 1
+
+
+def test_the_units_offered_are_those_of_the_fact(vocabulary: Vocabulary, tmp_path: Path) -> None:
+    path = tmp_path / "snow.csv"
+    path.write_text("Permit No.,Ground snow load\n1,2\n2,3\n")
+    asked, ask = asking()
+    ask_through(Archive(path, vocabulary), Answers(), vocabulary, ask)
+    assert asked[0].endswith("in what unit?\n   1: psf\n> ")
+
+
+def test_no_fact_is_taken_that_the_map_would_be_refused_for(
+    vocabulary: Vocabulary, tmp_path: Path
+) -> None:
+    """A name of a part, such as the beam of a field, is of one deck: a column cannot say it."""
+    path = Path(shutil.copy(SHEETS / "town.csv", tmp_path))
+    answers = Answers()
+    asked, ask = asking("joists.beam")
+    ask_through(Archive(path, vocabulary), answers, vocabulary, ask)
+    assert asked[0] == asked[1], "asked again"
+    assert answers.facts == {}
 
 
 def test_a_map_that_cannot_be_read_says_all_that_is_wrong_by_line(

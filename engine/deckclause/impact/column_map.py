@@ -86,6 +86,16 @@ class SheetMap:
         return Columns(labels, readers, headings, self.every_permit)
 
 
+def fact_fault(name: str, vocabulary: Vocabulary) -> str:
+    """Say why no column can say a fact of this name; nothing where one can."""
+    stated = [n for n, d in vocabulary.quantities.items() if not (d.provided or d.derived)]
+    if name not in stated:
+        return f"'{name}' is no fact a design states.{suggestion(name, stated)}"
+    if vocabulary.quantities[name].kind in ("text", "date"):
+        return f"{name} names a part of one deck; a column cannot say it"
+    return ""
+
+
 def read_map(path: Path, vocabulary: Vocabulary) -> SheetMap:
     """Read a map. Raises InputError with every fault."""
     content = read_bytes(path)
@@ -203,16 +213,10 @@ class _MapReader:
         return MappedColumn(heading, Column(definition, unit, words, likely(definition.name)), line)
 
     def definition(self, name: Any, path: tuple[str | int, ...]) -> QuantityDefinition | None:
-        quantities = self.vocabulary.quantities
-        stated = [n for n, d in quantities.items() if not (d.provided or d.derived)]
-        found = quantities.get(name) if isinstance(name, str) else None
-        if found is None or name not in stated:
-            self.fault(path, f"'{name}' is no fact a design states.{suggestion(str(name), stated)}")
+        if wrong := fact_fault(str(name), self.vocabulary):
+            self.fault(path, wrong)
             return None
-        if found.kind in ("text", "date"):
-            self.fault(path, f"{name} names a part of one deck; a column cannot say it")
-            return None
-        return found
+        return self.vocabulary.quantities[str(name)]
 
     def check_unit(
         self, unit: Any, definition: QuantityDefinition, path: tuple[str | int, ...]

@@ -95,18 +95,39 @@ class ProposedMap:
     notes: tuple[str, ...] = ()
 
 
-def propose_map(archive: Archive, answers: Answers | None = None) -> ProposedMap:
-    """Propose a map of a sheet, with what was answered. Raises InputError where it is unreadable."""
-    answers = answers or Answers()
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What was looked at of a sheet: headings, number of rows, and below each the cells, how often."""
+
+    headings: list[str]
+    rows: int
+    below: list[Counter[str]]
+
+
+def look_at(archive: Archive) -> Looked:
+    """Read the first rows of a sheet. Raises InputError where it is unreadable."""
     headings, rows = archive.first_rows(ROWS_LOOKED_AT)
-    vocabulary = archive.vocabulary
-    labels: list[str] = []
-    columns: list[Proposal] = []
-    not_read: list[str] = []
     below = [
         Counter(cell_text(row[place]) for row in rows if place < len(row))
         for place in range(len(headings))
     ]
+    return Looked(headings, len(rows), below)
+
+
+def propose_map(
+    archive: Archive, answers: Answers | None = None, looked: Looked | None = None
+) -> ProposedMap:
+    """Propose a map of a sheet, with what was answered; `looked`, where it was looked at before.
+
+    Raises InputError where it is unreadable.
+    """
+    answers = answers or Answers()
+    looked = looked or look_at(archive)
+    headings, below = looked.headings, looked.below
+    vocabulary = archive.vocabulary
+    labels: list[str] = []
+    columns: list[Proposal] = []
+    not_read: list[str] = []
     for place, heading in enumerate(headings):
         if not heading or headings.count(heading) > 1:
             if heading:
@@ -131,7 +152,7 @@ def propose_map(archive: Archive, answers: Answers | None = None) -> ProposedMap
     return ProposedMap(
         archive.path,
         archive.form,
-        len(rows),
+        looked.rows,
         tuple(labels),
         tuple(columns),
         tuple(dict.fromkeys(not_read)),

@@ -1,1 +1,1 @@
-"""The commands of placement."""
+"""The commands on an archive of designs."""

@@ -14,11 +14,11 @@ from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from deckclause.cli.ask import STOP, typed_line
 from deckclause.cli.progress import needing_extra
 from deckclause.cli.shared import open_catalogue, terminal_width
 from deckclause.impact.cells import CellError, CellReader, Column
 from deckclause.quantities import QuantityError, parse_quantity
-from deckclause.rulesets.problems import suggestion
 from deckclause.rulesets.vocabulary import Vocabulary
 
 if TYPE_CHECKING:
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 HELP = (
     "Answer with a number or the name; Enter: leave it open; -: no fact of a deck; q: ask no more"
 )
-STOP = "q"
 ASKED_WORDS = 5
 """Cells not understood that are asked of each column; the rest stand in the map as `?`."""
 Ask = Callable[[str], str | None]
@@ -60,8 +59,9 @@ def run(options: argparse.Namespace) -> int:
         answers = Answers()
         if sys.stdin.isatty():
             print(HELP)
-            ask_through(archive, answers, vocabulary, _line)
-        proposed = propose_map(archive, answers)
+            proposed = ask_through(archive, answers, vocabulary, typed_line)
+        else:
+            proposed = propose_map(archive, answers)
         write_new(path, map_text(proposed, answers, vocabulary))
     width = terminal_width()
     print("\n".join(_said(proposed, width)))
@@ -72,12 +72,6 @@ def run(options: argparse.Namespace) -> int:
         f"written: {path}" + ("; put an answer in the place of each ? in it" if questions else "")
     )
     return 3 if questions else 0
-
-
-def _line(prompt: str) -> str | None:
-    print(prompt, end="", flush=True)
-    line = sys.stdin.readline()
-    return line.strip() if line else STOP
 
 
 def _said(proposed: ProposedMap, width: int) -> list[str]:
@@ -117,20 +111,27 @@ class _Question:
         return f"{self.words}{numbered}\n> "
 
 
-def ask_through(archive: Archive, answers: Answers, vocabulary: Vocabulary, ask: Ask) -> None:
-    """Ask, one at a time, what the sheet leaves unclear; what is left open is passed."""
-    from deckclause.impact.propose import propose_map
+def ask_through(
+    archive: Archive, answers: Answers, vocabulary: Vocabulary, ask: Ask
+) -> ProposedMap:
+    """Ask, one at a time, what the sheet leaves unclear; return what is proposed in the end.
 
+    What is left open is passed. The sheet is read once, however much is asked.
+    """
+    from deckclause.impact.propose import look_at, propose_map
+
+    looked = look_at(archive)
     passed: set[tuple[str, str]] = set()
     while True:
-        proposed = propose_map(archive, answers)
+        proposed = propose_map(archive, answers, looked)
         waiting = (q for q in _questions(proposed, answers, vocabulary) if q.key not in passed)
         question = next(waiting, None)
         if question is None:
-            return
-        said = ask(question.prompt)
-        if said is None or said == STOP:
-            return
+            return proposed
+        typed = ask(question.prompt)
+        if typed is None or typed.strip() == STOP:
+            return proposed
+        said = typed.strip()
         if said.isascii() and said.isdigit() and 0 < int(said) <= len(question.options):
             said = question.options[int(said) - 1]
         wrong = question.check(said) if said else ""
@@ -165,11 +166,11 @@ def _questions(
 
 
 def _fact_question(column: Proposal, answers: Answers, vocabulary: Vocabulary) -> _Question:
+    from deckclause.impact.column_map import fact_fault
+    from deckclause.impact.propose import NO_FACT
+
     def wrong(said: str) -> str:
-        definition = vocabulary.quantities.get(said)
-        if said == "-" or (definition and not (definition.provided or definition.derived)):
-            return ""
-        return f"'{said}' is no fact a design states.{suggestion(said, vocabulary.quantities)}"
+        return "" if said == NO_FACT else fact_fault(said, vocabulary)
 
     words = f"{column.heading}: which fact does this column say? ({column.why})"
     take = partial(answers.facts.__setitem__, column.heading)
@@ -177,18 +178,20 @@ def _fact_question(column: Proposal, answers: Answers, vocabulary: Vocabulary) -
 
 
 def _unit_question(column: Proposal, answers: Answers, vocabulary: Vocabulary) -> _Question:
-    dimension = vocabulary.quantities[column.fact].dimension
+    from deckclause.impact.propose import UNITS
+
+    definition = vocabulary.quantities[column.fact]
 
     def wrong(said: str) -> str:
         try:
-            parse_quantity(f"1 {said}", dimension)
+            parse_quantity(f"1 {said}", definition.dimension)
         except QuantityError as fault:
             return str(fault)
         return ""
 
     words = f"{column.heading}, {column.fact}: {column.why}"
     take = partial(answers.units.__setitem__, column.heading)
-    return _Question((column.heading, "unit"), words, ("in", "ft"), take, wrong)
+    return _Question((column.heading, "unit"), words, UNITS[definition.kind], take, wrong)
 
 
 def _word_questions(
