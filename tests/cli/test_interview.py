@@ -114,6 +114,32 @@ def test_a_place_of_a_post_that_is_no_length_is_asked_again(tmp_path: Path) -> N
     assert path.read_text().count("from_beam_end") == 2
 
 
+def test_what_cannot_be_of_a_post_is_told_without_the_names_of_the_file(tmp_path: Path) -> None:
+    path = tmp_path / "porch.yaml"
+    path.write_text("design: 1\n")
+    words = iter(["-1 ft", "1 ft, 8 ft"])
+    said: list[str] = []
+
+    def read(prompt: str) -> str:
+        asked = (
+            said[-1].startswith("How far from the beam's end does each") or "negative" in said[-1]
+        )
+        return next(words, "") if asked else ""
+
+    Interview(Catalogue.open(), path, read, said.append).through()
+    told = next(line for line in said if "negative" in line)
+    assert "from_beam_end" not in told
+    assert path.read_text().count("from_beam_end") == 2
+
+
+def test_an_example_is_begun_from_over_a_rules_folder_without_examples(tmp_path: Path) -> None:
+    assert run(["init", str(tmp_path / "town")]) == 0
+    path = tmp_path / "deck.yaml"
+    rules = str(tmp_path / "town" / "rules")
+    assert run(["new", "design", "--from", "whole-deck-12x16", str(path), "--rules", rules]) == 0
+    assert "begun from whole-deck-12x16.yaml" in path.read_text()
+
+
 def test_an_example_is_begun_from_under_a_name_of_ones_own(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

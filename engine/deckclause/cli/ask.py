@@ -171,11 +171,15 @@ class Asking:
                     self.tell(f"  read as {meant.replace('_', ' ')}")
             design_of(changed.encode(), str(self.path), self.catalogue.vocabulary)
         except InputError as fault:
-            for problem in fault.problems:
-                self.tell(f"  {in_words(problem.message, self.catalogue.vocabulary)}")
+            self.refuse(fault)
             return False
         write_whole(self.path, changed)
         return True
+
+    def refuse(self, fault: InputError) -> None:
+        """Tell why an answer cannot be one."""
+        for problem in fault.problems:
+            self.tell(f"  {in_words(problem.message, self.catalogue.vocabulary)}")
 
     def _of_parts(self, definition: QuantityDefinition) -> str:
         names = [n for n in open_parts(self.path.read_text(encoding="utf-8"), definition) if n]

@@ -70,7 +70,7 @@ def _interview(catalogue: Catalogue, file: Path | None, name: str) -> int:
 
 def begun_from(catalogue: Catalogue, example: str, name: str) -> str:
     """Return an example's text under another name. Raises InputError, with the examples there are."""
-    folder = catalogue.files.root / "examples"
+    folder = catalogue.files.found("examples")
     known = sorted(path.stem for path in folder.glob("*.yaml"))
     path = folder / f"{Path(example).stem}.yaml" if Path(example).stem in known else Path(example)
     if not path.is_file():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from deckclause.cli.ask import HAS_NONE, HELP, NOT_KNOWN, Asking, choices_listed
+from deckclause.cli.ask import HAS_NONE, HELP, NOT_KNOWN, STOP, Asking, choices_listed
 from deckclause.designs.read_design import design_of
 from deckclause.designs.spellings import as_meant
 from deckclause.designs.state import list_parts
@@ -90,7 +90,7 @@ class Interview:
         self.tell(WHERE_POSTS)
         while True:
             typed = self.read("  > ")
-            if typed is None or typed.strip() == "q":
+            if typed is None or typed.strip() == STOP:
                 return False
             if typed.strip() == NOT_KNOWN:
                 return True
@@ -115,8 +115,7 @@ class Interview:
             self.tell(f"  {fault}")
             return False
         except InputError as fault:
-            for problem in fault.problems:
-                self.tell(f"  {problem.message}")
+            self.asking.refuse(fault)
             return False
         write_whole(self.path, changed)
         self.asking.answered += 1
