@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from deckclause.cli.main import run
-from deckclause.cli.many_places import places_meant
+from deckclause.cli.many_places import folded_lines, places_meant
 from deckclause.compare.comparison import compare
 from deckclause.compare.fold import alike
 from deckclause.evaluate.catalogue import Catalogue
@@ -54,6 +54,13 @@ def test_many_places_are_folded_and_no_line_is_wider_than_the_terminal(
     assert "Generated Town 0000: 2 alike, with Generated Town 0006" in out
     assert max(map(len, out.splitlines())) <= 80
     assert "Generated Town 0006" not in out[out.index("DOES IT HOLD TOGETHER") :]
+
+
+@pytest.mark.parametrize("width", range(60, 100))
+def test_the_day_all_are_asked_of_is_told_at_every_width(width: int) -> None:
+    lines = folded_lines([["Tarn Hollow@2024-02-01", "Skerryvane@2024-02-01"]], width)
+    assert "All on 2024-02-01." in " ".join(lines)
+    assert max(map(len, lines)) <= width
 
 
 def test_every_place_is_asked_and_those_without_a_code_are_told(

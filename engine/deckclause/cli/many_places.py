@@ -74,11 +74,11 @@ def folded_lines(groups: Sequence[Sequence[str]], width: int) -> list[str]:
         "alike: the same status and the same figures on every topic shown, though their ordinances "
         "may be others. csv and json tell each by itself."
     )
-    lines = wrap(head, width)
     days = {name.partition("@")[2] for group in groups for name in group}
     if len(days) == 1:  # told once, in the head
-        lines[-1] += f" All on {days.pop()}." if len(lines[-1]) < width - 20 else ""
+        head += f" All on {days.pop()}."
         groups = [[name.partition("@")[0] for name in group] for group in groups]
+    lines = wrap(head, width)
     for first, *others in groups:
         text = f"{first}: alone"
         if others:
