@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from datetime import date
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
@@ -31,6 +32,14 @@ def open_catalogue(options: argparse.Namespace) -> Catalogue:
     if root is not None and not is_rules_folder(root):
         raise InputError.single(str(root), NO_RULES)
     return Catalogue.open(root, cached=not options.no_cache)
+
+
+def date_option(option: str, text: str) -> date:
+    """Read the date an option gives. Raises InputError where it is none."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise InputError.single(option, f"'{text}' is not a date; write it as 2025-03-01") from None
 
 
 def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:

@@ -5,12 +5,11 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
-from datetime import date
 from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from deckclause.cli.shared import terminal_width
+from deckclause.cli.shared import date_option, terminal_width
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 
@@ -20,12 +19,8 @@ if TYPE_CHECKING:
 
 def check_date(option: str, text: str) -> None:
     """Raise InputError where a date is none."""
-    if not text:
-        return
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        raise InputError.single(option, f"'{text}' is not a date; write it as 2025-03-01") from None
+    if text:
+        date_option(option, text)
 
 
 def shown_path(path: Path) -> str:

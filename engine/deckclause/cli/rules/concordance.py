@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from pathlib import Path
 
 from tabulate import tabulate
@@ -11,6 +10,7 @@ from tabulate import tabulate
 from deckclause.cli.file_format import format_for
 from deckclause.cli.shared import (
     ALL_EDITIONS,
+    date_option,
     open_catalogue,
     refuse_existing,
     rule_set_names,
@@ -107,12 +107,7 @@ def _of_places(catalogue: Catalogue, options: argparse.Namespace) -> int:
     if options.topic is None or options.under:
         raise InputError.single("--places", "needs a TOPIC, and goes without --under")
     _check_topic(options.topic, catalogue.vocabulary)
-    try:
-        day = date.fromisoformat(options.places).isoformat()
-    except ValueError:
-        raise InputError.single(
-            "--places", f"'{options.places}' is not a date; write it as 2024-05-01"
-        ) from None
+    day = date_option("--places", options.places).isoformat()
     file_format = format_for(None, options.output, endings=SHEETS)
     refuse_existing(options.output)
     register = catalogue.register

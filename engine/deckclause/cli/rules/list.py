@@ -8,7 +8,7 @@ from datetime import date
 
 from tabulate import tabulate
 
-from deckclause.cli.shared import open_catalogue
+from deckclause.cli.shared import date_option, open_catalogue
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.register import Adoption, Place, alike
@@ -46,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _places(catalogue: Catalogue, options: argparse.Namespace) -> Iterator[list[str]]:
     register = catalogue.register
-    day = _day(options.on)
+    day = date_option("--on", options.on) if options.on else None
     if options.edition and options.edition not in catalogue.files.rulesets:
         known = suggestion(options.edition, catalogue.files.rulesets)
         raise InputError.single("--edition", f"'{options.edition}' is no edition here.{known}")
@@ -76,13 +76,6 @@ def _adopted(adoption: Adoption) -> list[str]:
         adoption.edition,
         ", ".join(adoption.amendments),
     ]
-
-
-def _day(text: str | None) -> date | None:
-    try:
-        return None if text is None else date.fromisoformat(text)
-    except ValueError:
-        raise InputError.single("--on", f"'{text}' is not a date; write it as 2024-05-01") from None
 
 
 def _holds(name: str, words: list[str]) -> bool:
