@@ -27,7 +27,7 @@ def with_most_room(chosen: Sequence[Variable], allowed: Allowed, best: Choice) -
     parts = lcm(*(n.denominator for place in places for n in place if isinstance(n, Fraction)))
     in_parts = {p: tuple(int(n * parts) for n in p if isinstance(n, Fraction)) for p in places}
     good = [p for p in places if _may(allowed, {**best, **_at(rows, p)}, rows)]
-    barred = [in_parts[p] for p in places if p not in set(good)]
+    barred = [in_parts[p] for p in set(places).difference(good)]
 
     def room(place: Values) -> int:
         here = in_parts[place]

@@ -70,7 +70,6 @@ class PermitCounter:
         good = np.zeros(kept.shape, bool)
         good[kept] = first == COMPLYING
         lacking = self._lacking(after, table) & kept
-        open_before = (before == INFORMATION_MISSING) | (before == ENGINEERING_REQUIRED)
         decided = self._decided(before, after, table) & kept
         some = decided.any(axis=0)
         on_decided = _moves(
@@ -84,7 +83,7 @@ class PermitCounter:
             "moves_by_rules": by_rules,
             "moves_on_decided": on_decided,
             "decided_on": self._by_topic(decided),
-            "open_before_on": self._by_topic(open_before & kept),
+            "open_before_on": self._by_topic(_open(before) & kept),
             "newly_failing": int(fails.any(axis=0).sum()),
             "newly_failing_on": self._by_topic(fails),
             "complying_newly_failing_on": self._by_topic(fails & good),
@@ -143,8 +142,12 @@ def _held(together: HeldTogether | None, kept: Mask, *, narrowed: bool) -> tuple
 
 def _standing(statuses: Numbers) -> Numbers:
     fails = (statuses == DOES_NOT_COMPLY).any(axis=0)
-    open_ones = (statuses == INFORMATION_MISSING) | (statuses == ENGINEERING_REQUIRED)
-    return np.where(fails, FAILING, np.where(open_ones.any(axis=0), UNDECIDED, COMPLYING))
+    undecided = _open(statuses).any(axis=0)
+    return np.where(fails, FAILING, np.where(undecided, UNDECIDED, COMPLYING))
+
+
+def _open(statuses: Numbers) -> Mask:
+    return np.asarray((statuses == INFORMATION_MISSING) | (statuses == ENGINEERING_REQUIRED))
 
 
 def _needs(two: Evaluator, topic: str) -> TopicNeeds:
