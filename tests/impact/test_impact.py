@@ -357,6 +357,16 @@ def test_folder_results_come_in_order(tmp_path: Path) -> None:
     assert not (tmp_path / "parts").exists()
 
 
+def test_a_result_damaged_after_the_run_is_told_and_never_left_out(tmp_path: Path) -> None:
+    folder = ImpactFolder(tmp_path)
+    (tmp_path / "parts").mkdir()
+    for number in range(3):
+        folder.keep(number, json.dumps({"number": number}).encode())
+    folder.part(1).write_bytes(b"")
+    with pytest.raises(InputError, match="was damaged"):
+        list(folder.results())
+
+
 def test_the_invented_folder_reads_as_designs(catalogue: Catalogue, folder: Path) -> None:
     for file in sorted(folder.glob("*.yaml"))[:10]:
         assert read_design(file, catalogue.vocabulary).parts

@@ -57,8 +57,7 @@ class ImpactFolder:
 
     def done(self) -> frozenset[int]:
         """Return the chunks whose results are there and whole; a damaged one is worked out again."""
-        numbers = (int(p.stem) for p in (self.path / PARTS).glob("[0-9]*.json") if _numbered(p))
-        return frozenset(number for number in numbers if self._kept(number) is not None)
+        return frozenset(number for number in self._numbers() if self._kept(number) is not None)
 
     def keep(self, number: int, result: bytes) -> None:
         """Write one chunk's result under its digest; it appears whole or not at all."""
@@ -66,13 +65,18 @@ class ImpactFolder:
 
     def results(self) -> Iterator[dict[str, Any]]:
         """Yield every chunk's result in order. Raises InputError for one damaged meanwhile."""
-        for number in sorted(self.done()):
+        for number in self._numbers():
             result = self._kept(number)
             if result is None:
                 raise InputError.single(
                     str(self.part(number)), "was damaged while the run went on; run again, --resume"
                 )
             yield json.loads(result)
+
+    def _numbers(self) -> list[int]:
+        """Return the chunks of which there is a result, whole or damaged, in order."""
+        parts = (self.path / PARTS).glob("[0-9]*.json")
+        return sorted(int(part.stem) for part in parts if _numbered(part))
 
     def _kept(self, number: int) -> bytes | None:
         """Return one chunk's result; None where it is not the very one that was kept."""
@@ -84,7 +88,7 @@ class ImpactFolder:
 
     def clear(self) -> None:
         """Take the parts away, once they are put together."""
-        for number in self.done():
+        for number in self._numbers():
             self.part(number).unlink()
         for stray in (self.path / PARTS).glob(".*.part"):  # of a run that was killed
             stray.unlink()
