@@ -291,6 +291,43 @@ def test_the_units_offered_are_those_of_the_fact(vocabulary: Vocabulary, tmp_pat
     assert asked[0].endswith("in what unit?\n   1: psf\n> ")
 
 
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "file: {encoding: [utf-8]}",
+        "file: {separator: [comma]}",
+        "file: {sheet: {a: b}}",
+        "every_permit: {joists.size: [2x8]}",
+        "columns: {A: {fact: joists.span, unit: [ft]}}",
+        "columns: {A: {fact: ledger.size, words: {big: [2x10]}}}",
+    ],
+)
+def test_a_list_where_a_map_needs_one_word_is_told(
+    vocabulary: Vocabulary, tmp_path: Path, wrong: str
+) -> None:
+    path = tmp_path / "m.yaml"
+    columns = "" if wrong.startswith("columns") else "columns: {A: {fact: ledger.size}}\n"
+    path.write_text(f'format: "1"\n{columns}{wrong}\n')
+    with pytest.raises(InputError) as told:
+        read_map(path, vocabulary)
+    assert [p.message for p in told.value.problems] == [
+        "one word or value is needed here, not a list or mapping"
+    ]
+
+
+def test_a_map_of_a_sheet_that_a_workbook_no_longer_has_says_so(
+    vocabulary: Vocabulary, tmp_path: Path
+) -> None:
+    book, path = write_workbook(tmp_path / "decks.xlsx"), tmp_path / "m.yaml"
+    path.write_text(
+        'format: "1"\nfile: {sheet: Decks 2019, header_row: 3}\n'
+        "columns: {Ledger: {fact: ledger.size}}\n"
+    )
+    archive = Archive(book, vocabulary, map=read_map(path, vocabulary))
+    with pytest.raises(InputError, match=r"no sheet 'Decks 2019'\. One of: Sheet1, Decks 2021"):
+        list(archive.chunks())
+
+
 def test_no_fact_is_taken_that_the_map_would_be_refused_for(
     vocabulary: Vocabulary, tmp_path: Path
 ) -> None:

@@ -157,6 +157,13 @@ class _MapReader:
             return {}
         return entry
 
+    def text(self, entry: Any, path: tuple[str | int, ...]) -> str:
+        """Return one word or value; "" for none, and for a list or mapping, which is a fault."""
+        if entry is None or isinstance(entry, str):
+            return entry or ""
+        self.fault(path, "one word or value is needed here, not a list or mapping")
+        return ""
+
     def texts(self, key: str) -> tuple[str, ...]:
         entry = self.tree.data.get(key)
         if entry is None:
@@ -177,17 +184,18 @@ class _MapReader:
                 ("file", "header_row"), "the number of the row of headings, from 1, is needed"
             )
             row = "0"
-        separator = entry.get("separator") or ""
+        encoding, separator, sheet = (
+            self.text(entry.get(key), ("file", key)) for key in ("encoding", "separator", "sheet")
+        )
         separator = SEPARATOR_WORDS.get(separator, separator)
         if separator and separator not in SEPARATOR_WORDS.values():
             near = suggestion(separator, SEPARATOR_WORDS)
             self.fault(("file", "separator"), f"'{separator}' is no separator known here.{near}")
             separator = ""
-        encoding = entry.get("encoding") or ""
         if encoding and not _is_encoding(encoding):
             self.fault(("file", "encoding"), f"'{encoding}' is not an encoding known here")
             encoding = ""
-        return Form(encoding, separator, entry.get("sheet") or "", int(row))
+        return Form(encoding, separator, sheet, int(row))
 
     def column(self, heading: str, entry: Any) -> MappedColumn:
         path = ("columns", heading)
@@ -205,7 +213,7 @@ class _MapReader:
         definition = self.definition(fact, (*path, "fact"))
         if definition is None:
             return MappedColumn(heading, None, line)
-        unit = entry.get("unit") or ""
+        unit = self.text(entry.get("unit"), (*path, "unit"))
         unit = "" if unit == OPEN else unit
         if unit:
             self.check_unit(unit, definition, (*path, "unit"))
@@ -219,7 +227,7 @@ class _MapReader:
         return self.vocabulary.quantities[str(name)]
 
     def check_unit(
-        self, unit: Any, definition: QuantityDefinition, path: tuple[str | int, ...]
+        self, unit: str, definition: QuantityDefinition, path: tuple[str | int, ...]
     ) -> None:
         try:
             if definition.dimension is None:
@@ -238,20 +246,21 @@ class _MapReader:
             return ()
         found = []
         for word, meant in entry.items():
-            value = "" if meant in (None, OPEN) else meant
+            value = self.text(meant, (*path, word))
+            value = "" if value == OPEN else value
             read = CellReader(Column(definition)).read(value)
             if isinstance(read, CellError):
                 self.fault((*path, word), str(read))
             elif value:
-                found.append((cell_text(word).lower(), str(value)))
+                found.append((cell_text(word).lower(), value))
         return tuple(found)
 
     def every_permit(self) -> dict[str, Scalar]:
         found: dict[str, Scalar] = {}
-        for name, text in self.mapping("every_permit").items():
+        for name, entry in self.mapping("every_permit").items():
             path = ("every_permit", name)
-            definition = self.definition(name, path)
-            if definition is None or text in (None, OPEN):
+            definition, text = self.definition(name, path), self.text(entry, path)
+            if definition is None or text in ("", OPEN):
                 continue
             value = CellReader(Column(definition)).read(text)
             if isinstance(value, CellError):

@@ -67,8 +67,7 @@ def _sheet_form(path: Path, told: Form) -> Form:
                     row = told.header_row or header_row(rows)
                     return Form(sheet=sheet.title, header_row=row)
         if told.sheet:
-            known = ", ".join(book.sheetnames)
-            raise InputError.single(str(path), f"has no sheet '{told.sheet}'. One of: {known}")
+            raise _no_sheet(path, told.sheet, book)
     raise InputError.single(str(path), "holds no rows")
 
 
@@ -80,6 +79,8 @@ def table_rows(path: Path, form: Form) -> Iterator[Iterator[list[str]]]:
     """
     if path.suffix.lower() in SHEETS:
         with _workbook(path) as book:
+            if form.sheet not in book.sheetnames:  # a map's, told before this file was looked at
+                raise _no_sheet(path, form.sheet, book)
             yield islice(_sheet_rows(path, book[form.sheet]), form.header_row - 1, None)
     else:
         with _text_lines(path, form) as lines:
@@ -187,6 +188,11 @@ def _sheet_rows(path: Path, sheet: Any) -> Iterator[list[str]]:
             yield row
     except Exception as fault:
         raise _damaged(path, fault) from None
+
+
+def _no_sheet(path: Path, sheet: str, book: Any) -> InputError:
+    known = ", ".join(book.sheetnames)
+    return InputError.single(str(path), f"has no sheet '{sheet}'. One of: {known}")
 
 
 def _damaged(path: Path, fault: Exception) -> InputError:
