@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from fractions import Fraction
 
 import pytest
 
@@ -78,3 +79,11 @@ def test_limits_and_cautions_stand_beside_the_sheet() -> None:
     assert len(grid.rows) == len(shown.drawing.clauses)
     assert ALWAYS[0].split(":")[0] in " ".join(letters(_sheet().svg))
     assert ALWAYS[1] in str(sheet_cautions([shown]))
+
+
+def test_a_section_too_deep_for_every_scale_is_fitted_and_claims_no_scale() -> None:
+    sheet = section_sheet(scene(section_drawing("2x12", "2x12", drop=Fraction(9))), FILLED)
+    assert sheet.width_in == 0  # fitted to the page, so that its foot with the cautions is on it
+    told = " ".join([sheet.caption, *letters(sheet.svg)])
+    assert "fitted to the page" in told
+    assert "1:" not in told

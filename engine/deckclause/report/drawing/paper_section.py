@@ -29,19 +29,26 @@ EDGE = 8.0
 LEAST_PT = 8.0
 SCALES = ((4, "3 in = 1 ft (1:4)"), (5, "1:5"))
 """Inches of the deck to one of the sheet, and how that is written, the larger drawing first."""
+FITTED = "fitted to the page, measured by its scale bar"
 MOST_HIGH_IN = 6.75
 """What a letter page on its side leaves under its margins and over a caption of two lines."""
 
 
 def section_sheet(shown: Scene, paper: PaperSheet) -> Drawing:
-    """Return the section as a sheet at the largest scale whose page it fits."""
+    """Return the section as a sheet at the largest scale whose page it fits.
+
+    One too deep for every scale is fitted to the page and says so: its foot with the cautions is
+    never left off the paper.
+    """
+    head = f"Sheet {paper.number}. Section {_as_drawn(shown)}"
     for per, said in SCALES:
         svg, wide, high = _sheet(shown, paper, per, said)
         inches = 1 / (per * PER_INCH)
         if high * inches <= MOST_HIGH_IN:
-            break
-    words = f"Sheet {paper.number}. Section {_as_drawn(shown)}, {said} printed on letter paper."
-    return Drawing(svg, words, summary(shown), width_in=wide * inches)
+            words = f"{head}, {said} printed on letter paper."
+            return Drawing(svg, words, summary(shown), width_in=wide * inches)
+    svg, _, _ = _sheet(shown, paper, SCALES[-1][0], FITTED)
+    return Drawing(svg, f"{head}, {FITTED}.", summary(shown))
 
 
 def _as_drawn(shown: Scene) -> str:
