@@ -333,6 +333,25 @@ def test_the_command_prints_a_choice_and_a_list_to_buy(capsys: pytest.CaptureFix
     assert capsys.readouterr().out.startswith("item,for,cut,buy,count,board feet\n")
 
 
+@pytest.mark.parametrize(
+    ("name", "head", "status"),
+    [
+        ("irc-2018", "sizes that comply under IRC 2018", 0),
+        # no beam, joist, post or footing table in it
+        ("irc-2012", "sizes chosen under IRC 2012", 3),
+        # its frost line lies deeper than the footing drawn, and its snow figures were not found
+        ("Skerryvane@2024-05-01", "sizes chosen under Skerryvane, 2024-05-01", 1),
+    ],
+)
+def test_sizes_are_said_to_comply_only_where_all_is_decided_and_nothing_fails(
+    capsys: pytest.CaptureFixture[str], name: str, head: str, status: int
+) -> None:
+    assert run(["choose", str(WHOLE), "--under", name]) == status
+    told = capsys.readouterr().out
+    assert head in told
+    assert ("NO PASS AS A WHOLE" in told) == (status != 0)
+
+
 def test_a_name_that_is_none_is_told_with_a_suggestion(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["choose", str(WHOLE), "--under", "irc-2018", "--keep", "ledgr"]) == 2
     assert "Did you mean ledger" in capsys.readouterr().err

@@ -14,6 +14,8 @@ from deckclause.report.cautions import CAUTIONS
 from deckclause.report.choosing.buying import BUYING, buying_rows, rounded
 from deckclause.report.choosing.words import money, options_text, size_text, titles
 
+NO_PASS = "NO PASS AS A WHOLE: what still fails, or is not decided, stands below."
+
 
 class ChosenText:
     """Writes what was chosen, what it takes, what keeps the others out, and what is not decided."""
@@ -27,8 +29,10 @@ class ChosenText:
         """Yield the report."""
         answer = self.answer
         yield from self._wrapped(
-            f"{answer.design}: sizes that comply under {titles(answer.rule_sets)}"
+            f"{answer.design}: {self._head()} under {titles(answer.rule_sets)}"
         )
+        if answer.solutions and answer.exit_status != 0:
+            yield from self._wrapped(NO_PASS)
         yield ""
         if answer.solutions:
             yield from self._sizes()
@@ -41,6 +45,12 @@ class ChosenText:
         yield ""
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
+
+    def _head(self) -> str:
+        """Call sizes complying only where every rule set asked decides them, and nothing fails."""
+        if not self.answer.solutions:
+            return "sizes looked for"
+        return "sizes that comply" if self.answer.exit_status == 0 else "sizes chosen"
 
     def _nothing(self) -> Iterator[str]:
         yield from self._wrapped(
