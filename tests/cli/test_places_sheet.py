@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.answers.places_sheet import PlaceAsks, PlacesSheet
 from deckclause.cli.main import run
+from deckclause.report.rule_sets.places_document import sheet_lines
+from deckclause.rulesets.library import RuleLibrary
 
 DAY = "2024-08-01"
 
@@ -29,6 +32,29 @@ def test_each_place_has_a_line_with_its_own_values(tmp_path: Path) -> None:
     assert "at least frost depth" in rows["Skerryvane"]["asks"]
     assert "but where the deck stands free" in rows["Skerryvane"]["asks"]
     assert "Waukee" not in rows
+    # Thistlecombe fixes no one depth: a clause of its own gives it by elevation
+    assert "42 in to 7,500 ft" in rows["Thistlecombe"]["values set there"]
+    assert rows["Thistlecombe"]["ordinance"] == "Town Ordinance 24-02"
+    assert rows["Utah"]["values set there"] == ""
+
+
+def test_a_place_whose_own_clause_gives_the_frost_line_is_not_alike_with_one_without(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["rules", "concordance", "footing_frost", "--places", DAY]) == 0
+    assert "alone: Thistlecombe\n" in capsys.readouterr().out
+
+
+def test_places_alike_are_starred_where_one_of_them_has_it_unread() -> None:
+    def place(name: str, cites: str, *, unverified: bool) -> PlaceAsks:
+        told = (name, "", True, "irc-2018", "at least 42 in.", "")
+        return PlaceAsks(*told, cites, "", unverified)
+
+    rows = (place("A", "R1", unverified=False), place("B", "R2", unverified=True))
+    topic = RuleLibrary.open().vocabulary.topics["footing_frost"]
+    out = " ".join(sheet_lines(PlacesSheet(topic, DAY, rows, ()), 100))
+    assert "2 alike: A, B" in out
+    assert "(R1; R2*)" in out
 
 
 def test_places_that_ask_alike_stand_together_and_the_others_are_told(

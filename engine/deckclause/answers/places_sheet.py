@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.plan import make_plan
-from deckclause.evaluate.regions.asked import topic_reads
+from deckclause.evaluate.regions.asked import topic_rests_on
 from deckclause.evaluate.words import ClauseWords, fact_text, name_text
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.register import InForce
@@ -28,7 +28,7 @@ class PlaceAsks:
     edition: str
     asks: str
     values: str
-    """Values of the place that the topic's clauses read, such as its frost depth."""
+    """Values of the place that the topic's clauses read, such as its frost depth, or its own rule for one."""
     cites: str
     ordinance: str
     """What changed a clause of the topic here, or set a value it reads; "" where nothing local did."""
@@ -87,12 +87,15 @@ def _asks(
 ) -> PlaceAsks:
     quantities = catalogue.vocabulary.quantities
     clauses = ruleset.topic_clauses(topic)
-    reads = set(topic_reads(ruleset, make_plan(ruleset, quantities), topic))
+    reads, behind = topic_rests_on(ruleset, make_plan(ruleset, quantities), topic)
     settings = [s for s in ruleset.settings if s.quantity in reads]
-    local = [c.origin.ordinance for c in clauses] + [s.origin.ordinance for s in settings]
-    values = (
+    giving = [c for c in behind if c.topic != topic and c.origin.ordinance]
+    local = [c.origin.ordinance for c in (*clauses, *giving)]
+    local += [s.origin.ordinance for s in settings]
+    values = [
         f"{name_text(s.quantity)} {fact_text(s.value, quantities[s.quantity])}" for s in settings
-    )
+    ]
+    values += [clause.says.rstrip(".") for clause in giving]
     return PlaceAsks(
         *told,
         meaning.edition,
@@ -100,7 +103,7 @@ def _asks(
         "; ".join(values),
         "; ".join(dict.fromkeys(c.cites for c in clauses)),
         "; ".join(dict.fromkeys(o for o in local if o)),
-        any(map(unread, clauses)) or any(s.standing == "memory" for s in settings),
+        any(map(unread, (*clauses, *giving))) or any(s.standing == "memory" for s in settings),
     )
 
 

@@ -25,7 +25,7 @@ def sheet_lines(sheet: PlacesSheet, width: int) -> Iterator[str]:
     for group in sheet.ways:
         yield ""
         yield from wrap(f"{_count(group)}: {_named(group)}", width, subsequent_indent="    ")
-        yield from wrap(_told(group[0]), width, initial_indent="  ", subsequent_indent="    ")
+        yield from wrap(_told(group), width, initial_indent="  ", subsequent_indent="    ")
     yield ""
     for words in _tail(sheet):
         yield from wrap(words, width)
@@ -55,7 +55,7 @@ def sheet_document(sheet: PlacesSheet) -> Document:
 def _blocks(sheet: PlacesSheet) -> Iterator[Block]:
     yield Paragraph(_head(sheet))
     yield Heading(1, "The ways it is asked, the odd ones first", "ways")
-    yield Bullets(tuple(f"{_count(g)}: {_named(g)}. {_told(g[0])}" for g in sheet.ways))
+    yield Bullets(tuple(f"{_count(g)}: {_named(g)}. {_told(g)}" for g in sheet.ways))
     yield Heading(1, "Place by place", "places")
     heads = ("Place", "Within", "Edition", "Asks", "Values set there", "Where", "Ordinance")
     rows = []
@@ -86,11 +86,14 @@ def _named(group: tuple[PlaceAsks, ...]) -> str:
     return named + (f" and {len(group) - MOST_NAMED} more" if len(group) > MOST_NAMED else "")
 
 
-def _told(row: PlaceAsks) -> str:
-    star = "*" if row.unverified else ""
-    values = f" There: {row.values}." if row.values else ""
-    where = f" ({row.cites}{star})" if row.cites else ""
-    return f"{row.edition}: {row.asks}{where}{values}"
+def _told(group: tuple[PlaceAsks, ...]) -> str:
+    """Say what places ask alike: where it stands in any of them, starred where one has it unread."""
+    one = group[0]
+    star = "*" if any(row.unverified for row in group) else ""
+    values = f" There: {one.values}." if one.values else ""
+    cites = "; ".join(dict.fromkeys(row.cites for row in group if row.cites))
+    where = f" ({cites}{star})" if cites else ""
+    return f"{one.edition}: {one.asks}{where}{values}"
 
 
 def _tail(sheet: PlacesSheet) -> Iterator[str]:
