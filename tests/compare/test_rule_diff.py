@@ -247,6 +247,24 @@ def test_tables_each_led_into_by_a_value_of_its_own_meet_at_the_first_keys() -> 
     assert {c.keys[:2] for c in both} == {("40 psf", "without cantilever")}
 
 
+@pytest.mark.parametrize(("one", "two"), PAIRS[1:3])
+def test_none_of_which_a_part_is_from_memory_is_counted_as_confirmed(one: str, two: str) -> None:
+    """The files say it of each part: a clause, its exceptions, its other readings."""
+    diff = _diff(one, two)
+    parts = {
+        name: {c.key: (c, *c.exceptions, *c.readings) for c in CATALOGUE.ruleset(name).clauses}
+        for name in (one, two)
+    }
+    sure = 0
+    for change in true_changes(diff):
+        sides = [parts[name].get(change.key, ()) for name in (one, two)]
+        sure += all(part.standing == "confirmed" for side in sides for part in side)
+    text = " ".join(rule_diff_markdown(diff, VOCABULARY).split())
+    told = re.search(r"of these \d+, (\d+) \(", text)
+    assert told is not None
+    assert int(told[1]) <= sure
+
+
 def test_figures_from_memory_are_marked() -> None:
     text = rule_diff_markdown(_diff("irc-2015", "irc-2021"), VOCABULARY)
     flight = next(

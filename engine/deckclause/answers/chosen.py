@@ -31,8 +31,8 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.standing import from_memory
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import from_memory
 
 FLOOR_TO_DECK = ("floor.interior", "deck.surface")
 

@@ -83,12 +83,15 @@ def _of_topic(ruleset: RuleSet, topic: str | None) -> list[Clause]:
 def unread(clause: Clause) -> bool:
     """Tell whether some of what a clause asks has not been read in the rule set it stands in.
 
-    That is: it, an exception, another reading or a figure of its tables is from memory, or it is
-    carried and not confirmed.
+    That is: some of it is from memory, or it is carried and not confirmed.
     """
-    of_parts = [e.standing for e in clause.exceptions] + [r.standing for r in clause.readings]
-    remembered = "memory" in (clause.standing, *of_parts)
-    return clause.only_carried or remembered or any(map(_remembered, clause_tables(clause)))
+    return clause.only_carried or from_memory(clause)
+
+
+def from_memory(clause: Clause) -> bool:
+    """Tell whether a clause, an exception, another reading or a figure of its tables is from memory."""
+    remembered = any(part.standing == "memory" for part in _parts(clause))
+    return remembered or any(map(_remembered, clause_tables(clause)))
 
 
 def untold(clause: Clause) -> bool:

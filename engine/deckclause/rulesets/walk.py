@@ -161,12 +161,6 @@ def clause_tables(clause: Clause) -> tuple[Table, ...]:
     return tuple(found.values())
 
 
-def from_memory(clause: Clause) -> bool:
-    """Tell whether a clause, or a table it reads, is from memory."""
-    standings = (clause.standing, *(table.standing for table in clause_tables(clause)))
-    return "memory" in standings
-
-
 def is_unmodelled(requirement: Requirement) -> bool:
     """Tell whether a requirement stands for words that could not be expressed."""
     return isinstance(requirement, Unmodelled)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from deckclause.rulesets.clauses import Clause
-from deckclause.rulesets.walk import from_memory
+from deckclause.rulesets.standing import from_memory
 
 STAR = " *"
 

@@ -36,8 +36,8 @@ from deckclause.report.rule_diff.summary import (
 from deckclause.report.rule_diff.tables import table_lines
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.names import rule_set_title
+from deckclause.rulesets.standing import from_memory
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import from_memory
 
 LEAD = {CHANGED: "Changed", ADDED: "New", GONE: "Gone"}
 ONLY_STANDING = "The same as held here, known better or less well"

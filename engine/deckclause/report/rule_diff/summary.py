@@ -22,9 +22,9 @@ from deckclause.compare.rule_diff.weight import (
 from deckclause.report.comparison.stars import STAR, starred
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.names import rule_set_title
-from deckclause.rulesets.standing import unread_part
+from deckclause.rulesets.standing import from_memory, unread_part
 from deckclause.rulesets.vocabulary import Vocabulary
-from deckclause.rulesets.walk import clause_tables, from_memory
+from deckclause.rulesets.walk import clause_tables
 
 COVERS = (
     "It covers wood decks at dwellings only: what the two rule sets, as held here, ask of ledgers, "
