@@ -44,13 +44,12 @@ class GraveView:
     drawn: str
     asked: str
     step: str
-    says: str
     cites: str
 
 
 @dataclass(frozen=True, slots=True)
 class MeasureView:
-    """How far the ledger or the deck may go down under one rule set, and how that adds up."""
+    """How far the ledger or the deck may go down under one rule set."""
 
     topic: str
     title: str
@@ -59,7 +58,6 @@ class MeasureView:
     drawn: str
     most: str
     memory: bool
-    sum: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +66,6 @@ class CardView:
 
     name: str
     title: str
-    full_title: str
     status: str
     style: str
     counts: tuple[str, ...]
@@ -157,7 +154,6 @@ def _card(answer: CompareAnswer, card: RuleSetCard, column: int) -> CardView:
     return CardView(
         name=card.name,
         title=card.title,
-        full_title=card.full_title,
         status=status,
         style=STATUS_CLASS[status],
         counts=tuple(_counts(card)),
@@ -210,7 +206,6 @@ def _grave_view(row: TopicRow, cell: CellAnswer, finding: FindingAnswer, *, si: 
         drawn=drawn_text(cell, si=si) if alone else "",
         asked=limit_in_words(cell, si=si) if alone else "",
         step=finding.decides,
-        says=finding.says,
         cites=f"{finding.cites}{'*' if finding.on_memory else ''}{local}",
     )
 
@@ -226,7 +221,6 @@ def _measure(row: TopicRow, cell: CellAnswer, *, si: bool) -> MeasureView:
         drawn=_length(found.value, si=si) if found else "",
         most=_length(found.most, si=si) if found else "",
         memory=cell.on_memory,
-        sum=found.says if found else "",
     )
 
 
