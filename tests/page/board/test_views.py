@@ -179,3 +179,18 @@ def test_a_limit_found_for_one_joist_field_alone_is_not_told_as_all_of_it() -> N
     for reach in Limits(found.evaluations).reaches("ledger_fastener_spacing"):
         assert reach.most is not None
         assert reach.words == "not told in full: information missing"
+
+
+@pytest.mark.parametrize("staggered", [True, False])
+def test_fasteners_are_solid_only_where_row_and_spacing_are_stated(staggered: bool) -> None:
+    """Fasteners that are not staggered may stand in either row, or in both at once."""
+    design = _compared(WHOLE).design.design
+    facts = {**design.facts, "fasteners.staggered": staggered}
+    drawn = elevation_outline(CATALOGUE.prepare(replace(design, facts=facts)), Limits(()))
+    assert drawn is not None
+    assert {shape.stated for shape in _of(drawn, "fasteners")} == {staggered}
+    del facts["fasteners.spacing"]
+    drawn = elevation_outline(CATALOGUE.prepare(replace(design, facts=facts)), Limits(()))
+    assert drawn is not None
+    assert drawn.notes == ()  # nothing is said of a stated spacing
+    assert {shape.stated for shape in _of(drawn, "fasteners")} == {False}

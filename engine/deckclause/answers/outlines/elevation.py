@@ -86,7 +86,7 @@ class _Elevation:
         lead = f"The ledger from outside{long}."
         return Outline(
             "Ledger elevation", described(lead, shapes), tuple(shapes), tuple(self._dimensions()),
-            tuple(self._grips()), ASKS, (AS_SPACED,),
+            tuple(self._grips()), ASKS, () if self.spacing is None else (AS_SPACED,),
         )  # fmt: skip
 
     # -- shapes -----------------------------------------------------------------------------------
@@ -185,7 +185,8 @@ class _Elevation:
             for row in ("lower", "upper")
         ]
         staggered = self.facts.get("fasteners.staggered")
-        known = None not in (self.first, self.spacing, staggered, *rows) and self.known
+        # not staggered, it is not stated in which row they stand, or in how many
+        known = staggered is True and None not in (self.first, self.spacing, *rows) and self.known
         depths = [rows[0] if rows[0] is not None else self.high - 2]
         if staggered is not False:
             depths.append(rows[1] if rows[1] is not None else Fraction(2))
