@@ -64,7 +64,7 @@ class End:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """What one rule set leaves a measure; `words` says why there is no range, where there is none."""
+    """What one rule set leaves a measure; `words` says why there is no range, or what it rests on."""
 
     rule_set: str
     title: str
@@ -266,8 +266,10 @@ class _Builder:
         asks = [Ask(start, end, "least"), Ask(start, end, "greatest")]
         least, most = (_end(x) for x in solve(found.distances, asks).extremes)
         lacks = ", ".join(called(n, self.vocabulary) for n in found.missing)
-        words = f"not known, so the stricter limit: {lacks}" if lacks else ""
-        return Reach(name, title, least, most, words)
+        told = [f"not known, so the stricter limit: {lacks}"] if lacks else []
+        if quantity in ROWS and self.boards.drop is None:
+            told.append("at some drop of the ledger, which is not stated")
+        return Reach(name, title, least, most, "; ".join(told))
 
     def judged(self, placement: Placement, quantity: str) -> Verdict:
         """Return the system a measure is free in: the drop at any door, rows at the drop as drawn."""

@@ -137,3 +137,13 @@ def test_rows_that_a_guessed_ledger_cannot_hold_are_not_drawn_as_stated(page: Te
     assert "Rows: upper" not in board["words"]
     assert "row" not in board["words"].partition("as nobody stated it:")[2]
     assert re.search(r">(upper|lower)<", board["svg"]) is None
+
+
+def test_rows_under_a_drop_nobody_stated_are_limited_at_some_drop_only(page: TestClient) -> None:
+    design = opened(page)["design"]
+    stated = _handle(_board(page, design), "lower row")
+    assert not any("at some drop" in reach["words"] for reach in stated["reaches"])
+    del design["facts"]["ledger.below_band_joist"]
+    row = _handle(_board(page, design), "lower row")
+    assert all("at some drop of the ledger" in r["words"] for r in row["reaches"] if r["most"])
+    assert any(reach["most"] for reach in row["reaches"])
