@@ -75,6 +75,30 @@ def test_every_place_is_asked_and_those_without_a_code_are_told(
     assert "nothing is known in force that day in Mt. Crested Butte" in capsys.readouterr().err
 
 
+def test_places_the_register_is_at_fault_on_are_told_and_not_passed_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Aldmer's day is none, and Nether Aldmer lies within it; Fenwick can be asked."""
+    assert run(["init", str(tmp_path / "town"), "--place", "Fenwick"]) == 0
+    rules = tmp_path / "town" / "rules"
+    (rules / "register.yaml").write_text(
+        "places:\n"
+        "  Aldmer: {invented: true, adoptions: [{from: 2024-02-30, edition: irc-2021}]}\n"
+        "  Nether Aldmer: {invented: true, within: Aldmer}\n"
+        "  Fenwick: {invented: true, adoptions: [{from: 2024-01-01, edition: irc-2021}]}\n"
+    )
+    capsys.readouterr()
+    found = places_meant(Catalogue.open(rules), f"all-places@{DAY}")
+    assert found is not None
+    assert f"Fenwick@{DAY}" in found
+    assert not {f"Aldmer@{DAY}", f"Nether Aldmer@{DAY}"} & set(found)
+    told = capsys.readouterr().err
+    assert "at fault on Aldmer, Nether Aldmer, or a larger place; left out" in told
+    asked = ["rules", "concordance", "guard_height", "--places", DAY, "--rules", str(rules)]
+    assert run([*asked, "--within", "Fenwick"]) == 0
+    assert "at fault on Aldmer, Nether Aldmer" in capsys.readouterr().err
+
+
 def test_the_towns_of_a_county_are_those_within_it(capsys: pytest.CaptureFixture[str]) -> None:
     asked = ["compare", DECK, "--topic", "guard_height", "--format", "csv"]
     run([*asked, "--under", f"Towns of quillmere county@{DAY}"])

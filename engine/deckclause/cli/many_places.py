@@ -6,9 +6,13 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
+
+if TYPE_CHECKING:
+    from deckclause.rulesets.register import Place, Register
 
 ALL_PLACES = "all-places"
 TOWNS_OF = "towns of "
@@ -20,7 +24,8 @@ MOST_NAMED = 12
 def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
     """Return `Place@date` for every place a name of many means; None where it means no such.
 
-    Places in which nothing is in force that day are left out, and told on the error stream.
+    Places in which nothing is in force that day, and those the register is at fault on, are left
+    out, and told on the error stream.
     Raises InputError for a date that is none, or a larger place that is none or has none within it.
 
     >>> places_meant(Catalogue.open(), "irc-2021") is None
@@ -37,7 +42,7 @@ def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
             name, f"'{day}' is not a date; write it as {wanted}@2024-05-01"
         ) from None
     register = catalogue.register
-    places = list(register.places.values())
+    places = places_to_ask(register, name)
     if wanted != ALL_PLACES:
         larger = register.place(wanted[len(TOWNS_OF) :])
         places = [p for p in places if larger in register.outer(p)]
@@ -45,13 +50,38 @@ def places_meant(catalogue: Catalogue, name: str) -> list[str] | None:
         raise InputError.single(name, "the register names no place within it")
     found, without = in_force(catalogue, [place.name for place in places], day.strip())
     if without:
-        named = ", ".join(without[:MOST_NAMED])
-        more = f" and {len(without) - MOST_NAMED} more" if len(without) > MOST_NAMED else ""
-        text = f"deckclause: {name}: nothing is known in force that day in {named}{more}; left out"
-        print(text, file=sys.stderr)
+        text = f"nothing is known in force that day in {_some(without)}; left out"
+        print(f"deckclause: {name}: {text}", file=sys.stderr)
     if not found:
         raise InputError.single(name, "nothing is in force that day in any of them")
     return found
+
+
+def places_to_ask(register: Register, asked_as: str) -> list[Place]:
+    """Return every place that can be asked; tell on the error stream which the register is at fault on.
+
+    A place within one at fault is left out too: what it takes on from there cannot be read.
+    """
+    faulty = [name for name, _ in register.faults]
+    found = []
+    for place in register.places.values():
+        try:
+            register.outer(place)
+            found.append(place)
+        except InputError:
+            faulty.append(place.name)
+    if faulty:
+        text = (
+            f"the register is at fault on {_some(list(dict.fromkeys(faulty)))}, or a larger place; "
+            "left out. `deckclause rules lint` says why"
+        )
+        print(f"deckclause: {asked_as}: {text}", file=sys.stderr)
+    return found
+
+
+def _some(names: Sequence[str]) -> str:
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
 
 
 def in_force(catalogue: Catalogue, places: Sequence[str], day: str) -> tuple[list[str], list[str]]:
@@ -82,8 +112,6 @@ def folded_lines(groups: Sequence[Sequence[str]], width: int) -> list[str]:
     for first, *others in groups:
         text = f"{first}: alone"
         if others:
-            named = ", ".join(others[:MOST_NAMED])
-            more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
-            text = f"{first}: {len(others) + 1} alike, with {named}{more}"
+            text = f"{first}: {len(others) + 1} alike, with {_some(others)}"
         lines += wrap(text, width, initial_indent="  ", subsequent_indent="      ")
     return [*lines, ""]

@@ -100,7 +100,7 @@ def _check_topic(topic: str, vocabulary: Vocabulary) -> None:
 def _of_places(catalogue: Catalogue, options: argparse.Namespace) -> int:
     """Print or write what each place asks on a topic on a day."""
     from deckclause.answers.places_sheet import places_sheet
-    from deckclause.cli.many_places import in_force
+    from deckclause.cli.many_places import in_force, places_to_ask
     from deckclause.report.document.write import document_bytes
     from deckclause.report.rule_sets import places_document
 
@@ -111,7 +111,7 @@ def _of_places(catalogue: Catalogue, options: argparse.Namespace) -> int:
     file_format = format_for(None, options.output, endings=SHEETS)
     refuse_existing(options.output)
     register = catalogue.register
-    places = list(register.places.values())
+    places = places_to_ask(register, "--places")
     if options.within:
         larger = register.place(options.within)
         places = [p for p in places if p is larger or larger in register.outer(p)]
