@@ -68,6 +68,19 @@ def test_the_sizes_chosen_are_the_commands_and_can_be_taken_over(page: TestClien
     assert [card["status"] for card in answer["cards"]] == ["complies"]
 
 
+@pytest.mark.parametrize("under", ["irc-2018", "irc-2012"])
+def test_sizes_with_which_anything_is_open_are_called_no_pass_as_the_command_calls_them(
+    page: TestClient, under: str
+) -> None:
+    """IRC 2012 has no beam, joist, post or footing table for decks: sizes under it are no pass."""
+    shown = page.post("/api/choosing", json=_asked(page, WHOLE, under)).text
+    told = _command(EXAMPLES, "choose", WHOLE, "--under", under)
+    assert ("Sizes that comply under" in shown) == ("sizes that comply under" in told)
+    assert (
+        ("NO PASS AS A WHOLE" in shown) == ("NO PASS AS A WHOLE" in told) == (under == "irc-2012")
+    )
+
+
 def test_the_readers_own_prices_choose_as_the_command_does(
     page: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

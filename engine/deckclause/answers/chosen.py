@@ -139,6 +139,18 @@ class ChooseAnswer:
     priced: bool
     exit_status: int
 
+    @property
+    def no_pass(self) -> bool:
+        """Whether sizes were chosen with which something still fails or is not decided."""
+        return bool(self.solutions) and self.exit_status != 0
+
+    @property
+    def head(self) -> str:
+        """What the sizes are: complying only where every rule set decides them and nothing fails."""
+        if not self.solutions:
+            return "sizes looked for"
+        return "sizes chosen" if self.no_pass else "sizes that comply"
+
 
 def chosen_answer(
     catalogue: Catalogue,

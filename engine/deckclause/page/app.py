@@ -56,6 +56,7 @@ from deckclause.page.typed import (
 from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.choosing.buying import BUYING, rounded
+from deckclause.report.choosing.text import NO_PASS
 from deckclause.report.choosing.words import money, options_text, size_text, titles
 from deckclause.report.comparison.strictest_document import MARKS
 from deckclause.rulesets.problems import InputError
@@ -75,8 +76,8 @@ PANELS = {
 TOOLS = (
     (
         "choosing",
-        "The sizes that comply under every rule set the deck is held against, all members together, "
-        "with what to cut and buy.",
+        "Sizes for every rule set the deck is held against, all members together, with what still "
+        "fails or is not decided, and what to cut and buy.",
         "Choose sizes",
     ),
     (
@@ -288,7 +289,14 @@ class _Pages:
     def choose(self, asked: ToUse) -> Response:
         found = chosen_view(self.bench, asked)
         return HTMLResponse(
-            self.render("choose.html", found=found, si=asked.si, heads=BUYING, cautions=CAUTIONS)
+            self.render(
+                "choose.html",
+                found=found,
+                si=asked.si,
+                heads=BUYING,
+                no_pass=NO_PASS,
+                cautions=CAUTIONS,
+            )
         )
 
     def strictest(self, asked: ToUse) -> Response:

@@ -29,9 +29,9 @@ class ChosenText:
         """Yield the report."""
         answer = self.answer
         yield from self._wrapped(
-            f"{answer.design}: {self._head()} under {titles(answer.rule_sets)}"
+            f"{answer.design}: {self.answer.head} under {titles(answer.rule_sets)}"
         )
-        if answer.solutions and answer.exit_status != 0:
+        if answer.no_pass:
             yield from self._wrapped(NO_PASS)
         yield ""
         if answer.solutions:
@@ -45,12 +45,6 @@ class ChosenText:
         yield ""
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
-
-    def _head(self) -> str:
-        """Call sizes complying only where every rule set asked decides them, and nothing fails."""
-        if not self.answer.solutions:
-            return "sizes looked for"
-        return "sizes that comply" if self.answer.exit_status == 0 else "sizes chosen"
 
     def _nothing(self) -> Iterator[str]:
         yield from self._wrapped(
