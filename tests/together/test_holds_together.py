@@ -98,6 +98,18 @@ def test_the_whole_deck_that_complies_passes_nowhere_once_broken(how: Break) -> 
     assert comparison.together.status > COMPLIES
 
 
+@pytest.mark.parametrize("post", [0, 1, 2])
+def test_a_post_whose_place_is_not_stated_leaves_the_beam_open_and_contradicts_nothing(
+    post: int,
+) -> None:
+    """The beam is spliced over its middle post and reaches 1 ft past the others: no end is too long."""
+    deck = example("whole-deck-12x16")
+    del deck["parts"]["posts"][post]["posts.from_beam_end"]
+    found = evaluated(deck)
+    assert STATUS_WORDS[found.status] == "information missing"
+    assert not [f.clause.key for f in found.findings if f.status == DOES_NOT_COMPLY]
+
+
 def test_the_whole_deck_complies_as_it_is() -> None:
     shared = catalogue()
     design = shared.prepare(as_design(example("whole-deck-12x16")))

@@ -132,11 +132,17 @@ def _reaches(beam: Part, whole: Fraction) -> bool | None:
     return span + reach <= whole <= (count - 1) * span + 2 * reach
 
 
-def beam_ends_balance(plan: Plan, beam: Part) -> bool:
-    """Tell whether each end reaches past its post by no more than the span beside it, as stated."""
-    whole, places = length(beam, "beams.length"), sorted(_places(posts_of(plan, beam) or ()))
+def beam_ends_balance(plan: Plan, beam: Part) -> bool | None:
+    """Tell whether each end reaches past its post by no more than the span beside it, as stated.
+
+    None where the places of some posts alone are stated: which post an end reaches past is open.
+    """
+    own, whole = posts_of(plan, beam) or (), length(beam, "beams.length")
+    places = sorted(_places(own))
     if whole is None or len(places) < 2:
         return True
+    if len(places) < len(own):
+        return None
     left = places[0] <= places[1] - places[0]
     return left and whole - places[-1] <= places[-1] - places[-2]
 
@@ -151,17 +157,21 @@ def splices_carried(plan: Plan, beam: Part) -> bool | None:
         return False
     if spliced is not True or over is not True:
         return None
-    places, count = _places(posts_of(plan, beam) or ()), length(beam, "beams.post_count")
-    posts = count if count is not None else Fraction(len(places))
-    return posts >= 3 if posts else None
+    own, count = posts_of(plan, beam) or (), length(beam, "beams.post_count")
+    if count is None and not _listed(own):
+        return None
+    return (len(own) if count is None else count) >= 3
 
 
 def posts_agree(plan: Plan, beam: Part) -> bool:
     """Tell whether the number of posts stated is that of the posts listed, where they are listed."""
     own, count = posts_of(plan, beam), length(beam, "beams.post_count")
-    if count is None or not own or (len(own) == 1 and not _places(own)):
-        return True
-    return count == len(own)
+    return count is None or not own or not _listed(own) or count == len(own)
+
+
+def _listed(own: Sequence[Part]) -> bool:
+    """Tell whether posts are listed one by one: a lone one without a place may stand for several."""
+    return len(own) > 1 or bool(_places(own))
 
 
 def posts_apart(plan: Plan, beam: Part) -> bool:
