@@ -20,7 +20,7 @@ from deckclause.report.document import (
 FOOT = "Not an engineered design and not an approval. The adopted code and ordinances govern."
 MOST_RULES = 8
 """More do not fit one page with the drawings; the rest is pointed to."""
-ROOM_IN, LINE_IN, LINE = 5.7, 0.18, 95
+ROOM_IN, LINE_IN, LINE = 6.3, 0.16, 105
 """Inches the drawings may have of the page, what a line of text takes of that, letters in a line."""
 NOTHING_OWN = "No rule of its own besides the figures above, in what is held here."
 
