@@ -30,9 +30,6 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
-LISTS = ("failing", "all", "none")
-"""Flips listed design by design: those to or from `does not comply`, every one, or none."""
-
 
 @dataclass(frozen=True, slots=True)
 class ImpactJob:
