@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.plan import make_plan
-from deckclause.evaluate.regions.asked import topic_rests_on
+from deckclause.evaluate.regions.rule_set import topic_rests_on
 from deckclause.evaluate.words import ClauseWords, fact_text, name_text
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.register import InForce

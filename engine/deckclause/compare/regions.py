@@ -15,14 +15,16 @@ from deckclause.compare.hybrid import HybridRunner
 from deckclause.compare.rule_diff.pair import RulePair
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_reads
+from deckclause.evaluate.regions.asked import Asked
 from deckclause.evaluate.regions.explore import TooMany, explore
-from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
 from deckclause.evaluate.regions.merge import merged
+from deckclause.evaluate.regions.reader import NotLinear
+from deckclause.evaluate.regions.rule_set import RuleSetReader, topic_reads
 from deckclause.evaluate.regions.sample import design_at
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import View, whole_space
+from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import QuantityDefinition
@@ -82,10 +84,13 @@ def find_regions(
     reads = dict.fromkeys(q for e in evaluators for q in topic_reads(e.ruleset, e.plan, topic))
     inputs = [q for q in reads if not quantities[q].provided]
     start = _narrowed(whole_space(quantities, inputs), given)
+    lowered = Lowered(quantities)
 
     def question(space: Space) -> Answer:
         view = View(space, quantities)
-        asked = tuple(RuleSetReader(e.ruleset, e.plan, view).topic(definition) for e in evaluators)
+        asked = tuple(
+            RuleSetReader(e.ruleset, e.plan, lowered, view).topic(definition) for e in evaluators
+        )
         return Answer(asked, tuple(_first_alike(view, asked, i) for i in range(len(asked))))
 
     try:

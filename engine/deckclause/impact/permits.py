@@ -16,7 +16,7 @@ from deckclause.compare.comparison import WORKED_OUT
 from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.columns.derive import FactTable
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.regions.asked import topic_reads
+from deckclause.evaluate.regions.rule_set import topic_reads
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,

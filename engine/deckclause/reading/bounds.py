@@ -12,7 +12,7 @@ from fractions import Fraction
 from deckclause.reading import forms
 from deckclause.reading.branch import Branch
 from deckclause.reading.exact import ExactReader, Facts
-from deckclause.reading.reader import NoFigure
+from deckclause.reading.reader import NoBounds, NoFigure
 from deckclause.reading.special import BEYOND, FORBIDDEN, UNSEEN, Special
 from deckclause.reading.status import (
     DOES_NOT_COMPLY,
@@ -20,7 +20,7 @@ from deckclause.reading.status import (
     INFORMATION_MISSING,
     Status,
 )
-from deckclause.reading.trace import Missing, Outcome, Step
+from deckclause.reading.trace import Missing, Step
 
 Bounds = tuple[Fraction | None, Fraction | None]
 """Least and most; None where open."""
@@ -101,7 +101,7 @@ class BoundsReader(ExactReader):
                 return status, f"not modelled: {text}" if why == "unmodelled" else text
             case forms.Limits(subject) if subject == self.of:
                 found = self.bounds(ask)
-                return NO_FIGURE[found.no_figure] if isinstance(found, Outcome) else found
+                return NO_FIGURE[found.why] if isinstance(found, NoBounds) else found
             case forms.Member(subject, _) if subject == self.of:
                 return None, None
             case _:

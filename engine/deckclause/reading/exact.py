@@ -13,7 +13,7 @@ from typing import Any
 
 from deckclause.reading import forms
 from deckclause.reading.forms import Branch, Rule
-from deckclause.reading.reader import Reader
+from deckclause.reading.reader import NoBounds, Reader
 from deckclause.reading.special import BEYOND, FORBIDDEN, Special
 from deckclause.reading.status import (
     COMPLIES,
@@ -134,27 +134,13 @@ class ExactReader(Reader[Outcome]):
                 return self.settled(INFORMATION_MISSING)
             return Outcome(COMPLIES if value in ask.options else DOES_NOT_COMPLY, value)
         found = self.bounds(ask)
-        if isinstance(found, Outcome):
-            return found
+        if isinstance(found, NoBounds):
+            return self.without_figure(found.why)
         least, most = found
         if value is None:
             return replace(self.settled(INFORMATION_MISSING), least=least, most=most)
         met = (least is None or value >= least) and (most is None or value <= most)
         return Outcome(COMPLIES if met else DOES_NOT_COMPLY, value, least, most)
-
-    def bounds(self, ask: forms.Limits) -> tuple[Fraction | None, Fraction | None] | Outcome:
-        """Return the least and the most a limit allows, or what it comes to without a figure."""
-        if ask.exactly is not None:
-            exactly = self.value(ask.exactly)
-            is_figure = exactly is not None and not isinstance(exactly, Special)
-            return (exactly, exactly) if is_figure else self.without_figure(exactly)
-        found: list[Fraction | None] = []
-        for bound in (ask.least, ask.most):
-            figure = None if bound is None else self.value(bound)
-            if bound is not None and (figure is None or isinstance(figure, Special)):
-                return self.without_figure(figure)
-            found.append(figure)
-        return found[0], found[1]
 
     # -- branches ---------------------------------------------------------------------------------
 

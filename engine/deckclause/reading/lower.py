@@ -22,6 +22,21 @@ def lower(clause: model.Clause, quantities: Mapping[str, QuantityDefinition]) ->
     return Lowering(quantities).rule(clause)
 
 
+class Lowered:
+    """Clauses lowered as they are asked for, each once; places share most of theirs."""
+
+    def __init__(self, quantities: Mapping[str, QuantityDefinition]) -> None:
+        self._lowering = Lowering(quantities)
+        self._rules: dict[int, forms.Rule] = {}
+
+    def rule(self, clause: model.Clause) -> forms.Rule:
+        """Return a clause, lowered. Raises ValueError for a table that cannot be read so."""
+        found = self._rules.get(id(clause))
+        if found is None:  # the rule keeps its clause, so an id is never another's
+            found = self._rules[id(clause)] = self._lowering.rule(clause)
+        return found
+
+
 class Lowering:
     """Lowers conditions, values and requirements against the vocabulary's quantities."""
 

@@ -54,6 +54,17 @@ class Near:
     places: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class NoBounds:
+    """A bound is no figure: unknown (None), or special for a reason."""
+
+    why: Special | None
+
+
+def _no_figure(value: Any) -> bool:
+    return value is None or isinstance(value, Special)
+
+
 class Reader(ABC, Generic[Result]):
     """Reads truths, values and clauses; subclasses say what facts, figures and outcomes are."""
 
@@ -266,7 +277,7 @@ class Reader(ABC, Generic[Result]):
         entered = [self.value(key.entered) for key in node.keys]
         if any(value is None for value in entered):
             return None, None
-        near = [self.near(key, value) for key, value in zip(node.keys, entered, strict=True)]
+        near = self.entries(node.keys, entered)
         table, values = node.table, tuple(entered)
         outside = tuple(axis for axis, found in enumerate(near) if not found.places)
         if outside:
@@ -294,6 +305,10 @@ class Reader(ABC, Generic[Result]):
     def _printed(self, table: Table, place: int) -> Any:
         cell = table.cells[place]
         return self.constant(cell) if isinstance(cell, Fraction) else CELL_WORDS[cell]
+
+    def entries(self, keys: Sequence[forms.Key], entered: Sequence[Any]) -> list[Near]:
+        """Return where each axis is entered; all of them, for a reader wants to hear of every one."""
+        return [self.near(key, value) for key, value in zip(keys, entered, strict=True)]
 
     def near(self, key: forms.Key, value: Any) -> Near:
         """Return the places of the keys read for a value: none, one, or two to go between."""
@@ -347,6 +362,19 @@ class Reader(ABC, Generic[Result]):
     @abstractmethod
     def held(self, met: bool | None) -> Result:
         """Return what a condition comes to that is met, not met, or unknown."""
+
+    def bounds(self, ask: forms.Limits) -> tuple[Any, Any] | NoBounds:
+        """Return the least and the most a limit allows, or why there is no such figure."""
+        if ask.exactly is not None:
+            exactly = self.value(ask.exactly)
+            return NoBounds(exactly) if _no_figure(exactly) else (exactly, exactly)
+        found: list[Any] = []
+        for bound in (ask.least, ask.most):
+            figure = None if bound is None else self.value(bound)
+            if bound is not None and _no_figure(figure):
+                return NoBounds(figure)
+            found.append(figure)
+        return found[0], found[1]
 
     @contextmanager
     def _apart(self) -> Iterator[None]:

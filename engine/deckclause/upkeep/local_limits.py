@@ -26,6 +26,7 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
 )
 from deckclause.evaluate.words import bounds_text, called, fact_text
+from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Clause, Origin, Scalar
 from deckclause.rulesets.ground import ground_quantities
 from deckclause.rulesets.library import RuleLibrary
@@ -111,6 +112,7 @@ class _Compared:
         self.own = library.ruleset(meaning.label)
         self.place = meaning.place
         self._ready: dict[object, Evaluator] = {}
+        self._lowered = Lowered(self.vocabulary.quantities)
         self.builder = BoundaryBuilder(LintContext(library, ()), KeptBuilds(Cache(None)))
 
     def departures(self) -> Iterator[Departure]:
@@ -198,7 +200,7 @@ class _Compared:
         cut = replace(ruleset, clauses=clauses, kind="place")
         quantities = self.vocabulary.quantities
         evaluator = make_ready(compile_ruleset(cut, quantities), quantities)
-        return ReadSet(cut, evaluator.plan), evaluator
+        return ReadSet(cut, evaluator.plan, self._lowered), evaluator
 
     def _findings(
         self, ruleset: RuleSet, design: PreparedDesign, case: BoundaryCase, topic: str

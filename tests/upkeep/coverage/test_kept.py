@@ -29,7 +29,7 @@ def context(catalogue: Catalogue) -> LintContext:
 
 def changed(read: ReadSet, key: str, clause: Clause) -> ReadSet:
     clauses = tuple(clause if c.key == key else c for c in read.ruleset.clauses)
-    return ReadSet(replace(read.ruleset, clauses=clauses), read.plan)
+    return ReadSet(replace(read.ruleset, clauses=clauses), read.plan, read.lowered)
 
 
 def digests(read: ReadSet, context: LintContext) -> dict[str, str]:
@@ -76,8 +76,8 @@ def test_what_was_kept_is_given_back_and_not_built_again(
     catalogue: Catalogue, context: LintContext, tmp_path, monkeypatch: pytest.MonkeyPatch
 ) -> None:  # type: ignore[no-untyped-def]
     (read,) = context.sets
-    few = ReadSet(replace(read.ruleset, clauses=read.ruleset.clauses[:6]), read.plan)
-    few = ReadSet(few.ruleset, replace(read.plan, provides=read.plan.provides[:6]))
+    few = ReadSet(replace(read.ruleset, clauses=read.ruleset.clauses[:6]), read.plan, read.lowered)
+    few = ReadSet(few.ruleset, replace(read.plan, provides=read.plan.provides[:6]), read.lowered)
     folder = tmp_path / "kept"
     folder.mkdir(mode=0o700)
     evaluator = catalogue.evaluator("irc-2006")

@@ -10,11 +10,12 @@ from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.plan import make_plan
 from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.regions.explore import Piece, TooMany, explore
-from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.reader import NotLinear
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import View, whole_space
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
+from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.library import RuleLibrary
@@ -123,7 +124,8 @@ class Bench:
         written = self.base.library._written
         library._written = {n: w for n, w in written.items() if n != mutation.ruleset}
         ruleset = library.ruleset(mutation.ruleset)
-        read = ReadSet(ruleset, make_plan(ruleset, self.vocabulary.quantities))
+        quantities = self.vocabulary.quantities
+        read = ReadSet(ruleset, make_plan(ruleset, quantities), Lowered(quantities))
         self._last = mutation, read
         return read
 

@@ -33,7 +33,7 @@ def test_a_new_clause_is_told_all_it_lacks_in_one_line(context: LintContext) -> 
     new = replace(model, key="never_heard_of", topic="never_heard_of", requirement=asked)
     wider = LintContext(context.library, ("irc-2009",))
     every = (*read.ruleset.clauses, new)
-    wider.sets = [ReadSet(replace(read.ruleset, clauses=every), read.plan)]
+    wider.sets = [ReadSet(replace(read.ruleset, clauses=every), read.plan, read.lowered)]
     flashed = context.quantities["ledger.flashed"]
     wider.quantities["stairs.never_heard_of"] = replace(flashed, name="stairs.never_heard_of")
     try:

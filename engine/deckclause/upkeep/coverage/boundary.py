@@ -8,17 +8,19 @@ agree. A slip that no design tells is told by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.designs.derive.facts import derived_facts
 from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.evaluator import Evaluator
-from deckclause.evaluate.regions.asked import CONFLICT, RuleSetReader, topic_reads
+from deckclause.evaluate.regions.asked import CONFLICT
 from deckclause.evaluate.regions.explore import Piece, TooMany, Undecided, explore
-from deckclause.evaluate.regions.figures import NotLinear
+from deckclause.evaluate.regions.reader import NotLinear
+from deckclause.evaluate.regions.rule_set import RuleSetReader, topic_reads
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import whole_space
+from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.walk import clause_tables
 from deckclause.upkeep.coverage.cases import BoundaryCase, Built
@@ -103,7 +105,8 @@ class _ClauseBuilder:
         self.runner = runner
         self.pieces = pieces
         self.quantities = runner.quantities
-        self.plain = Reading(read, self.quantities)
+        own = replace(read, lowered=Lowered(self.quantities))  # the slips go with their clause
+        self.plain = Reading(own, self.quantities)
         self.open = self.plain.left_open()
         self.kept: dict[object, BoundaryCase] = {}
         self._before: dict[object, tuple[dict[str, Scalar], RuleSetReader, Outcome | None]] = {}
@@ -129,7 +132,7 @@ class _ClauseBuilder:
         classes: dict[object, list[Piece[Course]]] = {}
         for piece in self.pieces:
             course = piece.answer
-            gaps = frozenset(s.kind for s in course.steps if s.kind in GAPS)
+            gaps = frozenset(m.kind for m in course.marks if m.kind in GAPS)
             way = course.applies, course.in_scope, course.fired, course_status(course), gaps
             classes.setdefault(way, []).append(piece)
         for members in classes.values():
@@ -298,7 +301,7 @@ class _ClauseBuilder:
 
 
 def _cells_read(course: Course) -> set[tuple[int, object]]:
-    return {(s.node, s.detail) for s in course.steps if s.kind == "cell"}
+    return {(m.at, m.detail) for m in course.marks if m.kind == "cell"}
 
 
 def _differ(one: Outcome | None, two: Outcome | None) -> bool:

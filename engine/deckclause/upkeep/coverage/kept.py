@@ -16,7 +16,7 @@ from pathlib import Path
 
 from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.catalogue import PACKAGES_COMPILED_FROM
-from deckclause.evaluate.regions.asked import topic_reads
+from deckclause.evaluate.regions.rule_set import topic_reads
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.files import digest
 from deckclause.rulesets.substance import substance

@@ -14,10 +14,11 @@ from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.plan import provided_quantity
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
-from deckclause.evaluate.regions.asked import CONFLICT, Bound, RuleSetReader
+from deckclause.evaluate.regions.asked import CONFLICT, Bound
 from deckclause.evaluate.regions.explore import Undecided
-from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.reader import NotLinear
+from deckclause.evaluate.regions.rule_set import RuleSetReader
 from deckclause.evaluate.regions.sample import design_at
 from deckclause.evaluate.regions.space import Range, Space
 from deckclause.evaluate.regions.view import View
@@ -65,7 +66,7 @@ class Reading:
         quantities = {
             n: replace(q, provided=False) if q.provided else q for n, q in self.quantities.items()
         }
-        return Reading(ReadSet(ruleset, plan), quantities)
+        return Reading(ReadSet(ruleset, plan, self.read.lowered), quantities)
 
     def course(self, clause: Clause, space: Space, like: RuleSetReader | None = None) -> Course:
         """Return how a clause runs on a region. Raises Undecided where it must be cut."""
@@ -74,7 +75,9 @@ class Reading:
 
     def reader(self, space: Space) -> RuleSetReader:
         """Return a reader of a region, for several clauses to be read there one after the other."""
-        return RuleSetReader(self.read.ruleset, self.read.plan, View(space, self.quantities))
+        return RuleSetReader(
+            self.read.ruleset, self.read.plan, self.read.lowered, View(space, self.quantities)
+        )
 
     def at(self, clause: Clause, facts: Facts) -> Outcome | None:
         """Return what a clause comes to at a point; None where facts it needs are not stated."""

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from deckclause.evaluate.regions.asked import Bound, topic_reads
+from deckclause.evaluate.regions.asked import Bound
 from deckclause.evaluate.regions.explore import Piece, TooMany, Undecided, explore
-from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.reader import NotLinear
+from deckclause.evaluate.regions.rule_set import topic_reads
 from deckclause.evaluate.regions.view import View, whole_space
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
 from deckclause.rulesets.clauses import Clause

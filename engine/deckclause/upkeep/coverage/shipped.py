@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.reading.lower import Lowered
 from deckclause.upkeep.coverage.boundary import BoundaryBuilder, NotBuilt
 from deckclause.upkeep.coverage.boundary_file import FOLDER, file_name, file_text, shipped_cases
 from deckclause.upkeep.coverage.coverage import Coverage, add_cases, add_designs, start_coverage
@@ -27,7 +28,8 @@ def shipped_coverage(catalogue: Catalogue, names: tuple[str, ...] = ()) -> list[
         add_designs(coverage, evaluator, examples, vocabulary)
         runner = ClauseRunner(evaluator, vocabulary.quantities, alone=True)
         add_cases(coverage, runner, boundary.get(name, []), vocabulary)
-        reading = Reading(ReadSet(evaluator.ruleset, evaluator.plan), vocabulary.quantities)
+        read = ReadSet(evaluator.ruleset, evaluator.plan, Lowered(vocabulary.quantities))
+        reading = Reading(read, vocabulary.quantities)
         for entry in coverage.clauses.values():
             if entry.sides_left:
                 entry.out_of_reach = sides_out_of_reach(reading, entry.clause)

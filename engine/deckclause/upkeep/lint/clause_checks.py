@@ -10,21 +10,18 @@ from deckclause.evaluate.regions.explore import Piece
 from deckclause.evaluate.regions.space import Range
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.evaluate.words import name_text
+from deckclause.reading.fold import asks, every
+from deckclause.reading.forms import ByChoice, FirstCase
 from deckclause.rulesets.clauses import (
-    ByChoice,
-    Cases,
     Clause,
     Condition,
     Fixed,
     Table,
     Test,
-    Value,
 )
 from deckclause.rulesets.walk import (
     clause_tables,
     condition_tests,
-    requirement_values,
-    requirements,
 )
 from deckclause.upkeep.lint.context import LintContext, ReadSet
 from deckclause.upkeep.lint.finding import Found, Place
@@ -124,21 +121,22 @@ class ClauseChecks:
     def case_never(self) -> Found:
         """Find cases and choices of a figure that are never reached."""
         for read, clause, pieces in self._surveyed():
-            values = [v for v in clause_values(clause) if isinstance(v, ByChoice | Cases)]
-            if _undecided(pieces) or not values:
+            if _undecided(pieces):
+                continue
+            roots = asks(read.lowered.rule(clause))
+            values: list[ByChoice | FirstCase] = [*every(ByChoice, *roots)]
+            values += every(FirstCase, *roots)
+            if not values:
                 continue
             reached = {
-                (s.node, s.detail)
+                (m.at, m.detail)
                 for p in self._everywhere(read, clause)
-                for s in p.answer.steps
-                if s.kind == "case"
+                for m in p.answer.marks
+                if m.kind == "case"
             }
             for value in values:
-                names: list[object] = []
-                if isinstance(value, Cases):
-                    names = list(range(len(value.cases)))
-                elif isinstance(value, ByChoice):
-                    names = [choice for choice, _ in value.cases]
+                by_choice = isinstance(value, ByChoice)
+                names = [case[0] if by_choice else n for n, case in enumerate(value.cases)]
                 for name in names:
                     if (id(value), name) not in reached:
                         case = (
@@ -175,11 +173,11 @@ class ClauseChecks:
         for _, clause, pieces in self._surveyed():
             seen: set[object] = set()
             for piece in pieces:
-                for step in piece.answer.steps:
-                    if step.kind == "two cases" and (step.node, step.detail) not in seen:
-                        seen.add((step.node, step.detail))
-                        assert isinstance(step.detail, tuple)
-                        one, two = (i + 1 for i in step.detail)
+                for mark in piece.answer.marks:
+                    if mark.kind == "two cases" and (mark.at, mark.detail) not in seen:
+                        seen.add((mark.at, mark.detail))
+                        assert isinstance(mark.detail, tuple)
+                        one, two = (i + 1 for i in mark.detail)
                         message = (
                             f"{clause.key}: cases {one} and {two} can hold together, with different "
                             f"figures (the first counts): {self._example(piece)}"
@@ -193,12 +191,12 @@ class ClauseChecks:
         for _, clause, pieces in self._surveyed():
             gaps: dict[str, Piece[Course]] = {}
             for piece in pieces:
-                for step in piece.answer.steps:
-                    if step.kind in GAPS and step.detail not in CATCH_ALL:
+                for mark in piece.answer.marks:
+                    if mark.kind in GAPS and mark.detail not in CATCH_ALL:
                         what = (
-                            f" ({name_text(str(step.detail))})" if step.detail is not None else ""
+                            f" ({name_text(str(mark.detail))})" if mark.detail is not None else ""
                         )
-                        gaps.setdefault(f"{GAPS[step.kind]}{what}", piece)
+                        gaps.setdefault(f"{GAPS[mark.kind]}{what}", piece)
             if gaps:
                 (what, piece), *others = gaps.items()
                 more = f" (and {len(others)} more such gaps)" if others else ""
@@ -268,10 +266,10 @@ def _cells_read(pieces: Iterator[Piece[Course]], table: Table, enough: int) -> s
     """Return the cells of a table read on pieces; stop once there are `enough`."""
     found: set[int] = set()
     for piece in pieces:
-        for step in piece.answer.steps:
-            if step.kind == "cell" and step.node == id(table):
-                assert isinstance(step.detail, int)
-                found.add(step.detail)
+        for mark in piece.answer.marks:
+            if mark.kind == "cell" and mark.at == id(table):
+                assert isinstance(mark.detail, int)
+                found.add(mark.detail)
         if len(found) >= enough:
             break
     return found
@@ -311,18 +309,6 @@ def _is_empty(test: Test) -> bool:
 def _conditions(clause: Clause) -> Iterator[Condition]:
     yield from (clause.applies, clause.scope)
     yield from (e.when for e in clause.exceptions)
-
-
-def clause_values(clause: Clause) -> Iterator[Value]:
-    """Yield every value a clause's requirements use, nested ones too."""
-    waiting = [v for r in requirements(clause) for v in requirement_values(r)]
-    while waiting:
-        value = waiting.pop(0)
-        yield value
-        if isinstance(value, ByChoice | Cases):
-            waiting += [case for _, case in value.cases]
-        elif hasattr(value, "parts"):
-            waiting += value.parts
 
 
 def cell_words(context: LintContext, table: object, place: int) -> str:

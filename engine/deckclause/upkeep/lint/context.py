@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from deckclause.evaluate.plan import Plan, make_plan
+from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Table
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.library import RuleLibrary
@@ -24,6 +25,8 @@ class ReadSet:
 
     ruleset: RuleSet
     plan: Plan
+    lowered: Lowered
+    """The clauses in the form every reader reads, shared by the rule sets of one context."""
 
     @property
     def is_place(self) -> bool:
@@ -105,6 +108,7 @@ class LintContext:
             self.vocabulary = library.vocabulary
         except InputError as fault:
             self.problems += fault.problems
+        self.lowered = Lowered(self.quantities)
         if self.vocabulary is not None:
             if only is None:
                 only = (*self.files.rulesets, *self._places(), *self._drafts())
@@ -152,7 +156,7 @@ class LintContext:
     def _read_set(self, name: str) -> None:
         try:
             ruleset = self.library.ruleset(name)
-            self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities)))
+            self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities), self.lowered))
         except InputError as fault:
             self.problems += fault.problems
 

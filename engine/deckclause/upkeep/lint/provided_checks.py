@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from deckclause.evaluate.regions.asked import RuleSetReader, topic_reads
 from deckclause.evaluate.regions.explore import TooMany, explore
-from deckclause.evaluate.regions.figures import NotLinear
 from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.reader import NotLinear
+from deckclause.evaluate.regions.rule_set import RuleSetReader, topic_reads
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import View, whole_space
 from deckclause.evaluate.regions.words import RegionWords
@@ -54,7 +54,9 @@ def _given_twice(context: LintContext, read: ReadSet, name: str, clauses: list[C
     reads = [q for c in clauses for q in topic_reads(read.ruleset, read.plan, c.topic)]
 
     def question(space: Space) -> tuple[int, ...]:
-        reader = RuleSetReader(read.ruleset, read.plan, View(space, context.quantities))
+        reader = RuleSetReader(
+            read.ruleset, read.plan, read.lowered, View(space, context.quantities)
+        )
         asked = [reader.clause(clause) for clause in clauses]
         giving = [i for i, a in enumerate(asked) if a.status == COMPLIES and a.provided]
         return tuple(giving) if len({asked[i].provided for i in giving}) > 1 else ()
@@ -78,7 +80,9 @@ def assumption_changed(context: LintContext, surveyor: Surveyor) -> Found:
     """
     for read in context.sets:
         settings = {s.quantity: s for s in read.ruleset.settings}
-        reader = RuleSetReader(read.ruleset, read.plan, View(Space(), context.quantities))
+        reader = RuleSetReader(
+            read.ruleset, read.plan, read.lowered, View(Space(), context.quantities)
+        )
         for clause in read.ruleset.clauses:
             for name, assumed in clause.assumes:
                 here = _known(reader, name)
@@ -120,11 +124,11 @@ def scope_wider(context: LintContext) -> Found:
 def _known(reader: RuleSetReader, name: str) -> Scalar | None:
     """Return the one value a quantity has under a rule set; None where it depends on the design."""
     from deckclause.evaluate.regions.explore import Undecided
-    from deckclause.evaluate.regions.figures import Beyond
+    from deckclause.reading.reader import NoFigure
 
     try:
-        found = reader.reader.source(name)
-    except (Undecided, Beyond, NotLinear):
+        found = reader.source(name)
+    except (Undecided, NoFigure, NotLinear):
         return None
     if isinstance(found, Form):
         return found.constant if found.is_constant else None

@@ -2,36 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from deckclause.evaluate.regions.asked import Asked, RuleSetReader, topic_rests_on
+from deckclause.evaluate.regions.asked import CONFLICT, Asked
 from deckclause.evaluate.regions.explore import Piece, TooMany, explore
-from deckclause.evaluate.regions.figures import Beyond, Figure, NotLinear, Reader
 from deckclause.evaluate.regions.linear import Form
+from deckclause.evaluate.regions.reader import NotLinear, RegionReader
+from deckclause.evaluate.regions.rule_set import RuleSetReader, topic_rests_on
 from deckclause.evaluate.regions.space import Space
 from deckclause.evaluate.regions.view import View, whole_space
-from deckclause.rulesets.clauses import (
-    AllOf,
-    AnyOf,
-    Axis,
-    ByChoice,
-    Cases,
-    Clause,
-    Condition,
-    Table,
-    Value,
-)
+from deckclause.reading.forms import ByChoice, FirstCase
+from deckclause.reading.special import BEYOND
+from deckclause.reading.trace import CellRead, Step, Trace
+from deckclause.rulesets.clauses import Clause
 from deckclause.upkeep.lint.context import LintContext, ReadSet
 
 MOST_RUNS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
-    """One thing read on the way: a case chosen, a choice without a figure, a cell, a gap."""
+class Mark:
+    """One thing met on the way: a case chosen, a choice without a figure, a cell, a gap.
+
+    `at` is the node or the table it was met at, by identity.
+    """
 
     kind: str
-    node: int
+    at: int
     detail: object = None
 
 
@@ -43,86 +41,11 @@ class Course:
     in_scope: bool | None
     fired: tuple[int, ...]
     asked: Asked | None
-    steps: tuple[Step, ...]
+    marks: tuple[Mark, ...]
 
 
 Surveyed = list[Piece[Course]] | None
 RestsOn = tuple[tuple[str, ...], tuple[Clause, ...]]
-
-
-class TracingReader(Reader):
-    """Reads values, keeping what it read."""
-
-    steps: list[Step]
-
-    def value(self, value: Value) -> Figure:
-        """Read a value, noting cases and choices."""
-        if isinstance(value, Cases):
-            return self._traced_cases(value)
-        if isinstance(value, ByChoice):
-            for choice, case in value.cases:
-                holds = self.is_one_of(value.quantity, frozenset((choice,)))
-                if holds:
-                    self.steps.append(Step("case", id(value), choice))
-                    return self.value(case)
-            if self.is_one_of(value.quantity, frozenset()) is not None:
-                self.steps.append(Step("no case", id(value)))
-        return super().value(value)
-
-    def condition(self, condition: Condition) -> bool | None:
-        """Tell whether a condition holds, noting which part of it decided."""
-        if not isinstance(condition, AllOf | AnyOf) or len(condition.parts) < 2:
-            return super().condition(condition)
-        go = isinstance(condition, AllOf)
-        result: bool | None = go
-        for number, part in enumerate(condition.parts):
-            found = self.condition(part)
-            if found is (not go):
-                self.steps.append(Step("decided by", id(condition), number))
-                return found
-            if found is None:
-                result = None
-        return result
-
-    def _traced_cases(self, value: Cases) -> Figure:
-        holding: list[int] = []
-        for i, (condition, _) in enumerate(value.cases):
-            holds = self.condition(condition)
-            if holds is None and not holding:
-                return None
-            if holds:
-                holding.append(i)
-        if not holding:
-            self.steps.append(Step("no case", id(value)))
-            return super().value(value)
-        figure = self.value(value.cases[holding[0]][1])
-        self.steps.append(Step("case", id(value), holding[0]))
-        for other in holding[1:]:
-            if value.cases[other][1] != value.cases[holding[0]][1]:
-                self.steps.append(Step("two cases", id(value), (holding[0], other)))
-        return figure
-
-    def place(self, axis: Axis, fact: Figure) -> int | None:
-        """Find a key, noting which key was read and why there was none."""
-        found = super().place(axis, fact)
-        if found is not None:
-            return found
-        if isinstance(fact, str):
-            self.steps.append(Step("no key", id(axis), fact))
-        elif axis.between == "exact" and isinstance(fact, Form) and self._between(axis, fact):
-            self.steps.append(Step("between keys", id(axis)))
-        return found
-
-    def cell(self, table: Table, place: int) -> Figure:
-        """Read a cell, noting which."""
-        self.steps.append(Step("cell", id(table), place))
-        return super().cell(table, place)
-
-    def _between(self, axis: Axis, fact: Form) -> bool:
-        keys = [key for key in axis.keys if not isinstance(key, str)]
-        return self.view.at_most(fact, Form.fixed(keys[-1])) and self.view.at_most(
-            Form.fixed(keys[0]), fact
-        )
 
 
 class Surveyor:
@@ -172,7 +95,7 @@ class Surveyor:
 
         try:
             return list(explore(start, question, most=MOST_RUNS))
-        except (TooMany, NotLinear):
+        except (TooMany, NotLinear, ValueError):  # ValueError: a table that cannot be read so
             return None
 
 
@@ -181,30 +104,63 @@ def course_of(
 ) -> Course:
     """Return how a clause runs on a region. Raises Undecided where the region must be cut.
 
-    With `like`, a reader of the same region, what others provide is taken from there; the steps
-    then leave out how it came to be.
+    With `like`, a reader of the same region, what others provide is taken from there.
     """
-    reader = RuleSetReader(read.ruleset, read.plan, view, like)
-    tracing = TracingReader(view, reader.reader.source)
-    tracing.steps = []
-    try:
-        applies = tracing.condition(clause.applies)
-        in_scope = tracing.condition(clause.scope) if applies else None
-    except Beyond:
+    reader = RuleSetReader(read.ruleset, read.plan, read.lowered, view, like).reader
+    trace = reader.clause(read.lowered.rule(clause))
+    applies, scope = trace.applies.gave, trace.scope.gave if trace.scope else None
+    if applies is BEYOND or scope is BEYOND:
         return Course(True, False, (), None, ())
-    if not applies or not in_scope:
-        return Course(applies, in_scope, (), None, tuple(tracing.steps))
-    try:
-        fired = tuple(
-            i for i, e in enumerate(clause.exceptions) if tracing.condition(e.when) is True
-        )
-        if len(fired) > 1:
-            return Course(True, True, fired, None, ())
-        tracing.steps = []
-        reader.reader = tracing
-        governing = clause.exceptions[fired[0]].requirement if fired else clause.requirement
-        asked = [reader.requirement(governing)]
-        asked += [reader.requirement(r.requirement) for r in clause.readings]
-        return Course(True, True, fired, reader.together(asked), tuple(tracing.steps))
-    except Beyond:
-        return Course(True, True, (), None, ())
+    if not applies or not scope:
+        return Course(applies, scope, (), None, ())
+    fired = tuple(i for i, step in enumerate(trace.exceptions) if step.gave is True)
+    if not trace.read:  # two exceptions hold, or the condition of one rests on no figure
+        asked = Asked(CONFLICT) if len(fired) > 1 else None
+        return Course(True, True, fired, asked, ())
+    return Course(True, True, fired, trace.outcome, tuple(_marks(trace, reader)))
+
+
+def _marks(trace: Trace[Asked], reader: RegionReader) -> Iterator[Mark]:
+    """Yield what was met in the branch that governs, and in every other reading."""
+    for read in trace.read:
+        if read is trace.read[0] or read.branch.kind == "reading":
+            for step in read.step.walk():
+                yield from _marks_of(step, reader)
+
+
+def _marks_of(step: Step, reader: RegionReader) -> Iterator[Mark]:
+    if isinstance(step.node, FirstCase | ByChoice):
+        yield from _case_marks(step, step.node, reader)
+    elif step.cell is not None:
+        for cell in step.cell.cells:
+            yield Mark("cell", id(cell.table), cell.place)
+        yield from _gaps(step.cell, reader)
+
+
+def _case_marks(step: Step, node: FirstCase | ByChoice, reader: RegionReader) -> Iterator[Mark]:
+    read = step.steps[-1].node if step.steps else None
+    chosen = next((n for n, (_, value) in enumerate(node.cases) if value is read), None)
+    if chosen is None:
+        if step.gave is BEYOND:
+            yield Mark("no case", id(node))
+        return
+    if isinstance(node, ByChoice):
+        yield Mark("case", id(node), node.cases[chosen][0])
+        return
+    yield Mark("case", id(node), chosen)
+    for other in range(chosen + 1, len(node.cases)):
+        when, value = node.cases[other]
+        if value != node.cases[chosen][1] and reader.truth(when):
+            yield Mark("two cases", id(node), (chosen, other))
+
+
+def _gaps(read: CellRead, reader: RegionReader) -> Iterator[Mark]:
+    """Yield why no key of an axis is read: it has no such key, or none between two of its keys."""
+    for place in read.outside:
+        axis, value = read.table.axes[place], read.entered[place]
+        if isinstance(value, str):
+            yield Mark("no key", id(axis), value)
+        elif axis.between == "exact" and isinstance(value, Form):
+            first, last = (reader.constant(key) for key in (axis.keys[0], axis.keys[-1]))
+            if reader.at_most(value, last) and reader.at_most(first, value):
+                yield Mark("between keys", id(axis))
