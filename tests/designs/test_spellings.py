@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from deckclause.cli.main import run
 from deckclause.designs.read_design import design_of
+from deckclause.designs.spellings import as_meant
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 
@@ -58,6 +60,15 @@ SPELLINGS = (
     ("joists.grade", "No. 2 & Btr", "no_2"),
     ("joists.size", '2"x10"', "2x10"),
     ("joists.size", "2 by 10", "2x10"),
+    ("decking.board", "5/4 wood", "five_quarter_wood"),
+    ("decking.direction", "square", "perpendicular"),
+    ("joists.restraint", "a rim joist", "rim_joist"),
+    ("joists.restraint", "hangers", "hanger"),
+    ("joists.restraint", "nothing", "none"),
+    ("lateral.connection", "an engineered connection", "engineered"),
+    ("lateral.connection", "hold-downs", "hold_down_devices"),
+    ("guards.infill", "balusters", "balusters_or_boards"),
+    ("joists.rim_fastening", "three no 10 by 3 in screws", "three_no_10_by_3_in_screws"),
     ("joists.size", "2x10s", "2x10"),
     ("joists.spacing", "16 oc", "16"),
     ("wall.sheathing_kind", "plywood", "wood_structural_panel"),
@@ -152,3 +163,34 @@ def test_a_word_with_two_readings_is_refused(
     content = f"design: 1\n{group}: {{{key}: {_quoted(written)}}}\n".encode()
     with pytest.raises(InputError):
         design_of(content, "deck.yaml", catalogue.vocabulary)
+
+
+NO_ANSWER = {
+    "unusual.parts: as beside the house",
+    "ledger.treatment: incised or not",
+    "joists.bearing_on: concrete or masonry",
+    "beams.size: plies and size",
+    "beams.size: as 2-2x10",
+    "footings.ground: within 5 ft of the house",
+    "footings.ground: unless as deep as the house's footing",
+    "decking.direction: or more",
+}
+"""What stands in brackets in a question and tells of its answers, but is none itself."""
+
+
+def test_what_a_question_names_may_be_typed_as_the_question_says_it() -> None:
+    """A builder types what he reads: the words of the question, or the choices as listed."""
+    refused = set()
+    for definition in Catalogue.open().vocabulary.quantities.values():
+        if not definition.choices or definition.provided or definition.derived:
+            continue
+        named = [
+            phrase.strip()
+            for bracketed in re.findall(r"\(([^)]*)\)", definition.ask)
+            for phrase in bracketed.split(",")
+        ]
+        listed = [choice.replace("_", " ") for choice in definition.choices]
+        for phrase in (*named, *listed):
+            if as_meant(phrase, definition) not in definition.choices:
+                refused.add(f"{definition.name}: {phrase}")
+    assert refused <= NO_ANSWER

@@ -25,6 +25,7 @@ from deckclause.rulesets.write_file import write_new, write_whole
 
 HELP = "Enter: not known; -: the deck has none; ?: what may be answered; q: stop here"
 NOT_KNOWN, HAS_NONE, EXPLAIN, STOP = "", "-", "?", "q"
+NEVER_NONE = "this cannot be left out of a deck as a whole: Enter where it is not known"
 MOST_CHOICES = 12
 FEW = 5
 
@@ -162,7 +163,7 @@ class Asking:
         try:
             if word == HAS_NONE:
                 if not group.many:
-                    raise InputError.single("-", f"a deck always has {group.title.lower()}")
+                    raise InputError.single("-", NEVER_NONE)
                 changed = without(text, group.name)
             else:
                 meant = as_meant(word, definition)

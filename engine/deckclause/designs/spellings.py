@@ -76,8 +76,14 @@ BY_KEY = {
     "directly_supported_by": dict.fromkeys(("sill", "mud_sill", "sill_plate"), "mudsill")
     | dict.fromkeys(("double_top_plates", "double_plate"), "double_top_plate"),
     "attachment": {"attached": "ledger", "free_standing": "freestanding"},
-    "board": {"composite": "plastic_composite"},
-    "base": dict.fromkeys(("post_base", "metal_post_base"), "manufactured_connector"),
+    "board": {"composite": "plastic_composite"}
+    | {"5/4_wood": "five_quarter_wood", "2x_wood": "two_inch_wood"},
+    "direction": dict.fromkeys(("square", "square_to_the_joists"), "perpendicular")
+    | dict.fromkeys(("45", "45_degrees", "45_degrees_at_most"), "diagonal_to_45_degrees"),
+    "infill": dict.fromkeys(("baluster", "balusters", "boards", "pickets"), "balusters_or_boards"),
+    "connection": dict.fromkeys(("hold_downs", "holddowns", "hold_down"), "hold_down_devices")
+    | dict.fromkeys(("engineered_connection", "an_engineered_connection"), "engineered"),
+    "base": dict.fromkeys(("post_base", "metal_post_base", "connector"), "manufactured_connector"),
     "beam_connection": dict.fromkeys(("post_cap", "metal_post_cap"), "manufactured_connector"),
     "shape": {"circular": "round", "tube": "round"},
 }
@@ -95,6 +101,7 @@ IN_INCHES = ("joists.spacing", "fasteners.spacing")
 """Spacings that `16 o.c.` gives in inches, as nobody gives them in feet."""
 _TIMES = re.compile(r"(?<=\d)[\"”]?\s*(?:[xX×]|\bby\b)\s*(?=\d)")
 _SIZE = re.compile(r"(\dx\d+)(?:[\"”]|s)?")
+_LITTLE = ("a", "an", "the", "they")
 _OR_BETTER = re.compile(r"_?(?:or|and|&)_?(?:better|btr)$")
 """A stamp of a grade or better is that grade at the least."""
 _CENTERS = re.compile(
@@ -145,6 +152,11 @@ def _choice(text: str, definition: QuantityDefinition) -> str:
     by_word = {choice.replace("-", "_"): choice for choice in definition.choices}
     if word in by_word:
         return by_word[word]
+    if word in ("none", "nothing"):
+        return by_word.get("none") or by_word.get("nothing") or text
+    same = [c for c in definition.choices if _bare(c) in (_bare(word), _bare(text.lower()))]
+    if len(same) == 1:
+        return same[0]
     key = definition.name.rpartition(".")[2]
     bare = _SIZE.fullmatch(low)
     if bare and bare[1] in definition.choices:
@@ -163,6 +175,16 @@ def _choice(text: str, definition: QuantityDefinition) -> str:
         if built_up in definition.choices:
             return built_up
     return text
+
+
+def _bare(words: str) -> str:
+    """Return words without articles and without the `s` of several.
+
+    >>> _bare("rests_on_framing"), _bare("they rest on framing"), _bare("glass")
+    ('rest_on_framing', 'rest_on_framing', 'glass')
+    """
+    kept = [word for word in re.split(r"[\s_-]+", words) if word not in _LITTLE]
+    return "_".join(w[:-1] if w.endswith("s") and not w.endswith("ss") else w for w in kept)
 
 
 def _length(text: str, definition: QuantityDefinition) -> str:

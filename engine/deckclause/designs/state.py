@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
+from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip, on_one_line
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
 EMPTY = "design: 1\n"
@@ -14,7 +14,7 @@ EMPTY = "design: 1\n"
 def stated(text: str, quantity: str, value: str, vocabulary: Vocabulary) -> str:
     """Return the file with a quantity stated; in each part that leaves it open, where there are several.
 
-    `value` is written as it is: `16 in`, `southern_pine`, `yes`. What a part states already stays.
+    A part of the deck not spoken of before is begun on a line of its own. `value` is written as it is: `16 in`, `southern_pine`, `yes`. What a part states already stays.
 
     >>> from deckclause.rulesets.vocabulary import Group
     >>> groups = {"ledger": Group("ledger", "Ledger", False), "posts": Group("posts", "Posts", True)}
@@ -32,7 +32,7 @@ def stated(text: str, quantity: str, value: str, vocabulary: Vocabulary) -> str:
     elif isinstance(entry, dict):
         _state(entry, key, value)
     else:
-        data[group] = {key: value}
+        data[group] = on_one_line({key: value})
     return dump_round_trip(data)
 
 
@@ -49,9 +49,9 @@ def without(text: str, group: str) -> str:
 
 
 def list_parts(text: str, group: str, parts: list[dict[str, str]]) -> str:
-    """Return the file with the parts of a group, one after another, as given."""
+    """Return the file with the parts of a group, a line each, as given."""
     data = load_round_trip(text or EMPTY)
-    data[group] = parts
+    data[group] = [on_one_line(part) for part in parts]
     return dump_round_trip(data)
 
 

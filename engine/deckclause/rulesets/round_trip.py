@@ -31,3 +31,16 @@ def dump_round_trip(data: Any) -> str:
     stream = io.StringIO()
     _yaml().dump(data, stream)
     return stream.getvalue()
+
+
+def on_one_line(entry: dict[str, str]) -> Any:
+    """Return a mapping that is written on one line, whatever is added to it later.
+
+    >>> print(dump_round_trip({"ledger": on_one_line({"size": "2x8"})}), end="")
+    ledger: {size: 2x8}
+    """
+    from ruamel.yaml.comments import CommentedMap
+
+    mapping = CommentedMap(entry)
+    mapping.fa.set_flow_style()
+    return mapping
