@@ -25,6 +25,7 @@ from deckclause.answers.section_scene import (
 from deckclause.answers.section_scene import JOISTS as JOIST
 from deckclause.answers.sections import between, named, unstated
 from deckclause.answers.sheet import TitleBlock
+from deckclause.compare.placement_rows import PlacementRows
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS
@@ -56,10 +57,11 @@ MOVED = {DROP: LEDGER, ROWS[0]: UPPER, ROWS[1]: LOWER, JOISTS: JOIST}
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """How far a measure may go one way: the figure, and the clause that ends it (or only wood)."""
+    """How far a measure may go one way: the figure, and the clauses that end it; `wood` where none."""
 
     value: Fraction
     because: str
+    wood: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,15 +119,23 @@ class SectionBoard:
 
 
 def section_board(
-    design: PreparedDesign, evaluators: Sequence[Evaluator], vocabulary: Vocabulary
+    design: PreparedDesign,
+    evaluators: Sequence[Evaluator],
+    vocabulary: Vocabulary,
+    found: PlacementRows | None = None,
 ) -> SectionBoard | None:
     """Return the section as a board; None for a deck that does not hang on a ledger, or may not.
 
+    `found` are the limits a comparison of this design under these rule sets worked out already.
     Raises SectionError where the boards, as stated, cannot stand.
     """
     if design.facts().get("deck.attachment") != "ledger" or not evaluators:
         return None
-    placements = [place(design, PlacementRules(e, vocabulary)) for e in evaluators]
+    if found is None:
+        placements = [place(design, PlacementRules(e, vocabulary)) for e in evaluators]
+    else:
+        pairs = zip(found.rules, found.limits, strict=True)
+        placements = [place(design, rules, limits) for rules, limits in pairs]
     builder = _Builder(design, placements, vocabulary)
     return builder.board()
 
@@ -321,7 +331,7 @@ def _end(extreme: Extreme) -> End | None:
         return None
     clauses = [link.distance for link in extreme.chain if link.distance.kind == "clause"]
     words = "; ".join(f"{d.label}, {d.cites}" if d.cites else d.label for d in clauses)
-    return End(extreme.value, words or "the wood ends there")
+    return End(extreme.value, words or "the wood ends there", wood=not words)
 
 
 __all__ = ["SectionBoard", "SectionError", "section_board"]

@@ -81,6 +81,8 @@ class Comparison:
     """By rule set: the design at a load it states higher than the place's own value."""
     narrowed: bool = False
     """Whether only some topics were asked for."""
+    placement: PlacementRows | None = None
+    """The distance limits of each rule set on this design, where a topic asked for rests on them."""
 
     @property
     def binding(self) -> int | None:
@@ -166,11 +168,14 @@ def compare(
     *,
     topics: Sequence[str] = (),
     pairs: Sequence[tuple[int, int]] | None = None,
+    last: Comparison | None = None,
 ) -> Comparison:
     """Evaluate a design under rule sets and explain where the outcomes part.
 
     `topics` narrows the rows; `pairs` of column numbers says which changes to explain (by
-    default each column against the one before it). Raises InputError for a name that is none.
+    default each column against the one before it). `last` is a comparison of nearly the same
+    design: every clause is evaluated again, and a row whose findings come out the same is the very
+    row it was. Raises InputError for a name that is none.
     """
     evaluators = tuple(catalogue.evaluator(name) for name in names)
     vocabulary = catalogue.vocabulary
@@ -185,8 +190,9 @@ def compare(
     chosen_pairs = [(i - 1, i) for i in range(1, len(names))] if pairs is None else list(pairs)
     both = {(a, b): RulePair(evaluators[a], evaluators[b]) for a, b in chosen_pairs}
     traces = tuple(Traces(e, vocabulary) for e in evaluations)
+    before = _rows_before(last, evaluators, both)
     rows = tuple(
-        _row(vocabulary, topic, design, both, evaluations, traces, placement)
+        _row(vocabulary, topic, design, both, evaluations, traces, placement, before.get(topic))
         for topic in wanted
         if (topic in spoken or topics) and vocabulary.topics[topic].part != TOGETHER
     )
@@ -204,7 +210,31 @@ def compare(
         together,
         loads,
         narrowed=bool(topics),
+        placement=placement,
     )
+
+
+def _rows_before(
+    last: Comparison | None,
+    evaluators: tuple[Evaluator, ...],
+    pairs: dict[tuple[int, int], RulePair],
+) -> dict[str, ComparisonRow]:
+    """Return the rows an earlier comparison may lend: under the same rule sets, nothing explained."""
+    if last is None or pairs or last.pairs or last.evaluators != evaluators:
+        return {}
+    return {row.topic.name: row for row in last.rows}
+
+
+def _same_row(before: ComparisonRow, outcomes: tuple[TopicOutcome, ...]) -> bool:
+    """Tell whether a row would come out as it was, by its findings alone.
+
+    Two kinds rest on more than their findings: what needs engineering, on which bound was left;
+    what is worked out, on all the distance clauses together.
+    """
+    if before.topic.name in WORKED_OUT:
+        return False
+    engineering = any(f.status == ENGINEERING_REQUIRED for o in outcomes for f in o.findings)
+    return not engineering and before.outcomes == outcomes
 
 
 def _by_part(vocabulary: Vocabulary) -> list[str]:
@@ -235,8 +265,11 @@ def _row(
     evaluations: tuple[Evaluation, ...],
     traces: tuple[Traces, ...],
     placement: PlacementRows | None,
+    before: ComparisonRow | None,
 ) -> ComparisonRow:
     outcomes = tuple(e.outcome(topic) for e in evaluations)
+    if before is not None and _same_row(before, outcomes):
+        return before
     definition = vocabulary.topics[topic]
     if placement is not None and topic in WORKED_OUT:
         compared = tuple(placement.compared(column, topic) for column in range(len(outcomes)))

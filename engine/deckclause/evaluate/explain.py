@@ -81,11 +81,10 @@ class Explainer:
         return self._questions[id(finding)][1]
 
     def _asked(self, finding: Finding) -> tuple[tuple[str, str], ...]:
-        facts = self.facts(finding)
         names: dict[str, None] = {}
         for missing in finding.missing:
             if isinstance(missing, tuple):
-                names.update(dict.fromkeys(missing_for(*missing, facts)))
+                names.update(dict.fromkeys(missing_for(*missing, self.facts(finding))))
             else:
                 names[missing] = None
         quantities = self.vocabulary.quantities

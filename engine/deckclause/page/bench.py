@@ -1,15 +1,18 @@
 """What the page does for its reader: open, evaluate, explain, save, write reports.
 
-A request is answered from what it carries; between requests nothing of a design decides anything.
+A request is answered from what it carries: every clause is evaluated for every answer. Of the
+answer before only words are taken over, and only those no changed fact has a part in (`kept`).
 """
 
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.compare.kept import Kept
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
@@ -42,6 +45,8 @@ if TYPE_CHECKING:
 
 MOST_RELIEFS = 3
 """Reliefs kept: choosing one, and writing the request for it, ask for the same again."""
+MOST_READINGS = 2000
+"""Typed measures kept as read: an edit changes one of a deck's hundred."""
 BEGIN_WITH = 3
 """Editions a fresh page holds a design against: the newest ones."""
 
@@ -85,6 +90,8 @@ class Bench:
         self.folder = folder
         self.drafts = Drafts(folder)
         self.examples = self._examples()
+        self._kept = Kept()
+        self._reading = lru_cache(MOST_READINGS)(self._read_as)
         self._reliefs: dict[tuple[str, str, str], ReliefReport] = {}
 
     def _examples(self) -> dict[str, Any]:
@@ -212,8 +219,12 @@ class Bench:
         read = read_typed(asked.design, "the form", vocabulary)
         if read.design is None:
             return Evaluated(read, None, None, None, {})
-        comparison = self._compare(read.design, asked.under, why=asked.why)
-        answer = compare_answer(comparison, vocabulary, si=asked.si)
+        comparison = self._compare(
+            read.design, asked.under, why=asked.why, last=self._kept.comparison
+        )
+        kept = self._kept.rows(comparison, si=asked.si)
+        answer = compare_answer(comparison, vocabulary, si=asked.si, kept=kept)
+        self._kept.take(comparison, answer)
         return Evaluated(
             read,
             comparison,
@@ -223,10 +234,17 @@ class Bench:
             asked.why,
         )
 
-    def _compare(self, design: Design, under: list[str], *, why: bool = True) -> Comparison:
+    def _compare(
+        self,
+        design: Design,
+        under: list[str],
+        *,
+        why: bool = True,
+        last: Comparison | None = None,
+    ) -> Comparison:
         prepared = self.catalogue.prepare(design)
         pairs = None if why else ()
-        return compare(self.catalogue, prepared, self.rule_sets(under), pairs=pairs)
+        return compare(self.catalogue, prepared, self.rule_sets(under), pairs=pairs, last=last)
 
     def rule_sets(self, under: list[str]) -> list[str]:
         """Return each rule set once, by its own name. Raises InputError for one that is none."""
@@ -241,10 +259,10 @@ class Bench:
             for index, part in enumerate(parts):
                 for key, text in part.facts.items():
                     found[f"{group}[{index}].{key}"] = (f"{group}.{key}", text)
-        readings = ((field, self._reading(*entry, si=si)) for field, entry in found.items())
+        readings = ((field, self._reading(*entry, si)) for field, entry in found.items())
         return {field: words for field, words in readings if words}
 
-    def _reading(self, quantity: str, text: str, *, si: bool) -> str:
+    def _read_as(self, quantity: str, text: str, si: bool) -> str:
         definition = self.catalogue.vocabulary.quantities.get(quantity)
         if definition is None or definition.dimension is None or not text:
             return ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING
@@ -52,15 +53,12 @@ class StepDown:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placement:
-    """The answers for one design under one rule set.
+    """The answers for one design under one rule set; ranges are solved when they are asked for.
 
     `asked` judges the drop and the rows as the design states them, `at_drop` the drop with the
-    rows free, `any_drop` both free. `drop` and `joist_drop` are ranges over every drop; `rows`
-    are the rows' ranges at the drop asked (over every drop where none is): the upper and the
-    lower row below the ledger's top, and the distance between them. `with_doors` judges any drop
-    under the doors' limits as well.
+    rows free, `any_drop` both free. `with_doors` judges any drop under the doors' limits as well.
     """
 
     ruleset: RuleSet
@@ -70,10 +68,30 @@ class Placement:
     at_drop: Verdict
     any_drop: Verdict
     with_doors: Verdict
-    drop: Range | None
-    joist_drop: Range | None
-    rows: tuple[Range, ...]
-    step_downs: tuple[StepDown, ...]
+
+    @cached_property
+    def drop(self) -> Range | None:
+        """The range of the ledger's drop, over every drop."""
+        return _range(self.any_drop, BAND_TOP, LEDGER_TOP)
+
+    @cached_property
+    def joist_drop(self) -> Range | None:
+        """The range of the joists' tops below the band joist's top, over every drop."""
+        return _range(self.any_drop, BAND_TOP, JOISTS_TOP)
+
+    @cached_property
+    def rows(self) -> tuple[Range, ...]:
+        """The rows' ranges at the drop asked (over every drop where none is).
+
+        The upper and the lower row below the ledger's top, and the distance between them.
+        """
+        shown = self.at_drop if self.at_drop.is_feasible else self.any_drop
+        return tuple(r for pair in ROW_PAIRS if (r := _range(shown, *pair)) is not None)
+
+    @cached_property
+    def step_downs(self) -> tuple[StepDown, ...]:
+        """The step down from the floor, then at each door whose threshold is known."""
+        return step_downs(self.boards, self.any_drop, self.with_doors, self.limits)
 
     @property
     def status(self) -> int:
@@ -93,32 +111,22 @@ class Placement:
         return speaks_of_band_joist(self.limits)
 
 
-def place(design: PreparedDesign, rules: PlacementRules) -> Placement:
-    """Solve a design under a rule set. Raises InputError where a clause's exceptions conflict."""
+def place(
+    design: PreparedDesign, rules: PlacementRules, limits: tuple[RuleLimit, ...] | None = None
+) -> Placement:
+    """Solve a design under a rule set. Raises InputError where a clause's exceptions conflict.
+
+    `limits` are those the rules have for this design, where they are worked out already.
+    """
     boards = boards_of(design)
-    limits = rules.limits(design)
+    limits = rules.limits(design) if limits is None else limits
     fasteners = [item for item in limits if not item.is_at_door]
     free = boards.distances(open_drop=True, open_rows=True)
     any_drop = _judge(free, fasteners, boards)
     at_drop = _judge(boards.distances(open_rows=True), fasteners, boards)
     asked = at_drop if boards.rows is None else _judge(boards.distances(), fasteners, boards)
     with_doors = _judge(free, list(limits), boards)
-    drop = _range(any_drop, BAND_TOP, LEDGER_TOP)
-    shown = at_drop if at_drop.is_feasible else any_drop
-    rows = tuple(r for pair in ROW_PAIRS if (r := _range(shown, *pair)) is not None)
-    return Placement(
-        rules.ruleset,
-        boards,
-        limits,
-        asked,
-        at_drop,
-        any_drop,
-        with_doors,
-        drop,
-        _range(any_drop, BAND_TOP, JOISTS_TOP),
-        rows,
-        step_downs(boards, any_drop, with_doors, limits),
-    )
+    return Placement(rules.ruleset, boards, limits, asked, at_drop, any_drop, with_doors)
 
 
 def _judge(

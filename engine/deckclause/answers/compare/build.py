@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 
 import deckclause
 from deckclause.answers.compare.answer import CompareAnswer, DesignHead, Told, Unstated
@@ -32,20 +33,33 @@ from deckclause.rulesets.vocabulary import Vocabulary
 
 
 def compare_answer(
-    comparison: Comparison, vocabulary: Vocabulary, *, si: bool = False, depth: bool = False
+    comparison: Comparison,
+    vocabulary: Vocabulary,
+    *,
+    si: bool = False,
+    depth: bool = False,
+    kept: Mapping[str, TopicRow] = MappingProxyType({}),
 ) -> CompareAnswer:
     """Return a comparison's answer, its words in SI units where `si`.
 
     `depth` adds every finding with its steps; without it the findings that need no one's
-    attention are left out.
+    attention are left out. `kept` are rows of an answer like this one, by topic, that would come
+    out the same again (`kept.rows_kept`).
     """
-    return _Builder(comparison, vocabulary, si=si, depth=depth).answer()
+    return _Builder(comparison, vocabulary, si=si, depth=depth, kept=kept).answer()
 
 
 class _Builder:
     def __init__(
-        self, comparison: Comparison, vocabulary: Vocabulary, *, si: bool, depth: bool
+        self,
+        comparison: Comparison,
+        vocabulary: Vocabulary,
+        *,
+        si: bool,
+        depth: bool,
+        kept: Mapping[str, TopicRow],
     ) -> None:
+        self.kept = kept
         self.comparison = comparison
         self.vocabulary = vocabulary
         self.si = si
@@ -99,6 +113,9 @@ class _Builder:
         )
 
     def row(self, row: ComparisonRow) -> TopicRow:
+        kept = self.kept.get(row.topic.name)
+        if kept is not None and kept.attention == self.attention[row.topic.name]:
+            return kept
         numbers: dict[object, int] = {}
         for compared in row.compared:
             numbers.setdefault(compared, len(numbers))

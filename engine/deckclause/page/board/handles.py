@@ -80,7 +80,12 @@ def _reach(reach: Reach) -> dict[str, Any]:
 def _end(end: End | None, inside: Callable[[Fraction], int]) -> dict[str, Any] | None:
     if end is None:
         return None
-    return {"at": inside(end.value * STEP), "text": _told(end.value), "because": end.because}
+    return {
+        "at": inside(end.value * STEP),
+        "text": _told(end.value),
+        "because": end.because,
+        "wood": end.wood,
+    }
 
 
 def _told(value: Fraction) -> str:

@@ -50,7 +50,9 @@ BELOW_TOP = 26.0
 def section_data(comparison: Comparison, vocabulary: Vocabulary) -> dict[str, Any]:
     """Return the board for a comparison's design, or `words` that say why there is none."""
     try:
-        board = section_board(comparison.design, comparison.evaluators, vocabulary)
+        board = section_board(
+            comparison.design, comparison.evaluators, vocabulary, comparison.placement
+        )
     except SectionError as fault:
         return {"svg": "", "words": f"No section is drawn: {fault}."}
     if board is None:

@@ -225,7 +225,7 @@ export function mount(root, store) {
     const list = document.createElement("ul");
     for (const reach of one.reaches) {
       const item = document.createElement("li");
-      const because = [...new Set([reach.least?.because, reach.most?.because])].filter((words) => words && words !== "the wood ends there").join("; ");
+      const because = [...new Set([reach.least, reach.most].filter((end) => end && !end.wood).map((end) => end.because))].join("; ");
       item.append(Object.assign(document.createElement("strong"), { textContent: `${reach.title}: ` }), [range(reach), because && `(${because})`, reach.words].filter(Boolean).join(" "));
       if (reach.least || reach.most) item.append(stripOf(one, reach, stops(one, reach)));
       list.append(item);
