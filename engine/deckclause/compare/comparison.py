@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from deckclause.compare.drivers import Drivers, find_drivers
@@ -44,7 +45,7 @@ class Change:
     drivers: Drivers
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ComparisonRow:
     """One topic under every rule set."""
 
@@ -54,7 +55,7 @@ class ComparisonRow:
     """What each rule set's outcome is compared by."""
     changes: tuple[Change, ...]
 
-    @property
+    @cached_property
     def differs(self) -> bool:
         """Whether any two rule sets come to different outcomes, or only one is silent."""
         return len(set(self.compared)) > 1 or len({o.status for o in self.outcomes}) > 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from deckclause.quantities.quantity import (
     ANGLE,
@@ -80,6 +80,12 @@ def parse_quantity(text: str, dimension: Dimension | None = None) -> Quantity:
         import reprlib
 
         raise QuantityError(f"{reprlib.repr(text)} is not text with a number and a unit")
+    return _parsed(text, dimension)
+
+
+@lru_cache(4096)
+def _parsed(text: str, dimension: Dimension | None) -> Quantity:
+    """Read a quantity once: a deck on screen is read again with every edit of one of its facts."""
     shown = _shown(text)
     if len(text) > MAX_TEXT:
         raise QuantityError(f"'{shown[:20]}...' is too long to be a quantity")

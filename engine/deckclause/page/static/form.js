@@ -176,7 +176,7 @@ export function tell(faults, readings) {
 }
 
 function say(place, message) {
-  if (!place) return;
+  if (!place || place.textContent === message) return; // what is written anew is laid out anew
   place.textContent = message;
   place.hidden = !message;
 }
@@ -195,7 +195,8 @@ export function counts() {
       if (parts) words = `${parts} stated, ${words}`;
       else words = group.querySelector(".none").checked ? "stated: none" : "not stated";
     }
-    group.querySelector(".count").textContent = words;
+    const told = group.querySelector(".count");
+    if (told.textContent !== words) told.textContent = words;
   }
 }
 

@@ -28,6 +28,7 @@ export function mount(root, store) {
   const at = (id) => root.querySelector(`#${id}`);
   let board = null;
   let active = "";
+  let roomy = 0; // width for the drawing, told when it changes: asking for it would lay out the page
   let held = null; // what is being moved: {name, from, start, value}
 
   const handle = (name) => board?.handles?.find((one) => one.name === name);
@@ -60,7 +61,7 @@ export function mount(root, store) {
   /** The section's limits stand beside it where there is room; else they lie under the drawing. */
   function fit() {
     if (!board?.svg) return;
-    const narrow = at("section-region").clientWidth < NARROW || board.view !== "section";
+    const narrow = roomy < NARROW || board.view !== "section";
     root.classList.toggle("narrow", narrow);
     at("bars").toggleAttribute("hidden", narrow);
     const [wide, high] = [Math.ceil(board.width) + (narrow ? 0 : BARS), Math.ceil(board.height)];
@@ -69,7 +70,10 @@ export function mount(root, store) {
     stage.style.minWidth = `${Math.ceil(wide * LEAST)}px`; // never drawn so small that it is not read
     stage.style.minHeight = `${Math.ceil(high * LEAST)}px`;
   }
-  new ResizeObserver(fit).observe(at("section-region"));
+  new ResizeObserver(([{ target }]) => {
+    roomy = target.clientWidth;
+    fit();
+  }).observe(at("section-region"));
 
   at("board-views").addEventListener("click", (event) => {
     const view = event.target.dataset.view;
