@@ -17,12 +17,14 @@ from deckclause.evaluate.status import (
 from deckclause.evaluate.traces import Traces
 from deckclause.evaluate.words import ClauseWords, asked_limit, fact_text, said, scalar_text
 from deckclause.reading.bounds import STANDINGS
+from deckclause.reading.exact import ExactReader
 from deckclause.reading.forms import Every, OneOf, Within
+from deckclause.reading.lower import Lowering
+from deckclause.reading.reader import NoFigure
 from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Step, Trace
 from deckclause.rulesets.clauses import (
     AllOf,
     Condition,
-    Fixed,
     Informs,
     NeedsEngineering,
     Provides,
@@ -301,27 +303,15 @@ def failed(step: Step) -> dict[str, Any]:
     return found
 
 
-def failing_quantities(condition: Condition, facts: Facts) -> tuple[str, ...]:
-    """Name the quantities whose tests a joined condition fails, where their facts are known."""
-    names: dict[str, None] = {}
-    tests = condition.parts if isinstance(condition, AllOf) else (condition,)
-    for test in tests:
-        if isinstance(test, AllOf):
-            names.update(dict.fromkeys(failing_quantities(test, facts)))
-        elif (
-            isinstance(test, Test) and test.quantity in facts and _fails(test, facts[test.quantity])
-        ):
-            names[test.quantity] = None
-    return tuple(names)
-
-
-def _fails(test: Test, fact: Scalar) -> bool:
-    if test.options is not None:
-        return fact not in test.options
-    if not isinstance(fact, Fraction):
-        return False
-    low = test.low.value if isinstance(test.low, Fixed) else None
-    high = test.high.value if isinstance(test.high, Fixed) else None
-    if isinstance(low, Fraction) and (fact < low or (test.low_open and fact == low)):
-        return True
-    return isinstance(high, Fraction) and (fact > high or (test.high_open and fact == high))
+def failing_tests(condition: Condition, facts: Facts, vocabulary: Vocabulary) -> tuple[Test, ...]:
+    """Return every single test a joined condition fails; a trace ends at the first of them."""
+    if isinstance(condition, AllOf):
+        parts = (failing_tests(part, facts, vocabulary) for part in condition.parts)
+        return tuple(test for found in parts for test in found)
+    if not isinstance(condition, Test):
+        return ()
+    try:
+        holds = ExactReader(facts).truth(Lowering(vocabulary.quantities).truth(condition))
+    except NoFigure:
+        return ()  # what is compared with has no figure here, which is another reason
+    return () if holds is not False else (condition,)

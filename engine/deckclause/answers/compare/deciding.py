@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.designs.design import Facts
 from deckclause.designs.geometry import distance_rests_on
-from deckclause.evaluate.explain import Explainer, failing_quantities
+from deckclause.evaluate.explain import Explainer, failing_tests
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.status import ENGINEERING_REQUIRED
 from deckclause.evaluate.words import asked_limit, fact_text, scalar_text
@@ -99,12 +99,13 @@ def _of_condition(
 ) -> Iterator[Deciding]:
     """Yield each quantity whose test fails; the topic itself where no one quantity does."""
     facts, words = explainer.facts(finding), explainer.words
-    tests = _tests(requirement.condition)
     barred = isinstance(requirement, NotPermitted)
-    failing = {t.quantity for t in tests} if barred and len(tests) == 1 else set()
-    if not barred:
-        failing = set(failing_quantities(requirement.condition, facts))
-    found = [t for t in tests if t.quantity in failing and t.quantity in facts]
+    tests = (
+        _only_test(requirement.condition)
+        if barred
+        else failing_tests(requirement.condition, facts, explainer.vocabulary)
+    )
+    found = [t for t in tests if t.quantity in facts]
     for test in found:
         definition = explainer.vocabulary.quantities[test.quantity]
         drawn = fact_text(facts[test.quantity], definition, si=explainer.si)
@@ -114,30 +115,23 @@ def _of_condition(
         yield Deciding(("topic", finding.topic), title, "", _first_sentence(finding.says))
 
 
-def _tests(condition: Condition) -> list[Test]:
-    """Return the single tests a condition joins, at its top."""
-    parts = condition.parts if isinstance(condition, AllOf) else (condition,)
-    found: list[Test] = []
-    for part in parts:
-        if isinstance(part, Test):
-            found.append(part)
-        elif isinstance(part, AllOf):
-            found += _tests(part)
-    return found
+def _only_test(condition: Condition) -> tuple[Test, ...]:
+    """Return the test that is the whole of a condition, if one is."""
+    while isinstance(condition, AllOf) and len(condition.parts) == 1:
+        condition = condition.parts[0]
+    return (condition,) if isinstance(condition, Test) else ()
 
 
 def _out_of_scope(finding: Finding, title: str, explainer: Explainer) -> Iterator[Deciding]:
     """Yield the facts past what the clause, or what it reads from another, covers; else its reason."""
     root = _root(finding, explainer)
     facts = explainer.facts(root)
-    outside = failing_quantities(root.clause.scope, facts)
-    tests = {test.quantity: test for test in _tests(root.clause.scope)}
-    for quantity in outside:
-        definition = explainer.vocabulary.quantities[quantity]
-        drawn = fact_text(facts[quantity], definition, si=explainer.si)
-        test = tests.get(quantity)
-        allowed = f"covered: {explainer.words.allowed(test)}" if test else "not covered"
-        yield Deciding(("outside", quantity, drawn), definition.called, drawn, allowed)
+    outside = failing_tests(root.clause.scope, facts, explainer.vocabulary)
+    for test in outside:
+        definition = explainer.vocabulary.quantities[test.quantity]
+        drawn = fact_text(facts[test.quantity], definition, si=explainer.si)
+        allowed = f"covered: {explainer.words.allowed(test)}"
+        yield Deciding(("outside", test.quantity, drawn), definition.called, drawn, allowed)
     if not outside:
         requirement = root.requirement
         stated = isinstance(requirement, NeedsEngineering)
