@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from deckclause.reading import forms
+from deckclause.reading.fold import asks, walk
 from deckclause.reading.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
     NOT_APPLICABLE,
 )
 from deckclause.rulesets import clauses as model
+from deckclause.rulesets.substance import substance_digest
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
@@ -28,6 +30,8 @@ class Lowered:
     def __init__(self, quantities: Mapping[str, QuantityDefinition]) -> None:
         self._lowering = Lowering(quantities)
         self._rules: dict[int, forms.Rule] = {}
+        self._cases: dict[int, tuple[forms.ByChoice | forms.FirstCase, ...]] = {}
+        self._substances: dict[int, tuple[model.Clause, str]] = {}
 
     def rule(self, clause: model.Clause) -> forms.Rule:
         """Return a clause, lowered. Raises ValueError for a table that cannot be read so."""
@@ -35,6 +39,27 @@ class Lowered:
         if found is None:  # the rule keeps its clause, so an id is never another's
             found = self._rules[id(clause)] = self._lowering.rule(clause)
         return found
+
+    def cases(self, clause: model.Clause) -> tuple[forms.ByChoice | forms.FirstCase, ...]:
+        """Return every choice between figures a clause has, in the order of reading."""
+        found = self._cases.get(id(clause))
+        if found is None:
+            roots = asks(self.rule(clause))
+            kinds = (n for root in roots for n in walk(root))
+            found = tuple(n for n in kinds if isinstance(n, forms.ByChoice | forms.FirstCase))
+            self._cases[id(clause)] = found
+        return found
+
+    def places(self, clause: model.Clause) -> Mapping[int, int]:
+        """Return the place of each of a clause's cases by the identity of its node."""
+        return {id(node): place for place, node in enumerate(self.cases(clause))}
+
+    def substance(self, clause: model.Clause) -> str:
+        """Return a text that clauses share which ask the same."""
+        found = self._substances.get(id(clause))
+        if found is None:  # the clause is kept beside it, so an id is never another's
+            found = self._substances[id(clause)] = clause, substance_digest(clause)
+        return found[1]
 
 
 class Lowering:

@@ -84,6 +84,8 @@ def load_bases(files: RuleFiles, trees: list[Tree], load: Load) -> dict[str, Loa
     bases: dict[str, LoadedRuleSet] = {}
     problems: list[Problem] = []
     for tree, path, name in _carried_names(trees):
+        if name in bases:
+            continue
         place = tree.file, tree.line(path)
         if name not in files.rulesets:
             words = f"carried: there is no edition or guide '{name}'."
@@ -93,7 +95,7 @@ def load_bases(files: RuleFiles, trees: list[Tree], load: Load) -> dict[str, Loa
             problems.append(Problem(*place, words))
         elif name not in found_by_text:
             problems.append(Problem(*place, f"carried: write `carried: {name}` on one line"))
-        elif name not in bases:
+        else:
             bases[name] = load(name)
     if problems:
         raise InputError(problems)

@@ -113,7 +113,9 @@ class _Compared:
         self.place = meaning.place
         self._ready: dict[object, Evaluator] = {}
         self._lowered = Lowered(self.vocabulary.quantities)
-        self.builder = BoundaryBuilder(LintContext(library, ()), KeptBuilds(Cache(None)))
+        self.builder = BoundaryBuilder(
+            LintContext(library, (), frozenset()), KeptBuilds(Cache(None))
+        )
 
     def departures(self) -> Iterator[Departure]:
         """Yield what departs: values set, then topics in the vocabulary's order."""

@@ -156,7 +156,7 @@ class _ClauseBuilder:
 
     def _every_cell(self) -> None:
         left = {
-            (id(table), place)
+            (table.name, place)
             for table in clause_tables(self.clause)
             for place in range(len(table.cells))
         }
@@ -176,7 +176,7 @@ class _ClauseBuilder:
                 if found is not None:
                     readers.setdefault(cell, []).append(found)
 
-    def _cells_of(self, case: BoundaryCase) -> set[tuple[int, object]]:
+    def _cells_of(self, case: BoundaryCase) -> set[tuple[int | str, object]]:
         try:
             return _cells_read(self.plain.course(self.clause, point(case.facts)))
         except (Undecided, NotLinear):
@@ -300,7 +300,7 @@ class _ClauseBuilder:
         self.kept.setdefault(case.key, case)
 
 
-def _cells_read(course: Course) -> set[tuple[int, object]]:
+def _cells_read(course: Course) -> set[tuple[int | str, object]]:
     return {(m.at, m.detail) for m in course.marks if m.kind == "cell"}
 
 

@@ -103,8 +103,8 @@ def variants(clause: Clause, quantities: Mapping[str, QuantityDefinition]) -> It
 
 def cell_variants(
     clause: Clause, quantities: Mapping[str, QuantityDefinition]
-) -> Iterator[tuple[tuple[int, int], Variant]]:
-    """Yield, by table (its id) and place, every variant of a clause with one cell a slip away."""
+) -> Iterator[tuple[tuple[str, int], Variant]]:
+    """Yield, by table (its name) and place, every variant of a clause with one cell a slip away."""
     for lookup, step in _lookups_of(clause, quantities):
         table = lookup.table
         for place, cell in enumerate(table.cells):
@@ -113,7 +113,7 @@ def cell_variants(
                 cells = (*table.cells[:place], other, *table.cells[place + 1 :])
                 changed = _with_table(clause, table, replace(table, cells=cells))
                 words = f"table {table.name}, cell {place + 1}: {other} for {cell}"
-                yield (id(table), place), Variant(words, changed, near or Space())
+                yield (table.name, place), Variant(words, changed, near or Space())
 
 
 def _other_cells(cell: Fraction | str, step: Fraction) -> tuple[Fraction | str, ...]:

@@ -10,8 +10,7 @@ from deckclause.evaluate.regions.explore import Piece
 from deckclause.evaluate.regions.space import Range
 from deckclause.evaluate.regions.words import RegionWords
 from deckclause.evaluate.words import name_text
-from deckclause.reading.fold import asks, every
-from deckclause.reading.forms import ByChoice, FirstCase
+from deckclause.reading.forms import ByChoice
 from deckclause.rulesets.clauses import (
     Clause,
     Condition,
@@ -123,9 +122,7 @@ class ClauseChecks:
         for read, clause, pieces in self._surveyed():
             if _undecided(pieces):
                 continue
-            roots = asks(read.lowered.rule(clause))
-            values: list[ByChoice | FirstCase] = [*every(ByChoice, *roots)]
-            values += every(FirstCase, *roots)
+            values = read.lowered.cases(clause)
             if not values:
                 continue
             reached = {
@@ -134,11 +131,11 @@ class ClauseChecks:
                 for m in p.answer.marks
                 if m.kind == "case"
             }
-            for value in values:
+            for place, value in enumerate(values):
                 by_choice = isinstance(value, ByChoice)
                 names = [case[0] if by_choice else n for n, case in enumerate(value.cases)]
                 for name in names:
-                    if (id(value), name) not in reached:
+                    if (place, name) not in reached:
                         case = (
                             f"case {name + 1}"
                             if isinstance(name, int)
@@ -267,7 +264,7 @@ def _cells_read(pieces: Iterator[Piece[Course]], table: Table, enough: int) -> s
     found: set[int] = set()
     for piece in pieces:
         for mark in piece.answer.marks:
-            if mark.kind == "cell" and mark.at == id(table):
+            if mark.kind == "cell" and mark.at == table.name:
                 assert isinstance(mark.detail, int)
                 found.add(mark.detail)
         if len(found) >= enough:

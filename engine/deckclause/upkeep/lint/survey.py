@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from deckclause.evaluate.regions.asked import CONFLICT, Asked
@@ -16,6 +16,7 @@ from deckclause.reading.forms import ByChoice, FirstCase
 from deckclause.reading.special import BEYOND
 from deckclause.reading.trace import CellRead, Step, Trace
 from deckclause.rulesets.clauses import Clause
+from deckclause.rulesets.walk import clause_tables
 from deckclause.upkeep.lint.context import LintContext, ReadSet
 
 MOST_RUNS = 20_000
@@ -25,11 +26,11 @@ MOST_RUNS = 20_000
 class Mark:
     """One thing met on the way: a case chosen, a choice without a figure, a cell, a gap.
 
-    `at` is the node or the table it was met at, by identity.
+    `at` is the name of the table or axis, or which of the clause's cases it was (`Lowered.places`).
     """
 
     kind: str
-    at: int
+    at: int | str
     detail: object = None
 
 
@@ -45,14 +46,16 @@ class Course:
 
 
 Surveyed = list[Piece[Course]] | None
+Places = Mapping[int, int]
 RestsOn = tuple[tuple[str, ...], tuple[Clause, ...]]
 
 
 class Surveyor:
     """Surveys the clauses of the rule sets of one context, each once.
 
-    A survey is shared by rule sets that agree on all it rests on: the clause, those that give what
-    it reads, and the values a place sets for that. Most towns differ in a value or two.
+    A survey is shared by rule sets that agree on all it rests on: what the clause asks, those that
+    give what it reads, and the values a place sets for that. Editions carry most clauses on as they
+    were, and most towns differ in a value or two.
     """
 
     def __init__(self, context: LintContext) -> None:
@@ -70,11 +73,13 @@ class Surveyor:
             settings = tuple(
                 (s.quantity, s.value) for s in read.ruleset.settings if s.quantity in known
             )
-            key = (id(clause), reads, tuple(map(id, clauses)), settings)
+            tables = tuple(table.name for table in clause_tables(clause))
+            every = tuple(map(read.lowered.substance, (clause, *clauses)))
+            key = (clause.topic, tables, reads, every, settings)
             surveys = self.context.surveys
-            if key not in surveys:  # what it rests on is kept with it: an id is never another's
-                surveys[key] = ((clause, *clauses), self._survey(read, clause, reads))
-            self._done[asked] = surveys[key][1]
+            if key not in surveys:
+                surveys[key] = self._survey(read, clause, reads)
+            self._done[asked] = surveys[key]
         return self._done[asked]
 
     def _rests_on(self, read: ReadSet, topic: str) -> RestsOn:
@@ -117,41 +122,44 @@ def course_of(
     if not trace.read:  # two exceptions hold, or the condition of one rests on no figure
         asked = Asked(CONFLICT) if len(fired) > 1 else None
         return Course(True, True, fired, asked, ())
-    return Course(True, True, fired, trace.outcome, tuple(_marks(trace, reader)))
+    marks = _marks(trace, reader, read.lowered.places(clause))
+    return Course(True, True, fired, trace.outcome, tuple(marks))
 
 
-def _marks(trace: Trace[Asked], reader: RegionReader) -> Iterator[Mark]:
+def _marks(trace: Trace[Asked], reader: RegionReader, places: Places) -> Iterator[Mark]:
     """Yield what was met in the branch that governs, and in every other reading."""
     for read in trace.read:
         if read is trace.read[0] or read.branch.kind == "reading":
             for step in read.step.walk():
-                yield from _marks_of(step, reader)
+                yield from _marks_of(step, reader, places)
 
 
-def _marks_of(step: Step, reader: RegionReader) -> Iterator[Mark]:
+def _marks_of(step: Step, reader: RegionReader, places: Places) -> Iterator[Mark]:
     if isinstance(step.node, FirstCase | ByChoice):
-        yield from _case_marks(step, step.node, reader)
+        yield from _case_marks(step, step.node, reader, places[id(step.node)])
     elif step.cell is not None:
         for cell in step.cell.cells:
-            yield Mark("cell", id(cell.table), cell.place)
+            yield Mark("cell", cell.table.name, cell.place)
         yield from _gaps(step.cell, reader)
 
 
-def _case_marks(step: Step, node: FirstCase | ByChoice, reader: RegionReader) -> Iterator[Mark]:
+def _case_marks(
+    step: Step, node: FirstCase | ByChoice, reader: RegionReader, place: int
+) -> Iterator[Mark]:
     read = step.steps[-1].node if step.steps else None
     chosen = next((n for n, (_, value) in enumerate(node.cases) if value is read), None)
     if chosen is None:
         if step.gave is BEYOND:
-            yield Mark("no case", id(node))
+            yield Mark("no case", place)
         return
     if isinstance(node, ByChoice):
-        yield Mark("case", id(node), node.cases[chosen][0])
+        yield Mark("case", place, node.cases[chosen][0])
         return
-    yield Mark("case", id(node), chosen)
+    yield Mark("case", place, chosen)
     for other in range(chosen + 1, len(node.cases)):
         when, value = node.cases[other]
         if value != node.cases[chosen][1] and reader.truth(when):
-            yield Mark("two cases", id(node), (chosen, other))
+            yield Mark("two cases", place, (chosen, other))
 
 
 def _gaps(read: CellRead, reader: RegionReader) -> Iterator[Mark]:
@@ -159,8 +167,8 @@ def _gaps(read: CellRead, reader: RegionReader) -> Iterator[Mark]:
     for place in read.outside:
         axis, value = read.table.axes[place], read.entered[place]
         if isinstance(value, str):
-            yield Mark("no key", id(axis), value)
+            yield Mark("no key", axis.quantity, value)
         elif axis.between == "exact" and isinstance(value, Form):
             first, last = (reader.constant(key) for key in (axis.keys[0], axis.keys[-1]))
             if reader.at_most(value, last) and reader.at_most(first, value):
-                yield Mark("between keys", id(axis))
+                yield Mark("between keys", axis.quantity)
