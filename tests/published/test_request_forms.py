@@ -44,9 +44,7 @@ def test_a_published_pattern_is_filled_with_nothing_left_over(
     checked = check_request(request)
     assert checked.is_complete, (checked.missing, checked.against)
     assert [part.title for part in request.form.parts] == list(titles)
-    page = document_bytes(
-        request_document(shared, request_answer(request, checked)), "html"
-    ).decode()
+    page = document_bytes(request_document(request_answer(request, checked)), "html").decode()
     letter, *parts = re.split(r'<h2 id="part-\d+">', page)
     assert len(parts) == count
     for part, text in zip(request.form.parts, parts, strict=True):

@@ -15,6 +15,7 @@ import pytest
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.compare.drawn import drawn_answer
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
@@ -74,7 +75,7 @@ def _file(file_format: str, *, annex: bool = True) -> bytes:
 
 def _written(catalogue: Any, comparison: Any, file_format: str, *, annex: bool = False) -> bytes:
     answer = compare_answer(comparison, catalogue.vocabulary, depth=annex)
-    drawings = tuple(comparison_drawings(catalogue, comparison))
+    drawings = tuple(comparison_drawings(drawn_answer(comparison, catalogue.vocabulary)))
     return comparison_file(answer, catalogue.vocabulary.sources, drawings, file_format, annex=annex)
 
 

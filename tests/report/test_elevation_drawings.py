@@ -11,10 +11,11 @@ from itertools import pairwise
 import pytest
 
 from deckclause.answers.compare.build import compare_answer
+from deckclause.answers.compare.drawn import drawn_answer
+from deckclause.answers.elevations import elevations_answer
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.findings import evaluate
 from deckclause.quantities import parse_quantity
 from deckclause.report.comparison.html import comparison_file
 from deckclause.report.document import Block, Drawing, Grid, Paragraph
@@ -52,8 +53,8 @@ def _design(*changes: tuple[str, str]):
 
 def _blocks(*changes: tuple[str, str], names: tuple[str, ...] = RULE_SETS) -> tuple[Block, ...]:
     design = _design(*changes)
-    found = [evaluate(design, _catalogue().evaluator(n), _catalogue().vocabulary) for n in names]
-    return elevation_blocks(_catalogue(), found)
+    evaluators = [_catalogue().evaluator(name) for name in names]
+    return elevation_blocks(elevations_answer(design, evaluators, _catalogue().vocabulary))
 
 
 def _words(blocks: tuple[Block, ...]) -> str:
@@ -120,7 +121,7 @@ def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
     pytest.importorskip("weasyprint")
     comparison = compare(_catalogue(), _design(*STATED), ["irc-2021"], topics=TOPICS)
     vocabulary = _catalogue().vocabulary
-    drawings = tuple(comparison_drawings(_catalogue(), comparison))
+    drawings = tuple(comparison_drawings(drawn_answer(comparison, _catalogue().vocabulary)))
     answer = compare_answer(comparison, vocabulary)
     content = comparison_file(answer, vocabulary.sources, drawings, file_format)
     if file_format == "html":

@@ -151,7 +151,7 @@ def test_an_office_s_earlier_decision_is_no_published_rule(tmp_path: Path) -> No
     path.write_text(f"office_log: log.yaml\n{path.read_text()}")
     request = read_request(catalogue(), path)
     answer = build.request_answer(request, check_request(request))
-    text = text_on_paper(request_document(catalogue(), answer))
+    text = text_on_paper(request_document(answer))
     said = "This office, 2024-05-01"
     heads = (
         "Published rules that permit",
@@ -186,7 +186,7 @@ def test_a_picture_is_bound_in_with_its_caption_and_what_is_none_is_refused(tmp_
     request = read_request(catalogue(), path)
     checked = check_request(request)
     assert not checked.against
-    document = request_document(catalogue(), build.request_answer(request, checked))
+    document = request_document(build.request_answer(request, checked))
     assert b64encode(PIXEL).decode() in document_html(document)
     text = text_on_paper(document)
     assert "A1. The wall, from inside" in text

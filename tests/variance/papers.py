@@ -13,6 +13,7 @@ from typing import Any
 
 from deckclause.answers.request.answer import RequestAnswer
 from deckclause.answers.request.build import request_answer
+from deckclause.answers.request.new import new_request
 from deckclause.report.document.html import document_html
 from deckclause.report.document.model import Document
 from deckclause.report.drawing.draw_section import worked_out
@@ -75,7 +76,14 @@ def papers(
     report = report_of(deck)
     path.write_text(
         request_template(
-            report, rules().kinds[kind], rules().forms[form], None, "deck.yaml", report.choices[0]
+            new_request(
+                report,
+                rules().kinds[kind],
+                rules().forms[form],
+                None,
+                "deck.yaml",
+                report.choices[0],
+            )
         )
     )
     words = fill(path, ground=GROUNDS.get(kind, ""))
@@ -85,7 +93,7 @@ def papers(
     checked = check_request(request)
     assert checked.is_complete, (checked.missing, checked.against, checked.differs)
     answer = request_answer(request, checked)
-    return answer, request_document(catalogue(), answer), words
+    return answer, request_document(answer), words
 
 
 def text_on_paper(document: Document) -> str:

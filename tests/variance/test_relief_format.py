@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from deckclause.answers.relief.build import relief_answer
 from deckclause.report.relief.data import RELIEF_FORMAT, relief_data
 from variance.papers import DECKS, report_of
 
@@ -92,7 +93,7 @@ def test_format_2_is_the_shape_told_here() -> None:
     assert RELIEF_FORMAT == FORMAT
     found: dict[str, set[str]] = {}
     for deck in range(len(DECKS)):
-        data = relief_data(report_of(deck))
+        data = relief_data(relief_answer(report_of(deck)))
         assert data["relief"] == FORMAT
         _gather(data, "", found)
     assert {path: " ".join(sorted(keys)) for path, keys in found.items()} == SHAPE

@@ -33,7 +33,7 @@ def _checked(path: Path):
 def _html(path: Path) -> str:
     shared = catalogue()
     request = read_request(shared, path)
-    document = request_document(shared, request_answer(request, check_request(request)))
+    document = request_document(request_answer(request, check_request(request)))
     return document_bytes(document, "html").decode()
 
 

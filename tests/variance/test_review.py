@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from deckclause.answers.request.review import review_request
 from deckclause.cli.main import run
 from deckclause.rulesets.problems import InputError
 from deckclause.variance.request.build import Request, read_request
 from deckclause.variance.request.decisions import read_decisions
-from deckclause.variance.request.review import review_request
 from variance.decks import catalogue
 from variance.requests import new_request
 

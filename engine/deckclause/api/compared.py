@@ -9,13 +9,12 @@ from typing import Any
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import CHECKED, CellAnswer
 from deckclause.answers.compare.row import TopicRow
-from deckclause.answers.compare.together import TogetherRow
+from deckclause.answers.compare.together import TogetherRow, headline
 from deckclause.answers.figure import Figure, limit_words
 from deckclause.api.frame import Library, frame_of, html_table
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import LEGEND, cell_text
 from deckclause.report.comparison.csv import EVERY_RULE_SET
-from deckclause.report.comparison.together import headline
 
 WIDTH = 100
 """Characters a line of the text has."""

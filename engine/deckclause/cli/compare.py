@@ -177,13 +177,14 @@ def _write_document(
         words = strictest_answer(comparison, catalogue.vocabulary, si=options.si)
         content = strictest_file(words, options.format)
     else:
+        from deckclause.answers.compare.drawn import drawn_answer
         from deckclause.report.drawing.comparison_drawings import comparison_drawings
 
         annex = bool(options.annex or options.between)
         content = comparison_file(
             compare_answer(comparison, catalogue.vocabulary, si=options.si, depth=annex),
             catalogue.vocabulary.sources,
-            tuple(comparison_drawings(catalogue, comparison)),
+            tuple(comparison_drawings(drawn_answer(comparison, catalogue.vocabulary))),
             options.format,
             only_differences=options.only == "differences",
             everything=_everything(options),

@@ -35,6 +35,7 @@ def run(options: argparse.Namespace) -> int:
 
     3 is returned where something is undecided and nothing fails.
     """
+    from deckclause.answers.relief.build import relief_answer
     from deckclause.report.relief.data import relief_data
     from deckclause.report.relief.text import relief_lines
     from deckclause.variance.relief import relief_report
@@ -45,15 +46,16 @@ def run(options: argparse.Namespace) -> int:
     design = catalogue.design(options.design)
     names = rule_set_names(catalogue, options.under)
     reports = [relief_report(catalogue, design, name) for name in names]
-    found = [relief_data(report, most_options=options.most) for report in reports]
+    answers = [relief_answer(report, most_options=options.most) for report in reports]
     if options.format == "json":
+        found = [relief_data(answer) for answer in answers]
         # one rule set: its object; several: a list, in the order asked for
         print(json.dumps(found if len(found) > 1 else found[0], indent=1, ensure_ascii=False))
     else:
-        for number, data in enumerate(found):
+        for number, answer in enumerate(answers):
             if number:
                 print("\n" + "=" * 20 + "\n")
-            print("\n".join(relief_lines(data, terminal_width())))
+            print("\n".join(relief_lines(answer, terminal_width())))
     return _status([report.case.status for report in reports])
 
 

@@ -54,7 +54,7 @@ from deckclause.page.typed import (
     ToUse,
 )
 from deckclause.page.workers import WorkEnded, Workers, can_fork
-from deckclause.report.cautions import CAUTIONS
+from deckclause.report.cautions import CAUTIONS, IN_WORDS
 from deckclause.report.choosing.buying import BUYING, rounded
 from deckclause.report.choosing.text import NO_PASS
 from deckclause.report.choosing.words import money, options_text, size_text, titles
@@ -121,25 +121,31 @@ class _Nothing(Asked):
     """A request that carries nothing."""
 
 
+def templates() -> Environment:
+    """Return the page's templates, every text escaped."""
+    found = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    found.globals.update(
+        titles=titles,
+        size_text=size_text,
+        options_text=options_text,
+        rounded=rounded,
+        money=money,
+    )
+    return found
+
+
 class _Pages:
     """Answers what the page's scripts ask: at once, or in a process beside it."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        self.templates = Environment(
-            loader=FileSystemLoader(HERE / "templates"),
-            autoescape=True,
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-        )
-        self.templates.globals.update(
-            titles=titles,
-            size_text=size_text,
-            options_text=options_text,
-            rounded=rounded,
-            money=money,
-        )
+        self.templates = templates()
         self.workers: Workers | None = None
         self.one_at_a_time: CapacityLimiter | None = None
         self.beside: CapacityLimiter | None = None
@@ -317,7 +323,9 @@ class _Pages:
         return HTMLResponse(self.render("layout.html", texts=layout_texts(self.bench, asked)))
 
     def relief(self, asked: ToRelieve) -> Response:
-        return HTMLResponse(self.render("relief.html", relief=relief_view(self.bench, asked)))
+        return HTMLResponse(
+            self.render("relief.html", relief=relief_view(self.bench, asked), cautions=IN_WORDS)
+        )
 
     def request_form(self, asked: ToRequest) -> Response:
         found = request_form(self.bench, asked)

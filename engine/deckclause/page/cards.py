@@ -10,14 +10,13 @@ from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.row import TopicRow
-from deckclause.answers.compare.together import lacking_lines
+from deckclause.answers.compare.together import headline, lacking_lines
 from deckclause.answers.figure import Figure
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED
 from deckclause.report.comparison.cells import drawn_text, limit_in_words
 from deckclause.report.comparison.few_answers import few_answers_words
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.comparison.together import headline
 
 STATUS_CLASS = {
     "complies": "ok",

@@ -125,12 +125,13 @@ def _markdown(bench: Bench, comparison: Comparison, si: bool) -> bytes:
 
 def _report(file_format: str, *, annex: bool = False) -> Writer:
     def write(bench: Bench, comparison: Comparison, si: bool) -> bytes:
+        from deckclause.answers.compare.drawn import drawn_answer
         from deckclause.report.comparison.html import comparison_file
         from deckclause.report.drawing.comparison_drawings import comparison_drawings
 
         vocabulary = bench.catalogue.vocabulary
         answer = compare_answer(comparison, vocabulary, si=si, depth=annex)
-        drawings = tuple(comparison_drawings(bench.catalogue, comparison))
+        drawings = tuple(comparison_drawings(drawn_answer(comparison, vocabulary)))
         return comparison_file(answer, vocabulary.sources, drawings, file_format, annex=annex)
 
     return write

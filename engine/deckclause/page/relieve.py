@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
+from deckclause.answers.relief.answer import ReliefAnswer
 from deckclause.page.bench import Bench
 from deckclause.page.typed import ToRelieve
 
 MOST_OPTIONS = 8
 
 
-def relief_view(bench: Bench, asked: ToRelieve) -> dict[str, Any]:
-    """Return the relief report as plain data. Raises InputError where a value cannot be read."""
-    from deckclause.report.relief.data import relief_data
+def relief_view(bench: Bench, asked: ToRelieve) -> ReliefAnswer:
+    """Return the answer the command prints. Raises InputError where a value cannot be read."""
+    from deckclause.answers.relief.build import relief_answer
 
-    return relief_data(bench.relief(asked, asked.under), most_options=MOST_OPTIONS)
+    return relief_answer(bench.relief(asked, asked.under), most_options=MOST_OPTIONS)

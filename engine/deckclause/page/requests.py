@@ -87,7 +87,7 @@ def request_file(bench: Bench, asked: ToRequest) -> Made:
     request, checked = _read(bench, asked, text)
     if checked.against:
         raise InputError.single("the request", "is not built: " + "; ".join(checked.against))
-    document = request_document(bench.catalogue, request_answer(request, checked))
+    document = request_document(request_answer(request, checked))
     return Made(name, document_bytes(document, asked.format), MEDIA[asked.format])
 
 
@@ -156,21 +156,22 @@ def _report(bench: Bench, asked: ToRequest) -> ReliefReport:
 
 def _nothing_to_choose(report: ReliefReport, asked: ToRequest) -> None:
     """Raise InputError where no relief is needed or none would do."""
-    from deckclause.report.request.template import must_choose
+    from deckclause.answers.request.new import must_choose
 
     must_choose(report, asked.file)
 
 
 def _choices(report: ReliefReport, taken: Choice | None) -> tuple[ReliefChoice, ...]:
-    from deckclause.report.request.template import choice_lines
+    from deckclause.answers.relief.choices import choices_found
+    from deckclause.report.relief.choice import choice_lines
 
     return tuple(
         ReliefChoice(
             choice.number,
-            tuple(line.strip() for line in choice_lines(choice, report.case)),
+            tuple(line.strip() for line in choice_lines(choice)),
             taken is not None and choice.number == taken.number,
         )
-        for choice in report.choices
+        for choice in choices_found(report)
     )
 
 
@@ -185,12 +186,13 @@ def _choice(report: ReliefReport, asked: ToRequest) -> Choice:
 
 
 def _new(bench: Bench, asked: ToRequest, report: ReliefReport, choice: Choice) -> str:
+    from deckclause.answers.request.new import new_request
     from deckclause.report.request.template import request_template
 
     rules = _rules(bench)
     kind, form = _kind_and_form(rules, asked)
     local = _local(rules, asked.under)
-    return request_template(report, kind, form, local, asked.file, choice)
+    return request_template(new_request(report, kind, form, local, asked.file, choice))
 
 
 def _kind_and_form(rules: ReliefRules, asked: ToRequest) -> tuple[ReliefKind, Form]:

@@ -23,6 +23,7 @@ from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 ASKS = "Does it hold together?"
 BASIS = "statics and fit, no clause"
+NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
 _GRAVE = (DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
 
@@ -112,6 +113,15 @@ class HoldsTogether:
             return f"NOT KNOWN, a question about the whole deck: {lacks}"
         count = counts[INFORMATION_MISSING]
         return f"NOT KNOWN: {count} {of} lack{'s' * (count == 1)} something"
+
+
+def headline(together: HoldsTogether | None) -> str:
+    """Write the question and its answer in one line.
+
+    >>> headline(None)
+    'DOES IT HOLD TOGETHER? NOT ASKED: this rules folder has no coherence.yaml'
+    """
+    return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
 
 
 def lacking_lines(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
+from deckclause.answers.elevations import ElevationsAnswer
 from deckclause.answers.sections import SectionsAnswer
 from deckclause.answers.sheet import PaperSheet
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
-from deckclause.evaluate.findings import Evaluation
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +169,7 @@ class RequestAnswer:
     """A request with everything decided.
 
     `complete` tells that nothing is missing: such a paper carries no note to its drafter. `draft`
-    is the state of the file. `papered` are the sections' sheets, one each. `elevation_of` is the evaluation whose ledger elevation is drawn.
+    is the state of the file. `papered` are the sections' sheets, one each.
     `calculation` is None where nothing asked is on a sheet; `no_calculation` says why one on it
     could not be worked out. `notes` and `empty` are for the drafter alone.
     """
@@ -199,7 +198,7 @@ class RequestAnswer:
     stated: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     sections: SectionsAnswer
     papered: tuple[PaperSheet, ...]
-    elevation_of: Sequence[Evaluation]
+    elevations: ElevationsAnswer
     calculation: CalculationSheet | None
     no_calculation: str
     sums: tuple[str, ...]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from deckclause.answers.elevations import elevations_answer
 from deckclause.answers.place_values import place_values
 from deckclause.answers.request.annexes import (
     Sources,
@@ -85,7 +86,7 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
         stated=tuple(stated(request)),
         sections=sections,
         papered=tuple(_sheets(request, len(sections.scenes))),
-        elevation_of=(case.evaluation,),
+        elevations=elevations_answer(case.design, (case.evaluator,), case.vocabulary),
         calculation=sheet.sheet if sheet else None,
         no_calculation=why_none,
         sums=sums(request),

@@ -36,9 +36,9 @@ def build_step(options: argparse.Namespace) -> int:
     built = _Folder(options.output, stem, replace=options.replace)
     built.refuse([f"{stem}.{f}" for f in formats])
     answer = request_answer(request, checked)
-    document = request_document(catalogue, answer)
+    document = request_document(answer)
     contents = {f"{stem}.{f}": document_bytes(document, f) for f in formats}
-    for number, drawing in enumerate(request_drawings(catalogue, answer), 1):
+    for number, drawing in enumerate(request_drawings(answer), 1):
         contents[f"{stem}-drawing-{number}.svg"] = drawing.svg.encode()
     built.write(contents)
     for file_format in formats:

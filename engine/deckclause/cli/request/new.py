@@ -13,6 +13,7 @@ from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.register import alike
 
 if TYPE_CHECKING:
+    from deckclause.answers.request.new import NewRequest
     from deckclause.rulesets.relief import LocalSettings, ReliefKind, ReliefRules
     from deckclause.variance.relief import Choice, ReliefReport
 
@@ -22,6 +23,7 @@ DEFAULT_FORM = "plain"
 
 def new_step(options: argparse.Namespace) -> int:
     """Write a new request; return the exit status. Raises InputError."""
+    from deckclause.answers.request.new import new_request
     from deckclause.report.request.template import request_template
     from deckclause.rulesets.relief import read_relief
     from deckclause.variance.relief import relief_report
@@ -46,20 +48,21 @@ def new_step(options: argparse.Namespace) -> int:
     folder = options.output.parent if options.output else Path()
     design = _relative(options.design, folder)
     choice = _choice(report, options, design)
-    text = request_template(report, kind, form, local, design, choice)
+    new = new_request(report, kind, form, local, design, choice)
+    text = request_template(new)
     if options.output is None:
         print(text, end="")
     else:
         write_new_file(options.output, text.encode())
         print(f"fill it in, then: deckclause request check {options.output}", file=sys.stderr)
-    for line in _taken(report, choice):
+    for line in _taken(new):
         print(line, file=sys.stderr)
     return 0
 
 
 def _choice(report: ReliefReport, options: argparse.Namespace, design: str) -> Choice:
     """Return the relief named, or the one the user picks where someone can be asked."""
-    from deckclause.report.request.template import must_choose
+    from deckclause.answers.request.new import must_choose
 
     must_choose(report, design)
     if options.keep_rows:
@@ -85,9 +88,10 @@ def _why_not_as_drawn(report: ReliefReport) -> str:
 
 def _ask(report: ReliefReport) -> int:
     """Show the reliefs and ask for a number; InputError where nobody is there to answer."""
-    from deckclause.report.request.template import choice_lines
+    from deckclause.answers.relief.choices import choices_found
+    from deckclause.report.relief.choice import choice_lines
 
-    shown = "\n".join("\n".join(choice_lines(c, report.case)) for c in report.choices)
+    shown = "\n".join("\n".join(choice_lines(c)) for c in choices_found(report))
     if not sys.stdin.isatty():
         raise InputError.single(
             "--relief", f"say which relief is asked for; none is taken by itself.\n{shown}"
@@ -100,14 +104,14 @@ def _ask(report: ReliefReport) -> int:
     return int(answer)
 
 
-def _taken(report: ReliefReport, choice: Choice) -> Iterator[str]:
+def _taken(new: NewRequest) -> Iterator[str]:
     """Say which relief was taken, what it moves, and how to take another."""
-    from deckclause.report.request.template import choice_lines
+    from deckclause.report.relief.choice import choice_lines
 
-    yield "asks for " + "\n".join(choice_lines(choice, report.case))
-    others = [str(c.number) for c in report.choices if c.number != choice.number]
+    yield "asks for " + "\n".join(choice_lines(new.choice))
+    others = [str(c.number) for c in new.others]
     if others:
-        drawn = "; --keep-rows asks for the design just as drawn" if choice.moved else ""
+        drawn = "; --keep-rows asks for the design just as drawn" if new.choice.moves else ""
         yield (
             f"others would do too: --relief {' or '.join(others)} (they stand as comments in the "
             f"file{drawn})"

@@ -10,9 +10,10 @@ from deckclause.rulesets.write_file import write_whole
 
 def refresh_step(options: argparse.Namespace) -> int:
     """Say what changes; write it where asked. Return 0. Raises InputError."""
+    from deckclause.answers.request.refreshing import take_up
     from deckclause.report.request.refresh import refresh_request
 
-    found = refresh_request(open_catalogue(options), options.file)
+    found = refresh_request(take_up(open_catalogue(options), options.file))
     told = (
         ("changed", found.changed),
         ("no longer asked", found.stale),

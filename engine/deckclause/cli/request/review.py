@@ -16,9 +16,9 @@ HEAD = "# The office's decisions, one entry each; no names. Only what may be cit
 
 def review_step(options: argparse.Namespace) -> int:
     """Print the review, or write a decision to the log. Return 0, or 1 where it cannot be decided yet."""
+    from deckclause.answers.request.review import review_request
     from deckclause.report.request.review_text import review_lines
     from deckclause.variance.request.build import read_request
-    from deckclause.variance.request.review import review_request
 
     if bool(options.log) != bool(options.decide):
         raise InputError.single(

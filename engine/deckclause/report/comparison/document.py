@@ -11,6 +11,7 @@ from typing import Any
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import INFORMS, STRUCK, CellAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.answers.compare.together import headline
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.annex import STANDINGS, annex_blocks, topic_anchors
@@ -25,7 +26,6 @@ from deckclause.report.comparison.changes import change_blocks
 from deckclause.report.comparison.first_page import first_page, local_values, outcomes
 from deckclause.report.comparison.json import comparison_data, receipt
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.comparison.together import headline
 from deckclause.report.document import (
     Block,
     Bullets,

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.to_do import Asked, ToDo
-from deckclause.answers.compare.together import ASKS, BASIS, lacking_lines
+from deckclause.answers.compare.together import ASKS, BASIS, headline, lacking_lines
 from deckclause.answers.names import parts_text
-from deckclause.report.comparison.together import headline
 from deckclause.report.document import Cell, Facts, Grid
 
 HEADERS = ("What to do", "As drawn", "Who asks it", "Topics it decides")

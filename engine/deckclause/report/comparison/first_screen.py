@@ -12,10 +12,9 @@ from textwrap import shorten, wrap
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.to_do import Asked, ToDo, Where
-from deckclause.answers.compare.together import lacking_lines
+from deckclause.answers.compare.together import headline, lacking_lines
 from deckclause.report.comparison.cells import SHORT
 from deckclause.report.comparison.few_answers import few_answers_words
-from deckclause.report.comparison.together import headline
 
 LINES = 24
 MOST_ITEMS, FEWEST_ITEMS = 9, 3

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
-from deckclause.answers.compare.together import lacking_lines
+from deckclause.answers.compare.together import headline, lacking_lines
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import legend
 from deckclause.report.comparison.matrix import matrix_markdown
 from deckclause.report.comparison.rows_shown import rows_shown
-from deckclause.report.comparison.together import headline
 
 
 def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False) -> str:

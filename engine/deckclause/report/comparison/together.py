@@ -6,19 +6,13 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Any
 
-from deckclause.answers.compare.together import ASKS, HoldsTogether, lacking_lines
+from deckclause.answers.compare.together import (
+    NOT_ASKED,
+    HoldsTogether,
+    headline,
+    lacking_lines,
+)
 from deckclause.report.comparison.cells import SHORT
-
-NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
-
-
-def headline(together: HoldsTogether | None) -> str:
-    """Write the question and its answer in one line.
-
-    >>> headline(None)
-    'DOES IT HOLD TOGETHER? NOT ASKED: this rules folder has no coherence.yaml'
-    """
-    return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
 
 
 def together_lines(together: HoldsTogether | None, width: int) -> Iterator[str]:

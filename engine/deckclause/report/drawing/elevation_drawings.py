@@ -1,8 +1,4 @@
-"""The ledger in elevation for a report: one drawing for each layout, or in words what is missing.
-
-A layout is worked out only where the design states its ledger, its band joist's pieces and its
-joists, and the rows as stated comply; nothing is taken for granted here.
-"""
+"""The ledger in elevation for a report: one drawing for each layout, or in words what is missing."""
 
 from __future__ import annotations
 
@@ -10,16 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from deckclause.answers.elevations import ElevationLacking, ElevationsAnswer
 from deckclause.answers.place_and_day import place_and_day
 from deckclause.answers.sheet import TitleBlock
-from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.findings import Evaluation
-from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
-from deckclause.placement.boards import SectionError
-from deckclause.placement.from_rules import PlacementRules
-from deckclause.placement.layout_answer import LayoutAnswer, layout_of
-from deckclause.placement.ledger_line import LayoutError
+from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.placement.schedule import COLUMNS
 from deckclause.quantities import length_text
 from deckclause.report.document import Block, Cell, Drawing, Grid, Paragraph
@@ -27,7 +18,6 @@ from deckclause.report.drawing.draw_elevation import draw_elevation
 from deckclause.report.drawing.draw_from_design import elevation_drawing
 from deckclause.report.placing.layout_text import KIND_WORDS, line_lines, reasons, rows_lines
 from deckclause.rulesets.names import rule_set_titles
-from deckclause.rulesets.vocabulary import Vocabulary
 
 NO_LEDGER = "No ledger elevation is drawn: the deck does not hang on a ledger, or it is not said."
 ONLY_WOOD = "No clause keeps the rows from the band joist's edges: only the wood bounds them."
@@ -37,45 +27,26 @@ WORKED_OUT = (
 )
 
 
-def elevation_blocks(catalogue: Catalogue, evaluations: Sequence[Evaluation]) -> tuple[Block, ...]:
+def elevation_blocks(answer: ElevationsAnswer) -> tuple[Block, ...]:
     """Return the elevations of a design's ledger under rule sets, each with its schedule.
 
-    Rule sets with the same layout share one. Where there is none, words say why and what to ask.
+    Where there is none, words say why and what to ask.
     """
-    design = evaluations[0].design
-    if design.facts().get("deck.attachment") != "ledger":
+    if not answer.hangs:
         return (Paragraph(NO_LEDGER, "note"),)
-    return tuple(_blocks(catalogue, design, [e.ruleset.name for e in evaluations]))
+    return tuple(_blocks(answer))
 
 
-def _blocks(catalogue: Catalogue, design: PreparedDesign, names: list[str]) -> Iterator[Block]:
-    vocabulary = catalogue.vocabulary
-    drawn: list[tuple[LayoutAnswer, list[str]]] = []
+def _blocks(answer: ElevationsAnswer) -> Iterator[Block]:
+    for found in answer.found:
+        yield from _elevation(answer.design, found.layout, found.names)
     without: dict[str, list[str]] = {}
-    for name in names:
-        try:
-            answer = layout_of(design, PlacementRules(catalogue.evaluator(name), vocabulary))
-        except (LayoutError, SectionError) as fault:
-            without.setdefault(str(fault), []).append(name)
-            continue
-        if not answer.schedule:
-            without.setdefault(_why(answer, vocabulary), []).append(name)
-            continue
-        same = next((shared for one, shared in drawn if _alike(one, answer)), None)
-        if same is None:
-            drawn.append((answer, [name]))
-        else:
-            same.append(name)
-    for answer, shared in drawn:
-        yield from _elevation(design.design.name, answer, shared)
+    for lacking in answer.lacking:
+        without.setdefault(lacking.fault or _why(lacking), []).extend(lacking.names)
     for why, shared in without.items():
         yield Paragraph(
             f"No ledger elevation is drawn under {rule_set_titles(shared)}: {why}", "note"
         )
-
-
-def _alike(one: LayoutAnswer, two: LayoutAnswer) -> bool:
-    return (one.layout, one.row_depths) == (two.layout, two.row_depths)
 
 
 def _elevation(name: str, answer: LayoutAnswer, names: Sequence[str]) -> Iterator[Block]:
@@ -113,13 +84,10 @@ def _cautions(answer: LayoutAnswer) -> Iterator[str]:
     yield from answer.layout.cautions
 
 
-def _why(answer: LayoutAnswer, vocabulary: Vocabulary) -> str:
+def _why(lacking: ElevationLacking) -> str:
     """Say why there is no layout, and what to find out."""
-    words = [f"{STATUS_WORDS[answer.status]}.", *map(_sentence, reasons(answer))]
-    asked = [vocabulary.quantities.get(name) for name in answer.missing]
-    questions = [
-        found.ask if found else name for name, found in zip(answer.missing, asked, strict=True)
-    ]
-    if questions:
-        words.append(f"To find out: {' '.join(questions)}")
+    assert lacking.layout is not None
+    words = [f"{STATUS_WORDS[lacking.layout.status]}.", *map(_sentence, reasons(lacking.layout))]
+    if lacking.questions:
+        words.append(f"To find out: {' '.join(lacking.questions)}")
     return " ".join(words)

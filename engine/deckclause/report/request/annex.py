@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from deckclause.answers.request.answer import Alternative, ItemPermits, RequestAnswer
-from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.cautions import IN_WORDS
 from deckclause.report.document import (
     Block,
@@ -27,17 +26,17 @@ ALTERNATIVES = "Changes of the design that would avoid relief, least work first"
 SOURCE_HEADERS = ("No.", "Title", "Publisher", "What it was seen to show", "Reach", "Used as")
 
 
-def sheets(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]:
+def sheets(answer: RequestAnswer) -> Iterator[Block]:
     """Yield the sheets: each section at true scale, then the ledger in elevation where there is one."""
     for shown, paper in zip(answer.sections.scenes, answer.papered, strict=True):
         yield section_sheet(shown, paper)
     # where no elevation can be drawn the words why are for the drafter, not for the reader
-    for block in elevation_blocks(catalogue, answer.elevation_of):
+    for block in elevation_blocks(answer.elevations):
         if not (isinstance(block, Paragraph) and block.tone == "note"):
             yield block
 
 
-def annex_blocks(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]:
+def annex_blocks(answer: RequestAnswer) -> Iterator[Block]:
     """Yield every annex after the calculation."""
     yield Heading(1, "Annex B. Drawings, and the design as stated", "drawings")
     for shown in answer.sections.scenes:
@@ -46,7 +45,7 @@ def annex_blocks(answer: RequestAnswer, catalogue: Catalogue) -> Iterator[Block]
         yield sheet_cautions(answer.sections.scenes)
     yield from (Paragraph(words, "note") for words in answer.sections.missing)
     yield stated_grid(answer)
-    yield from sheets(answer, catalogue)
+    yield from sheets(answer)
     yield PageBreak()
     yield Heading(1, "Annex C. Changes of the design that would avoid relief", "alternatives")
     yield from alternative_blocks(answer)

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from deckclause.answers.request.answer import RequestAnswer
-from deckclause.evaluate.catalogue import Catalogue
 from deckclause.report.document import (
     Block,
     Contents,
@@ -31,12 +30,12 @@ FOOT = (
 FOOT_FILED = "Not an engineered design and not an approval: the official or board decides."
 
 
-def request_document(catalogue: Catalogue, answer: RequestAnswer) -> Document:
+def request_document(answer: RequestAnswer) -> Document:
     """Return the request as a document; empty fields show as empty."""
     return Document(
         title=answer.title,
         subtitle=answer.subtitle,
-        blocks=tuple(_blocks(catalogue, answer)),
+        blocks=tuple(_blocks(answer)),
         foot=FOOT if answer.draft else FOOT_FILED,
         contents_on_paper=False,
         head=" · ".join(t for t in (answer.title, answer.place, answer.date) if t),
@@ -44,12 +43,12 @@ def request_document(catalogue: Catalogue, answer: RequestAnswer) -> Document:
     )
 
 
-def request_drawings(catalogue: Catalogue, answer: RequestAnswer) -> tuple[Drawing, ...]:
+def request_drawings(answer: RequestAnswer) -> tuple[Drawing, ...]:
     """Return the drawings that go with a request."""
-    return tuple(b for b in sheets(answer, catalogue) if isinstance(b, Drawing))
+    return tuple(b for b in sheets(answer) if isinstance(b, Drawing))
 
 
-def _blocks(catalogue: Catalogue, answer: RequestAnswer) -> Iterator[Block]:
+def _blocks(answer: RequestAnswer) -> Iterator[Block]:
     yield from (Paragraph(words, "caution") for words in answer.head)
     yield from letter_blocks(answer)
     yield from decision_blocks(answer)
@@ -57,7 +56,7 @@ def _blocks(catalogue: Catalogue, answer: RequestAnswer) -> Iterator[Block]:
     yield Contents()
     yield from _parts(answer)
     yield from calculation_blocks(answer)
-    yield from annex_blocks(answer, catalogue)
+    yield from annex_blocks(answer)
 
 
 def _parts(answer: RequestAnswer) -> Iterator[Block]:

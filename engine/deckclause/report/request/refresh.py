@@ -12,16 +12,12 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-from deckclause.evaluate.catalogue import Catalogue
-from deckclause.report.request.template import WORKED_OUT, must_choose, request_template
+from deckclause.answers.request.refreshing import TakenUp
+from deckclause.report.request.template import WORKED_OUT, request_template
 from deckclause.rulesets.problems import InputError
-from deckclause.rulesets.read_file import read_bytes
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
-from deckclause.variance.relief import Choice, ReliefReport, relief_report
-from deckclause.variance.request.build import Request, read_request
 
 Place = tuple[str, str]
 """(clause key, part)."""
@@ -44,47 +40,12 @@ class Refreshed:
     kept: int
 
 
-def refresh_request(catalogue: Catalogue, path: Path) -> Refreshed:
-    """Return a request brought up to the design and rules of today.
+def refresh_request(taken: TakenUp) -> Refreshed:
+    """Return the text of a request brought up to today.
 
-    Raises InputError where the design needs no relief any more, or the file cannot be mended.
+    Raises InputError where the file cannot be mended.
     """
-    request = read_request(catalogue, path)
-    old = read_bytes(path).decode("utf-8-sig")
-    design = path.parent / request.tree.data["design"]
-    report = relief_report(catalogue, catalogue.design(design), request.tree.data["under"])
-    must_choose(report, str(design))
-    choice = _same_relief(report, request)
-    if choice is None:
-        raise InputError.single(
-            str(path),
-            "the relief asked for would no longer do for the design as it is now; deckclause relief "
-            "numbers those that would, and request new --relief N begins anew with one of them",
-        )
-    fresh = request_template(
-        report, request.kind, request.form, request.local, request.tree.data["design"], choice
-    )
-    return _Mender(request, old, fresh).refreshed()
-
-
-def _same_relief(report: ReliefReport, request: Request) -> Choice | None:
-    """Return the relief nearest to what the request asks: the same clauses, the same things moved.
-
-    None where no relief that would do lets out any clause the request has an item on.
-    """
-    asked = {_place(item.words) for item in request.items}
-    moved = set(request.tree.data.get("with_changes") or {})
-
-    def far(choice: Choice) -> tuple[int, int]:
-        lets_out = {(r.finding.key, r.finding.part) for r in choice.relaxations}
-        return len(lets_out ^ asked), len(moved ^ {name for name, _ in choice.moved})
-
-    near = [
-        choice
-        for choice in sorted(report.choices, key=far)
-        if asked & {(r.finding.key, r.finding.part) for r in choice.relaxations}
-    ]
-    return near[0] if near else None
+    return _Mender(taken).refreshed()
 
 
 def _place(words: dict[str, Any]) -> Place:
@@ -174,11 +135,11 @@ def _figures_above(lines: list[str], place: int) -> list[str]:
 
 
 class _Mender:
-    def __init__(self, request: Request, old: str, fresh: str) -> None:
-        self.request = request
-        self.old = _File(old, request.file)
-        self.fresh_text = fresh
-        self.fresh = _File(fresh, "the request worked out anew")
+    def __init__(self, taken: TakenUp) -> None:
+        self.file = taken.file
+        self.old = _File(taken.text, taken.file)
+        self.fresh_text = request_template(taken.fresh)
+        self.fresh = _File(self.fresh_text, "the request worked out anew")
         self.now = [_place(item) for item in self.fresh.items]
         self.before = [_place(item) for item in self.old.items]
 
@@ -354,7 +315,7 @@ class _Mender:
 
     def _read_back(self, text: str) -> None:
         """Hold the new text against the answers: not a word may be lost or turned."""
-        data = parse_tree(text.encode(), self.request.file).data
+        data = parse_tree(text.encode(), self.file).data
         old = self.old.tree.data
         kept = {_place(i): i for i in data["items"]}
         same = all(
@@ -370,9 +331,7 @@ class _Mender:
             if _place(item) in self.now:
                 same = same and kept.get(_place(item)) == item
         if not same or [_place(i) for i in data["items"]] != self.now:
-            raise InputError.single(
-                self.request.file, "cannot be brought up to date as it is laid out"
-            )
+            raise InputError.single(self.file, "cannot be brought up to date as it is laid out")
 
 
 _SETTINGS = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from deckclause.variance.request.review import Review
+from deckclause.answers.request.review import Review
 
 CAUTION = (
     "A draft for the official, who decides. What is computed rests on the design file and the rules held "

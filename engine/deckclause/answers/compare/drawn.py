@@ -1,0 +1,27 @@
+"""What a comparison's report draws: the design's sections and its ledger in elevation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from deckclause.answers.elevations import ElevationsAnswer, elevations_answer
+from deckclause.answers.sections import SectionsAnswer, sections_answer
+from deckclause.compare.comparison import Comparison
+from deckclause.rulesets.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Sections and elevations, each shared by the rule sets under which they are the same."""
+
+    sections: SectionsAnswer
+    elevations: ElevationsAnswer
+
+
+def drawn_answer(comparison: Comparison, vocabulary: Vocabulary) -> Drawn:
+    """Work out what is drawn of a comparison."""
+    design, evaluators = comparison.design, comparison.evaluators
+    return Drawn(
+        sections_answer(design, evaluators, vocabulary),
+        elevations_answer(design, evaluators, vocabulary),
+    )

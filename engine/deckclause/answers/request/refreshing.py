@@ -1,0 +1,70 @@
+"""A request taken up anew, decided: the relief it still asks for, worked out from design and rules of today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from deckclause.answers.request.new import NewRequest, must_choose, new_request
+from deckclause.evaluate.catalogue import Catalogue
+from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.read_file import read_bytes
+from deckclause.variance.relief import Choice, ReliefReport, relief_report
+from deckclause.variance.request.build import Request, read_request
+
+Place = tuple[str, str]
+"""(clause key, part)."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenUp:
+    """A request's file as it stands, and the same request as it would be begun today."""
+
+    file: str
+    text: str
+    fresh: NewRequest
+
+
+def take_up(catalogue: Catalogue, path: Path) -> TakenUp:
+    """Work a request out anew. Raises InputError where the design needs no relief any more."""
+    request = read_request(catalogue, path)
+    text = read_bytes(path).decode("utf-8-sig")
+    design = path.parent / request.tree.data["design"]
+    report = relief_report(catalogue, catalogue.design(design), request.tree.data["under"])
+    must_choose(report, str(design))
+    choice = _same_relief(report, request)
+    if choice is None:
+        raise InputError.single(
+            str(path),
+            "the relief asked for would no longer do for the design as it is now; deckclause relief "
+            "numbers those that would, and request new --relief N begins anew with one of them",
+        )
+    fresh = new_request(
+        report, request.kind, request.form, request.local, request.tree.data["design"], choice
+    )
+    return TakenUp(request.file, text, fresh)
+
+
+def _same_relief(report: ReliefReport, request: Request) -> Choice | None:
+    """Return the relief nearest to what the request asks: the same clauses, the same things moved.
+
+    None where no relief that would do lets out any clause the request has an item on.
+    """
+    asked = {_place(item.words) for item in request.items}
+    moved = set(request.tree.data.get("with_changes") or {})
+
+    def far(choice: Choice) -> tuple[int, int]:
+        lets_out = {(r.finding.key, r.finding.part) for r in choice.relaxations}
+        return len(lets_out ^ asked), len(moved ^ {name for name, _ in choice.moved})
+
+    near = [
+        choice
+        for choice in sorted(report.choices, key=far)
+        if asked & {(r.finding.key, r.finding.part) for r in choice.relaxations}
+    ]
+    return near[0] if near else None
+
+
+def _place(words: dict[str, Any]) -> Place:
+    return str(words["clause"]), str(words.get("part") or "")
