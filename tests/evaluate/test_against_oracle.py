@@ -1,4 +1,4 @@
-"""The engine against a second, plain implementation of the ledger clauses: 20,000 random designs.
+"""The engine against a second, plain implementation of the ledger clauses, on random designs.
 
 The oracle was written from published sources without the engine or its rule files.
 """
@@ -18,8 +18,9 @@ from deckclause.evaluate.status import STATUS_WORDS
 from oracle.ledger_oracle import MADE_FOR_A_BAND_JOIST
 from oracle.ledger_oracle import evaluate as oracle_evaluate
 from oracle.random_designs import random_facts
+from support.sizes import cases
 
-DESIGNS = 20_000
+DESIGNS = cases(5_000, by_name=20_000)
 EDITIONS = ("irc-2009", "irc-2012", "irc-2018")
 
 KNOWN_DEPARTURES = {

@@ -9,7 +9,6 @@ import contextlib
 import csv
 import io
 import json
-import os
 from pathlib import Path
 from typing import Any
 
@@ -34,9 +33,10 @@ from page.tabs import (
     settled,
     taken,
 )
+from support.sizes import cases
 
-RANDOM_DESIGNS = int(os.environ.get("DECKCLAUSE_RANDOM_DESIGNS", "32"))
-"""Random designs compared; 200 and more by naming the number in the environment."""
+RANDOM_DESIGNS = cases(12, by_name=200)
+"""Random designs compared."""
 WORST_FIRST = ("does not comply", "engineering required", "information missing", "complies")
 PAIRS = (
     ("irc-2012", "irc-2015"),

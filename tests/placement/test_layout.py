@@ -24,8 +24,9 @@ from deckclause.placement.ledger_line import (
     with_every_joist_line_an_end,
 )
 from placement.trade_lines import ENDS, ledger_line, random_line
+from support.sizes import cases
 
-INSTANCES = 1000
+INSTANCES = cases(300, by_name=1000)
 
 
 def allowed_inches(line: LedgerLine) -> list[int]:

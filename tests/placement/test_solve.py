@@ -18,8 +18,9 @@ from deckclause.placement.constraints import Distance
 from deckclause.placement.proof import check_positions, check_solution
 from deckclause.placement.solve import solve
 from placement.random_systems import distances, random_system
+from support.sizes import cases
 
-INSTANCES = 4000
+INSTANCES = cases(1000, by_name=4000)
 
 
 def all_asks(system: list[Distance]) -> list[Ask]:
