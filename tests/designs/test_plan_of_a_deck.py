@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.facts import derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER, simple_tributary_area
 from deckclause.designs.derive.reactions import in_one_piece, parted_over_supports
 from deckclause.designs.design import Design, Facts, Part
@@ -27,7 +27,7 @@ def deck(attachment: str = "ledger", **groups: list[tuple[str, Facts]]) -> Desig
 
 
 def completed(design: Design) -> Plan:
-    return complete_parts(design, FRAMING_ORDER, FRAMING, derived_facts)
+    return complete_parts(design, FRAMING_ORDER, FRAMING, derived_of_part)
 
 
 def fact(plan: Plan, group: str, name: str, quantity: str):

@@ -450,6 +450,38 @@ def _pieces_short(deck: Deck, random: Random) -> str | None:
     return "Ledger on the house"
 
 
+def _pieces_unmeasured(deck: Deck, random: Random) -> str | None:
+    """Two pieces, the length of one not stated: what stands behind the ledger is not known."""
+    if _pieces_short(deck, random) is None:
+        return None
+    deck["parts"]["band_joist_pieces"].append({"name": "two"})
+    return "Ledger on the house"
+
+
+def _pieces_begin_nowhere(deck: Deck, random: Random) -> str | None:
+    if _pieces_short(deck, random) is None:
+        return None
+    del deck["facts"]["band_joist.begins_left_of_ledger"]
+    return "Ledger on the house"
+
+
+def _reach_of(stated: Any, **facts: Any) -> Callable[[Deck, Random], str | None]:
+    """Give a stair of one flight rise and run, and the reach stated of its stringers, or none."""
+
+    def does(deck: Deck, random: Random) -> str | None:
+        stair = deck["parts"]["stairs"][0]
+        for name in ("stringer_run", "deepest_tread", "tread_variation"):
+            stair.pop(f"stairs.{name}", None)
+        risers = Fraction(-(-stair["stairs.total_rise"] // 7))
+        stair |= {"stairs.flights": Fraction(1), "stairs.riser_count": risers}
+        stair |= {f"stairs.{name}": value for name, value in facts.items()}
+        if stated is not None:
+            stair["stairs.stringer_run"] = stated
+        return str(stair["name"])
+
+    return does
+
+
 def _strip_with_no_room(deck: Deck, random: Random) -> str | None:
     field = deck["parts"]["joists"][0]
     if "joists.at_ledger" not in field:
@@ -676,6 +708,20 @@ BREAKS: tuple[Break, ...] = (
     Break("a stringer's foot not said", _forget("stairs", "stairs.stringer_foot")),
     Break("stringers of another kind", _set("stairs", "stairs.stringers", "other")),
     Break("stringers too long", _set("stairs", "stairs.stringer_run", 14 * FT)),
+    Break("a deepest tread not stated", _reach_of(None, tread_depth=Fraction(10))),
+    Break(
+        "a stair of more treads than cut stringers reach",
+        _reach_of(None, riser_count=Fraction(12), deepest_tread=Fraction(10), stringers="cut_2x12"),
+    ),
+    Break(
+        "stringers stated shorter than rise and run",
+        _reach_of(
+            3 * FT,
+            riser_count=Fraction(9),
+            tread_depth=Fraction(10),
+            stringers_held_between=False,
+        ),
+    ),
     Break("stringers far apart", _set("stairs", "stairs.stringer_spacing", 4 * FT)),
     Break("a hanger too weak", _hang_on("joists.hanger_capacity", Fraction(60))),
     Break("a hanger's load not stated", _hang_on("joists.hanger_capacity", None)),
@@ -693,6 +739,8 @@ BREAKS: tuple[Break, ...] = (
     Break("a footing's width not stated", _forget("footings", "footings.diameter")),
     Break("a footing narrower than its post", _set("footings", "footings.diameter", Fraction(4))),
     Break("a band joist shorter than the ledger", _pieces_short),
+    Break("a piece of the band joist not measured", _pieces_unmeasured),
+    Break("a band joist that begins nowhere said", _pieces_begin_nowhere),
     Break(
         "a ledger end no bolt holds",
         _fact("fasteners.first_from_ledger_end", 4 * FT, LEDGER, "ledger"),

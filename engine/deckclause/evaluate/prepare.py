@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.facts import derived_facts, derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts
 from deckclause.designs.geometry import known_distances
@@ -55,7 +55,7 @@ class PreparedDesign:
         self.quantities = quantities
         self._whole = {**design.facts, **facts_from_parts(design)}
         self._once = derived_facts(self._whole)
-        self._plan = complete_parts(design, FRAMING_ORDER, FRAMING, derived_facts)
+        self._plan = complete_parts(design, FRAMING_ORDER, FRAMING, derived_of_part)
         self._parts: dict[str, tuple[tuple[str, Facts], ...]] = {}
         self._ticks: dict[tuple[str, int, int], Any] = {}
 

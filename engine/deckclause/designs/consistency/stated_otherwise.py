@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.facts import derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Part
 from deckclause.designs.plan import Plan, complete_parts
@@ -61,4 +61,4 @@ def _without(design: Design, group: str, place: int, quantity: str) -> Plan:
     facts = {name: value for name, value in parts[place].facts.items() if name != quantity}
     parts[place] = Part(parts[place].name, facts)
     without = replace(design, parts={**design.parts, group: tuple(parts)})
-    return complete_parts(without, FRAMING_ORDER, FRAMING, derived_facts)
+    return complete_parts(without, FRAMING_ORDER, FRAMING, derived_of_part)

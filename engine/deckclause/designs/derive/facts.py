@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from deckclause.designs.derive import framing as derive_framing
 from deckclause.designs.derive import stairs as derive_stairs
+from deckclause.designs.derive.heavy import heavier_than_tables
 from deckclause.designs.design import Facts
 from deckclause.designs.dressed_sizes import dressed_size
 
@@ -19,6 +20,8 @@ class Derivation:
     quantity: str
     compute: Callable[[Facts], Fraction | str | bool | None]
     rule: str
+    from_silence: bool = False
+    """Whether it follows where nothing is stated as well; then never from the facts of one part alone."""
 
 
 def _dressed(quantity: str, which: int) -> Callable[[Facts], Fraction | None]:
@@ -83,6 +86,12 @@ DERIVATIONS: tuple[Derivation, ...] = (
         "ledger's drop plus joists' drop below the ledger's top",
     ),
     Derivation(
+        "unusual.heavier_than_tables",
+        heavier_than_tables,
+        "heavy areas and levels as stated",
+        from_silence=True,
+    ),
+    Derivation(
         "guards.drop_within_36_in",
         derive_stairs.drop_within_36_in,
         "drop straight down plus the ground's fall within 36 in",
@@ -121,8 +130,20 @@ DERIVATIONS: tuple[Derivation, ...] = (
 
 def derived_facts(facts: Facts) -> Facts:
     """Return `facts` with everything that follows from them; a stated fact is never replaced."""
+    return _derived(facts, DERIVATIONS)
+
+
+def derived_of_part(own: Facts) -> Facts:
+    """Return a part's own facts with what follows from them, without those of the whole deck."""
+    return _derived(own, OF_PARTS)
+
+
+OF_PARTS = tuple(derivation for derivation in DERIVATIONS if not derivation.from_silence)
+
+
+def _derived(facts: Facts, derivations: tuple[Derivation, ...]) -> Facts:
     full = dict(facts)
-    for derivation in DERIVATIONS:
+    for derivation in derivations:
         if derivation.quantity not in full:
             value = derivation.compute(full)
             if value is not None:

@@ -15,6 +15,11 @@ RESTS_ON: dict[str, tuple[str, ...]] = {
     "beams.species_group": ("beams.species",),
     "beams.joist_reach": ("joists.span", "joists.cantilever"),
     "posts.species_group": ("posts.species",),
+    "unusual.heavier_than_tables": (
+        "unusual.heavy_area",
+        "unusual.heavy_area_load",
+        "unusual.levels",
+    ),
     "design.joist_top_below_band_joist_top": ("ledger.below_band_joist", "joists.below_ledger_top"),
 }
 

@@ -237,19 +237,27 @@ def footing_as_wide_as_post(plan: Plan, footing: Part) -> bool | None:
     return True if len(sides) == len(dressed) else None
 
 
-def band_joist_behind_ledger(plan: Plan) -> bool:
-    """Tell whether the band joist's pieces, where all are stated, stand behind the whole ledger."""
-    pieces = plan.stated("band_joist_pieces") or ()
+def band_joist_behind_ledger(plan: Plan) -> bool | None:
+    """Tell whether the band joist's pieces, where they are stated, stand behind the whole ledger.
+
+    None where one of their lengths, where they begin, or the ledger's length is not stated, and what
+    is stated neither covers the ledger nor begins right of its left end. A design that speaks of no
+    piece leaves nothing to hold against the ledger.
+    """
+    pieces = plan.stated("band_joist_pieces")
+    if not pieces:
+        return True
     lengths = [length(piece, "band_joist_pieces.length") for piece in pieces]
     known = [found for found in lengths if found is not None]
     left, ledger = (
         plan.facts.get(n) for n in ("band_joist.begins_left_of_ledger", "ledger.length")
     )
+    if isinstance(left, Fraction) and left < 0:
+        return False
     if not isinstance(left, Fraction) or not isinstance(ledger, Fraction):
-        return True
-    if not known or len(known) < len(lengths):
-        return True
-    return left >= 0 and sum(known, Fraction(0)) - left >= ledger
+        return None
+    covered = sum(known, Fraction(0)) - left >= ledger
+    return covered or (False if len(known) == len(lengths) else None)
 
 
 def _names(parts: Sequence[Part]) -> set[str]:

@@ -7,10 +7,8 @@ part by itself is never overruled by it: then the two contradict each other, and
 from __future__ import annotations
 
 from collections.abc import Mapping
-from fractions import Fraction
 
 from deckclause.designs.design import Design, Facts, Part
-from deckclause.designs.plan import Plan, length
 from deckclause.rulesets.clauses import Scalar
 
 NONE, SOME = "none", "some"
@@ -70,16 +68,3 @@ def plain_facts(group: str, whole: Facts, part: Part) -> Facts:
     if whole.get(PARTS) != NONE:
         return {}
     return {n: v for n, v in PLAIN_PARTS.get(group, {}).items() if n not in part.facts}
-
-
-def stringer_run(plan: Plan, stair: Part) -> Fraction | None:
-    """Give the level reach of the stringers of one flight (inch): a tread less than risers, the deepest.
-
-    None where it is stated, and where the stair has several flights or its treads are unknown.
-    """
-    if "stairs.stringer_run" in stair.facts or stair.facts.get("stairs.flights") != 1:
-        return None
-    risers = length(stair, "stairs.riser_count")
-    treads = [length(stair, f"stairs.{name}") for name in ("tread_depth", "deepest_tread")]
-    known = [depth for depth in treads if depth is not None]
-    return (risers - 1) * max(known) if risers is not None and risers >= 1 and known else None

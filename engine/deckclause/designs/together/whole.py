@@ -7,12 +7,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from deckclause.designs.consistency.stated_otherwise import stated_otherwise
-from deckclause.designs.derive.facts import derived_facts
+from deckclause.designs.derive.facts import derived_facts, derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan, complete_parts
 from deckclause.designs.together import agree, fit, supports
-from deckclause.designs.together.unusual import plain_facts, stringer_run, unusual_facts
+from deckclause.designs.together.stringers import stringer_run, stringer_run_agrees
+from deckclause.designs.together.unusual import plain_facts, unusual_facts
 from deckclause.designs.whole_deck import facts_from_parts
 from deckclause.rulesets.clauses import Scalar
 
@@ -59,7 +60,10 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "footings.post_stated": supports.footing_under_a_post,
         "footings.as_wide_as_post": supports.footing_as_wide_as_post,
     },
-    "stairs": {"stairs.stringer_run": stringer_run},
+    "stairs": {
+        "stairs.stringer_run": stringer_run,
+        "stairs.stringer_run_agrees": stringer_run_agrees,
+    },
 }
 AGREE_PARTS: dict[str, dict[str, Callable[[Facts], bool]]] = {
     "joists": {"joists.measures_agree": agree.joists_agree},
@@ -80,7 +84,7 @@ def states_whole_deck(design: Design) -> bool:
 def worked_out(design: Design) -> Design:
     """Return a design with what is worked out across its parts; stated facts stay as they are."""
     facts = derived_facts({**design.facts, **facts_from_parts(design), **_ledger_length(design)})
-    plan = complete_parts(replace(design, facts=facts), FRAMING_ORDER, FRAMING, derived_facts)
+    plan = complete_parts(replace(design, facts=facts), FRAMING_ORDER, FRAMING, derived_of_part)
     odd = {
         (found.quantity.split(".")[0], found.part)
         for found in stated_otherwise(design)
