@@ -22,7 +22,8 @@ EXPECTED: dict[str, str] = {
     "warm compare": "`deckclause compare` of a whole deck under seven editions, warm, against starting Python",
     "warm compare again": "The same comparison and report once more in a running process, as on the local page",
     "tomorrow": "A town's question for tomorrow among 3,000 towns, once asked for today",
-    "lint one": "`rules lint` of one place among 3,000 towns of two adoptions each",
+    "lint one": "`rules lint` of one place among 3,000 towns of two adoptions each, its amendment edited",
+    "lint again": "The same once more, nothing changed",
     "lint growth": "`rules lint` of everything: what each adoption adds",
     "impact": "`impact` of an archive under two editions, counts and drivers",
 }
@@ -40,8 +41,8 @@ class Measured:
 
 HEAD = """# Performance
 
-Written by a run of the benchmarks (`pytest tests/benchmarks -n0 --benchmark-enable`), never by
-hand. Times are of the processor, the best of several; ratios compare two things in one run, so they
+Written by runs of the benchmarks (`pytest tests/benchmarks -n0 --benchmark-enable`), never by hand;
+a run of some of them renews their rows. Times are of the processor, the best of several; ratios compare two things in one run, so they
 hold on other machines better than the times do.
 
 """
@@ -66,23 +67,19 @@ NOTES = """
 """
 
 
-def _met(row: Measured) -> str:
-    if row.aim == "none set":
-        return ""
-    return "yes" if row.met else "**no**"
+def page(rows: Mapping[str, Measured], before: str) -> str:
+    """Return the page: what was measured now, and the rows of the page before that were not.
 
-
-def page(rows: Mapping[str, Measured]) -> str:
-    """Return the page."""
+    A row that nobody measured yet is left out.
+    """
+    earlier = {cells[0]: cells for cells in map(_cells, before.splitlines()) if len(cells) == 4}
     table = tabulate(
         [
-            (
-                EXPECTED[name],
-                rows[name].found,
-                rows[name].aim,
-                "yes" if rows[name].met else "**no**",
-            )
-            for name in EXPECTED
+            [label, rows[name].found, rows[name].aim, "yes" if rows[name].met else "**no**"]
+            if name in rows
+            else earlier[label]
+            for name, label in EXPECTED.items()
+            if name in rows or label in earlier
         ],
         headers=("What", "Measured", "Aim", "Met"),
         tablefmt="github",
@@ -91,3 +88,7 @@ def page(rows: Mapping[str, Measured]) -> str:
         f"Python {sys.version.split()[0]} on {platform.machine()}, {os.cpu_count()} processors."
     )
     return f"{HEAD}{machine}\n\n{table}\n{NOTES}"
+
+
+def _cells(line: str) -> list[str]:
+    return [cell.strip() for cell in line.strip("|").split("|")] if line.startswith("|") else []

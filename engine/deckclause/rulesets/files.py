@@ -6,8 +6,12 @@ import os
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from deckclause.rulesets.problems import InputError, suggestion
+
+if TYPE_CHECKING:
+    from deckclause.rulesets.yaml_tree import Tree
 
 ENVIRONMENT_NAME = "DECKCLAUSE_RULES"
 VOCABULARY_FILE, REGISTER_FILE = "quantities.yaml", "register.yaml"
@@ -89,6 +93,8 @@ class RuleFiles:
     contents: dict[Path, bytes]
     digests: dict[str, str] = field(default_factory=dict)
     beneath: Path | None = None
+    amendment_trees: dict[tuple[str, bytes], Tree] = field(default_factory=dict, compare=False)
+    """Amendments read and found well formed, by file and content; read for many places, never changed."""
 
     def found(self, name: str) -> Path:
         """Return the file or folder of this name: its own where there is one, else the one beneath."""

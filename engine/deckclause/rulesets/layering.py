@@ -30,7 +30,11 @@ def read_amendment_tree(files: RuleFiles, name: str) -> Tree:
     from deckclause.rulesets.file_models import AmendmentFile
 
     path = files.amendment_path(name)
-    tree = parse_tree(files.content(path), files.name(path))
+    content = files.content(path)
+    known = files.amendment_trees.get((files.name(path), content))
+    if known is not None and known.data["amendment"] == name:
+        return known
+    tree = parse_tree(content, files.name(path))
     check_shape(tree, AmendmentFile)
     if tree.data["amendment"] != name:
         raise InputError.single(
@@ -38,6 +42,7 @@ def read_amendment_tree(files: RuleFiles, name: str) -> Tree:
             f"amendment: '{tree.data['amendment']}' stands in a file named for '{name}'",
             tree.line(("amendment",)),
         )
+    files.amendment_trees[tree.file, content] = tree
     return tree
 
 

@@ -15,6 +15,7 @@ from deckclause.cli.shared import add_rules_options, open_catalogue, terminal_wi
 from deckclause.rulesets.problems import InputError, suggestion
 
 if TYPE_CHECKING:
+    from deckclause.evaluate.catalogue import Catalogue
     from deckclause.upkeep.lint.finding import Check, LintFinding
 
 MOST = 10
@@ -85,22 +86,45 @@ def _findings(
     options: argparse.Namespace, checks: list[Check]
 ) -> tuple[list[LintFinding], list[LintFinding]]:
     """Return what is to be shown, and what was found besides."""
+    from pathlib import Path
+
+    from deckclause.upkeep.lint.kept import Findings, kept_findings
+
     catalogue = open_catalogue(options)
+
+    def find() -> Findings:
+        found, others = _found(catalogue, options, checks)
+        return tuple(found), tuple(others)
+
+    asked = [f"{name} {Path(name).resolve()}" for name in options.named]
+    asked += ["for", *options.places, "checks", *(c.name for c in checks)]
+    found, others = kept_findings(catalogue.cache, catalogue.files, asked, find)
+    return list(found), list(others)
+
+
+def _found(
+    catalogue: Catalogue, options: argparse.Namespace, checks: list[Check]
+) -> tuple[list[LintFinding], list[LintFinding]]:
+    from deckclause.upkeep.lint.kept_surveys import KeptSurveys
+
     library = catalogue.library
+    kept, compiled = KeptSurveys(catalogue.cache), catalogue.evaluator
     if library.files.beneath is not None and not (options.named or options.places):
         from deckclause.upkeep.lint.focus import concerning, own_focus
 
-        return concerning(library, own_focus(library), checks, narrow=False)
+        focus = own_focus(library)
+        return concerning(library, focus, checks, narrow=False, kept=kept, compiled=compiled)
     if options.named or options.places:
         from deckclause.upkeep.lint.focus import concerning, focus_on
 
         with suppress(InputError):  # the checks say what is wrong with it
             library.take_register(catalogue.register)
-        return concerning(library, focus_on(library, options.named, options.places), checks)
+        focus = focus_on(library, options.named, options.places)
+        return concerning(library, focus, checks, kept=kept, compiled=compiled)
     from deckclause.upkeep.lint.context import LintContext
     from deckclause.upkeep.lint.run import run_checks
 
-    return run_checks(LintContext(library), checks), []
+    return run_checks(LintContext(library, kept=kept, compiled=compiled), checks), []
 
 
 def _report(

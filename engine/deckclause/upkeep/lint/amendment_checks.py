@@ -80,6 +80,8 @@ def of_another_place(context: LintContext) -> Found:
         for adoption in entry.get("adoptions") or []:
             for name in adoption.get("amendments") or []:
                 path = context.files.amendments.get(name)
+                if context.narrowed and path not in context.looked_at:
+                    continue
                 tree = context.trees.get(path) if path is not None else None
                 own = tree.data.get("place") if tree and isinstance(tree.data, dict) else None
                 if tree is not None and own is not None and alike(str(own)) != alike(place):

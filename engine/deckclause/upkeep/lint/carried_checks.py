@@ -11,6 +11,8 @@ from deckclause.upkeep.lint.finding import Found, Place
 def stale_line(context: LintContext) -> Found:
     """Find carried lines whose recorded fingerprints are not those of what they carry."""
     for name in context.files.rulesets if context.vocabulary is not None else ():
+        if context.narrowed and not context.looked_at.intersection(context.files.rulesets[name]):
+            continue
         try:
             stale = stale_carried(context.library, name)
         except InputError:

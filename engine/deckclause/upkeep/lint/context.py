@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from deckclause.evaluate.plan import Plan, make_plan
 from deckclause.reading.lower import Lowered
@@ -17,6 +17,9 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 from deckclause.upkeep.lint.finding import Place
+
+if TYPE_CHECKING:
+    from deckclause.upkeep.lint.kept_surveys import KeptSurveys
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,9 @@ class LintContext:
 
     `only` narrows the rule sets by name, None means all of them; `looked_at` narrows the files gone
     through by their names, as where one place of thousands is asked for. `like` is a context of the
-    same library: what it read and surveyed is not read and surveyed again.
+    same library: what it read and surveyed is not read and surveyed again. `kept` has what earlier
+    runs surveyed; `compiled` gives a rule set ready to run by its name, kept or made, and raises
+    InputError where it cannot.
     """
 
     def __init__(
@@ -88,14 +93,19 @@ class LintContext:
         only: tuple[str, ...] | None = None,
         looked_at: frozenset[str] | None = None,
         like: LintContext | None = None,
+        kept: KeptSurveys | None = None,
+        compiled: Callable[[str], object] | None = None,
     ) -> None:
         self.library = library
+        self.kept: KeptSurveys | None = kept if like is None else like.kept
+        self.compiled: Callable[[str], object] | None = compiled if like is None else like.compiled
         self.files: RuleFiles = library.files
         self.problems: list[Problem] = []
         self.surveys: dict[Any, Any] = {} if like is None else like.surveys
         """How clauses run all over the input space, by all a survey rests on (`Surveyor`)."""
         self.narrowed = looked_at is not None
         self.sets: list[ReadSet] = []
+        self._plans: dict[tuple[int, ...], Plan] = {}
         paths = sorted(self.files.root.rglob("*.yaml"))
         if looked_at is not None:
             paths = [path for path in paths if self.files.name(path) in looked_at]
@@ -156,9 +166,16 @@ class LintContext:
     def _read_set(self, name: str) -> None:
         try:
             ruleset = self.library.ruleset(name)
-            self.sets.append(ReadSet(ruleset, make_plan(ruleset, self.quantities), self.lowered))
+            self.sets.append(ReadSet(ruleset, self._plan(ruleset), self.lowered))
         except InputError as fault:
             self.problems += fault.problems
+
+    def _plan(self, ruleset: RuleSet) -> Plan:
+        """Return the order of clauses; places that only set values share their edition's."""
+        clauses = tuple(map(id, ruleset.clauses))
+        if clauses not in self._plans:  # the rule sets read keep their clauses
+            self._plans[clauses] = make_plan(ruleset, self.quantities)
+        return self._plans[clauses]
 
     def _register_faults(self) -> list[Problem]:
         try:

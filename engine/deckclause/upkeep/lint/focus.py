@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from deckclause.rulesets.register import alike
 from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Check, LintFinding
+from deckclause.upkeep.lint.kept_surveys import KeptSurveys
 from deckclause.upkeep.lint.run import run_checks
 
 
@@ -86,28 +87,35 @@ def _own_places(library: RuleLibrary) -> list[str]:
 
 
 def concerning(
-    library: RuleLibrary, focus: Focus, checks: Sequence[Check], *, narrow: bool = True
+    library: RuleLibrary,
+    focus: Focus,
+    checks: Sequence[Check],
+    *,
+    narrow: bool = True,
+    kept: KeptSurveys | None = None,
+    compiled: Callable[[str], object] | None = None,
 ) -> tuple[list[LintFinding], list[LintFinding]]:
     """Run checks; return what concerns the focus and what else was found on the way.
 
     A finding concerns it where it stands in one of its files, speaks of one of its places, or is
     not found where the editions beneath are read without it. `narrow` goes through its own files
-    alone, not through every one of the folder.
+    alone, not through every one of the folder. `kept` and `compiled` are those of LintContext.
     """
     files = focus.files if narrow else None
-    context = LintContext(library, (*focus.bases, *focus.sets), files)
+    context = LintContext(library, (*focus.bases, *focus.sets), files, kept=kept, compiled=compiled)
     found = run_checks(context, checks)
-    without: set[tuple[object, ...]] = set()
-    if focus.bases:
-        beneath = LintContext(library, focus.bases, files, like=context)
-        without = {_key(f) for f in run_checks(beneath, checks)}
     own: list[LintFinding] = []
-    others: list[LintFinding] = []
+    elsewhere: list[LintFinding] = []
     for finding in found:
         here = finding.place.file in focus.files or finding.subject in focus.subjects
-        brought = bool(focus.bases) and _key(finding) not in without
-        (own if here or brought else others).append(finding)
-    return own, others
+        (own if here else elsewhere).append(finding)
+    if focus.bases:
+        beneath = LintContext(library, focus.bases, files, like=context)
+        told = {f.check for f in elsewhere}  # no other check has anything to be held against
+        without = {_key(f) for f in run_checks(beneath, [c for c in checks if c.name in told])}
+        own += [f for f in elsewhere if _key(f) not in without]
+        elsewhere = [f for f in elsewhere if _key(f) in without]
+    return sorted(own, key=lambda f: f.order), elsewhere
 
 
 def _key(finding: LintFinding) -> tuple[object, ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.reading.fold import asks, branches, every, gives
 from deckclause.reading.forms import Fact, Gives, Rule
 from deckclause.reading.lower import lower
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.ruleset import RuleSet
-from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.upkeep.lint.clause_checks import place_of
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Found, Place
@@ -24,14 +25,18 @@ def does_not_compile(context: LintContext) -> Found:
     for read in context.sets:
         clauses = tuple(map(id, read.ruleset.clauses))
         if clauses not in done:
-            done[clauses] = _faults(read.ruleset, context.quantities)
+            done[clauses] = _faults(context, read.ruleset)
         for problem in done[clauses]:
             yield Place(problem.file, problem.line), read.ruleset.name, problem.message
 
 
-def _faults(ruleset: RuleSet, quantities: dict[str, QuantityDefinition]) -> tuple[Problem, ...]:
+def _faults(context: LintContext, ruleset: RuleSet) -> tuple[Problem, ...]:
+    if context.compiled is not None:
+        with suppress(InputError):  # then it is compiled here, to say what is wrong
+            context.compiled(ruleset.name)
+            return ()
     try:
-        compile_ruleset(ruleset, quantities)
+        compile_ruleset(ruleset, context.quantities)
     except InputError as fault:
         return fault.problems
     return ()

@@ -78,7 +78,7 @@ class Surveyor:
             key = (clause.topic, tables, reads, every, settings)
             surveys = self.context.surveys
             if key not in surveys:
-                surveys[key] = self._survey(read, clause, reads)
+                surveys[key] = self._kept(read, clause, reads)
             self._done[asked] = surveys[key]
         return self._done[asked]
 
@@ -90,6 +90,18 @@ class Surveyor:
         if key not in self._reads:
             self._reads[key] = topic_rests_on(read.ruleset, read.plan, topic)
         return self._reads[key]
+
+    def _kept(self, read: ReadSet, clause: Clause, reads: tuple[str, ...]) -> Surveyed:
+        """Return what an earlier run surveyed, or survey; what cannot be explored is not kept."""
+        kept = self.context.kept
+        if kept is None:
+            return self._survey(read, clause, reads)
+        found: Surveyed = kept.load(read, clause, self.context.quantities)
+        if found is None:
+            found = self._survey(read, clause, reads)
+            if found is not None:
+                kept.store(read, clause, self.context.quantities, found)
+        return found
 
     def _survey(self, read: ReadSet, clause: Clause, reads: tuple[str, ...]) -> Surveyed:
         quantities = self.context.quantities
