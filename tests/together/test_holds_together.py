@@ -8,12 +8,22 @@ from pathlib import Path
 
 import pytest
 
-from deckclause.answers.compare.together import lacking_lines, together_answer
+from deckclause.answers.compare.together import (
+    HoldsTogether,
+    lacking_lines,
+    shortcomings,
+    together_answer,
+)
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import read_design
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_WORDS
+from deckclause.evaluate.status import (
+    COMPLIES,
+    DOES_NOT_COMPLY,
+    NOT_APPLICABLE,
+    STATUS_WORDS,
+)
 from deckclause.evaluate.together import holds_together
 from together.decks import BREAKS, Break, Deck, as_design, broken, sound_deck
 from together.load_path import is_closed
@@ -170,3 +180,39 @@ def test_topics_asked_by_name_are_answered_by_themselves_unless_the_deck_falls_a
     assert comparison.together is not None
     assert comparison.together.status == DOES_NOT_COMPLY
     assert comparison.exit_status == 1
+
+
+def answered(deck: Deck) -> HoldsTogether:
+    found = together_answer(evaluated(deck), catalogue().vocabulary, binding=True)
+    assert found is not None
+    return found
+
+
+def test_each_row_says_what_it_rests_on_and_practice_is_never_called_statics() -> None:
+    """The standing of every clause a row asks, read from the rules apart, is in the row's words."""
+    together = catalogue().coherence()
+    assert together is not None
+    standings: dict[str, set[str]] = {}
+    for clause in together.ruleset.clauses:
+        standings.setdefault(clause.topic, set()).add(clause.standing)
+    deck = answered(example("whole-deck-12x16"))
+    for row in deck.rows:
+        if row.status != NOT_APPLICABLE:
+            assert row.bases
+            assert ("statics" in row.basis) <= ("derived" in standings[row.topic.name])
+            assert ("practice" in row.basis) <= bool(standings[row.topic.name] - {"derived"})
+    alone = sum(row.basis == "statics and fit" for row in deck.rows)
+    asked = sum(row.status != NOT_APPLICABLE for row in deck.rows)
+    assert f"{alone} checks of statics and fit, {asked - alone} of practice" in deck.headline
+
+
+@pytest.mark.parametrize(
+    ("how", "basis"),
+    [("guard posts far apart", "common practice"), ("two posts at one place", "statics and fit")],
+)
+def test_what_fails_says_what_asks_it(how: str, basis: str) -> None:
+    found = broken(example("whole-deck-12x16"), next(b for b in BREAKS if b.name == how), 7)
+    assert found is not None
+    answer = answered(found[0])
+    assert answer.headline.endswith(f"({basis.removeprefix('common ')})")
+    assert {s.basis for s in shortcomings(answer)} == {basis}

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from deckclause.answers.compare.finding import FindingAnswer, FindingReader
@@ -22,7 +21,9 @@ from deckclause.evaluate.together import PART, is_of_whole_deck
 from deckclause.rulesets.vocabulary import Topic, Vocabulary
 
 ASKS = "Does it hold together?"
-BASIS = "statics and fit, no clause"
+STATICS, PRACTICE = "statics and fit", "practice"
+BASES = {"derived": STATICS, "common practice": "common practice", "memory": "practice from memory"}
+"""What a finding rests on, by the standing of its figure: nothing here is a clause of a book."""
 NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
 _GRAVE = (DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
@@ -35,6 +36,13 @@ class TogetherRow:
     status: int
     findings: tuple[FindingAnswer, ...]
     """Those that fail, need an engineer or lack something; where none does, the one that decides."""
+    bases: tuple[str, ...]
+    """What the checks it asks of this deck rest on: statics and fit, practice, or both."""
+
+    @property
+    def basis(self) -> str:
+        """What it rests on, in words."""
+        return basis_words(self.bases)
 
     @property
     def status_words(self) -> str:
@@ -54,6 +62,7 @@ class Fault:
     part: str
     step: str
     says: str
+    basis: str
 
     @property
     def status_words(self) -> str:
@@ -79,7 +88,8 @@ class HoldsTogether:
     status: int
     rows: tuple[TogetherRow, ...]
     faults: tuple[Fault, ...]
-    questions: tuple[Question, ...]
+    questions: tuple[tuple[Question, str], ...]
+    """What to find out, each once, with what the checks that ask it rest on."""
     of_whole_deck: bool
     unstated: tuple[str, ...]
     binding: bool
@@ -97,22 +107,33 @@ class HoldsTogether:
     @property
     def headline(self) -> str:
         """The outcome in one line."""
-        counts = Counter(row.status for row in self.rows)
-        asked = sum(n for status, n in counts.items() if status != NOT_APPLICABLE)
-        of = f"of {asked} checks of statics and fit"
         if self.status == DOES_NOT_COMPLY:
-            count = counts[DOES_NOT_COMPLY]
-            return f"NO: {count} {of} fail{'s' * (count == 1)}"
+            return f"NO: {self._counted('fail')}"
         if self.status == ENGINEERING_REQUIRED:
-            count = counts[ENGINEERING_REQUIRED]
-            return f"FOR AN ENGINEER: {count} {of} need{'s' * (count == 1)} one"
+            return f"FOR AN ENGINEER: {self._counted('need', ' one')}"
         if self.holds:
-            return f"YES, as far as it is stated: {asked} checks of statics and fit (no clause)"
+            return f"YES, as far as stated: {self._asked()}; no clause"
         if not self.of_whole_deck:
             lacks = f"not stated: {', '.join(self.unstated)}"
             return f"NOT KNOWN, a question about the whole deck: {lacks}"
-        count = counts[INFORMATION_MISSING]
-        return f"NOT KNOWN: {count} {of} lack{'s' * (count == 1)} something"
+        return f"NOT KNOWN: {self._counted('lack', ' something')}"
+
+    def _asked(self) -> str:
+        """Count what is asked by what it rests on; a row that rests on both is counted as practice."""
+        asked = [row.bases for row in self.rows if row.status != NOT_APPLICABLE]
+        by_statics = sum(bases == (STATICS,) for bases in asked)
+        rest = len(asked) - by_statics
+        more = f", {rest} of practice" if rest else ""
+        return f"{by_statics} checks of statics and fit{more}"
+
+    def _counted(self, does: str, what: str = "") -> str:
+        """Count the rows that come to the worst status, with what those findings of theirs rest on."""
+        asked = sum(row.status != NOT_APPLICABLE for row in self.rows)
+        worst = [row for row in self.rows if row.status == self.status]
+        bases = _bases(f.standing for row in worst for f in row.findings if f.status == self.status)
+        short = basis_words(dict.fromkeys(b if b == STATICS else PRACTICE for b in bases))
+        count = len(worst)
+        return f"{count} of {asked} checks {does}{'s' * (count == 1)}{what} ({short})"
 
 
 def headline(together: HoldsTogether | None) -> str:
@@ -124,16 +145,47 @@ def headline(together: HoldsTogether | None) -> str:
     return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
 
 
-def lacking_lines(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:
-    """Yield status and sentence for what does not hold; then what is not known, of a whole deck."""
+@dataclass(frozen=True, slots=True)
+class Shortcoming:
+    """One thing that does not hold or is not known, in a sentence, and what asks for it."""
+
+    status_words: str
+    text: str
+    basis: str
+
+
+def shortcomings(together: HoldsTogether | None) -> Iterator[Shortcoming]:
+    """Yield what does not hold; then what is not known, of a whole deck."""
     if together is None:
         return
     for fault in together.faults:
-        yield fault.status_words, fault.text
+        yield Shortcoming(fault.status_words, fault.text, fault.basis)
     if together.of_whole_deck:
-        for question in together.questions:
+        for question, basis in together.questions:
             words = f"{question.words} - for: {', '.join(question.topics)}"
-            yield STATUS_WORDS[INFORMATION_MISSING], words
+            yield Shortcoming(STATUS_WORDS[INFORMATION_MISSING], words, basis)
+
+
+def lacking_lines(together: HoldsTogether | None) -> Iterator[tuple[str, str]]:
+    """Yield status and sentence, with what it rests on, for each of the `shortcomings`."""
+    for found in shortcomings(together):
+        yield found.status_words, f"{found.text} ({found.basis})"
+
+
+def basis_words(bases: Iterable[str]) -> str:
+    """Write what several things rest on.
+
+    >>> basis_words(("statics and fit", "common practice"))
+    'statics and fit; common practice'
+    """
+    return "; ".join(bases)
+
+
+def _bases(standings: Iterable[str]) -> tuple[str, ...]:
+    """Return what findings rest on, each once, statics first."""
+    found = set(standings)
+    known = tuple(basis for standing, basis in BASES.items() if standing in found)
+    return (*known, *sorted(found - set(BASES)))
 
 
 def together_answer(
@@ -172,12 +224,14 @@ def _row(topic: Topic, outcome: TopicOutcome, reader: FindingReader) -> Together
     grave = [f for f in outcome.findings if f.status in (*_GRAVE, INFORMATION_MISSING)]
     decides = outcome.governing
     told = grave or ([decides] if decides is not None else [])
-    return TogetherRow(topic, outcome.status, tuple(map(reader.read, told)))
+    asked = [f for f in outcome.findings if f.status != NOT_APPLICABLE]
+    bases = _bases(reader.explainer.standing(f) for f in asked)
+    return TogetherRow(topic, outcome.status, tuple(map(reader.read, told)), bases)
 
 
 def _faults(rows: tuple[TogetherRow, ...]) -> list[Fault]:
     found = [
-        Fault(f.status, row.topic.title, f.part, f.decides, f.says)
+        Fault(f.status, row.topic.title, f.part, f.decides, f.says, _bases([f.standing])[0])
         for row in rows
         for f in row.findings
         if f.status in _GRAVE or (f.status == INFORMATION_MISSING and not f.missing)
@@ -186,18 +240,19 @@ def _faults(rows: tuple[TogetherRow, ...]) -> list[Fault]:
     return sorted(found, key=lambda fault: order.index(fault.status))
 
 
-def _questions(rows: tuple[TogetherRow, ...]) -> tuple[Question, ...]:
-    """Return each thing to find out once, with the parts that lack it named."""
-    asked: dict[tuple[str, str], dict[str, list[str]]] = {}
+def _questions(rows: tuple[TogetherRow, ...]) -> tuple[tuple[Question, str], ...]:
+    """Return each thing to find out once, with the parts that lack it named, and what asks it."""
+    asked: dict[tuple[str, str], list[tuple[str, FindingAnswer]]] = {}
     for row in rows:
         for finding in row.findings:
             if finding.status == INFORMATION_MISSING:
                 for what in finding.missing:
-                    topics = asked.setdefault(what, {})
-                    topics.setdefault(row.topic.title, []).append(finding.part)
+                    asked.setdefault(what, []).append((row.topic.title, finding))
     found = []
-    for (quantity, words), topics in asked.items():
-        parts = dict.fromkeys(part for found_in in topics.values() for part in found_in if part)
+    for (quantity, words), asking in asked.items():
+        parts = dict.fromkeys(finding.part for _, finding in asking if finding.part)
         at = f"[{', '.join(parts)}] " if parts else ""
-        found.append(Question(quantity, at + words, tuple(topics)))
+        topics = tuple(dict.fromkeys(title for title, _ in asking))
+        basis = basis_words(_bases(finding.standing for _, finding in asking))
+        found.append((Question(quantity, at + words, topics), basis))
     return tuple(found)

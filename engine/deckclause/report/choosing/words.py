@@ -34,6 +34,8 @@ def money(value: Fraction) -> str:
 def titles(names: Sequence[str]) -> str:
     """Name rule sets, or what is asked of every deck whatever the rule set."""
     return "; ".join(
-        "every rule set (statics and fit)" if n == HOLDS_TOGETHER else rule_set_title(n)
+        "every rule set (whether the deck holds together)"
+        if n == HOLDS_TOGETHER
+        else rule_set_title(n)
         for n in names
     )

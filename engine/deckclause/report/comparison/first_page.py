@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.to_do import Asked, ToDo
-from deckclause.answers.compare.together import ASKS, BASIS, headline, lacking_lines
+from deckclause.answers.compare.together import ASKS, headline, shortcomings
 from deckclause.answers.names import parts_text
 from deckclause.report.document import Cell, Facts, Grid
 
@@ -63,8 +63,8 @@ def first_page(answer: CompareAnswer) -> Grid | None:
 def _together(answer: CompareAnswer) -> tuple[str, Rows]:
     """Return whether the deck holds together: the line, and a row for each thing that does not."""
     rows = tuple(
-        (Cell(text), Cell(""), Cell(BASIS), Cell(ASKS_TOGETHER))
-        for status, text in lacking_lines(answer.holds_together)
+        (Cell(found.text), Cell(""), Cell(f"{found.basis}, no clause"), Cell(ASKS_TOGETHER))
+        for found in shortcomings(answer.holds_together)
     )
     return headline(answer.holds_together), rows
 

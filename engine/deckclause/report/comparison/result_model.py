@@ -185,12 +185,16 @@ class TogetherTopic(Part):
     topic: str = Field(description="The topic's stable name.")
     title: str = Field(description="Its title.")
     question: str = Field(description="What a reviewer would ask.")
+    basis: str = Field(
+        description="What its checks rest on: statics and fit, common practice, practice from "
+        "memory; several parted by semicolons. Never a clause of a book."
+    )
     status: Status = Field(description="The worst status of its findings.")
     findings: list[FindingResult] = Field(description="What decides it; empty where nothing does.")
 
 
 class TogetherResult(Part):
-    """Whether the parts stated carry each other, fit and agree: statics and fit, no clause."""
+    """Whether the parts stated carry each other, fit and agree, by statics and practice; no clause."""
 
     status: Status | Literal["not asked"] = Field(description="The worst status of its topics.")
     says: str = Field(description="The outcome in one line.")

@@ -35,6 +35,7 @@ def together_data(together: HoldsTogether | None, rows: dict[str, list[Any]]) ->
                 "topic": row.topic.name,
                 "title": row.topic.title,
                 "question": row.topic.question,
+                "basis": row.basis,
                 "status": row.status_words,
                 "findings": rows[row.topic.name],
             }
