@@ -16,6 +16,7 @@ from deckclause.designs.design import Design, Part
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.status import COMPLIES
+from deckclause.report.drawing.rendered import can_render
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "rules" / "examples" / "step-down-3in.yaml"
 PIECES = (
@@ -217,12 +218,30 @@ def test_each_sheet_is_drawn_and_nothing_is_overwritten(
     assert sheet.read_text(encoding="utf-8") == drawn
 
 
-def test_nothing_is_drawn_where_the_boards_are_unknown(capsys: Out, tmp_path: Path) -> None:
+def test_an_unknown_board_is_drawn_dashed_and_asked_with_no_limit(
+    capsys: Out, tmp_path: Path
+) -> None:
     path = design_file(tmp_path, ("ledger:\n  size: 2x10", 'ledger:\n  size: "?"'))
     sheet = tmp_path / "sheet.svg"
-    assert run(["place", "draw", path, "--under", "irc-2015", "-o", str(sheet)]) == 3
-    assert "ledger size" in capsys.readouterr().err
-    assert not sheet.exists()
+    assert run(["place", "draw", path, "--under", "irc-2015", "-o", str(sheet)]) == 0
+    assert "No limit of IRC 2015 is drawn: information missing" in capsys.readouterr().err
+    drawn = sheet.read_text(encoding="utf-8")
+    assert "ledger size" in drawn  # what to find out stands on the sheet too
+    assert "Dashed with a question mark, as nobody stated it" in drawn
+    assert "hatch-closed)" not in drawn  # no place is closed or open by a limit nobody knows
+    two = ["--under", "irc-2015", "--under", "irc-2018", "-o", str(tmp_path / "two.svg")]
+    assert run(["place", "draw", path, *two]) == 3
+    assert not (tmp_path / "two.svg").exists()
+
+
+@pytest.mark.parametrize("example", sorted(EXAMPLE.parent.glob("*.yaml")), ids=lambda p: p.stem)
+def test_every_example_is_drawn_in_every_sheet(capsys: Out, tmp_path: Path, example: Path) -> None:
+    for sheet in ("section", "elevation", "plan", "stairs"):
+        file = tmp_path / f"{sheet}.{'pdf' if sheet == 'plan' and can_render() else 'svg'}"
+        words = ["place", "draw", str(example), "--sheet", sheet, "--under", "irc-2018"]
+        assert run([*words, "-o", str(file)]) == 0, capsys.readouterr().err
+        content = file.read_bytes()
+        assert content.startswith(b"%PDF") or b"approval" in content
 
 
 @pytest.mark.parametrize(
@@ -234,7 +253,7 @@ def test_nothing_is_drawn_where_the_boards_are_unknown(capsys: Out, tmp_path: Pa
         (["steps", "--joists", "middle"], "--joists"),
         (["steps", "--places-on", "yesterday"], "no date"),
         (["steps", "--under", "irc-2011"], "irc-2011"),
-        (["draw", str(EXAMPLE), "--under", "irc-2012", "-o", "x.pdf"], "svg"),
+        (["draw", str(EXAMPLE), "--under", "irc-2012", "-o", "x.gif"], "svg"),
         (["draw", str(EXAMPLE), "-o", "x.svg"], "--under"),
         (["draw", str(EXAMPLE), "--under", "irc-2012", "--sheet", "two", "-o", "x.svg"], "two"),
         (["solve", "no-such.yaml"], "no such file"),

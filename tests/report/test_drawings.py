@@ -23,7 +23,7 @@ from deckclause.placement.steps import Excluded, step_row
 from deckclause.report.drawing.draw_elevation import ElevationDrawing, draw_elevation
 from deckclause.report.drawing.draw_steps import StepChart, draw_steps
 from deckclause.report.drawing.draw_two_sections import differs, paired
-from deckclause.report.drawing.png import NoRendererError, can_render, png_of
+from deckclause.report.drawing.rendered import NoRendererError, can_render, png_of
 from deckclause.report.drawing.title_block import ALWAYS
 from placement.trade_lines import ledger_line
 from report.scenes import (
@@ -236,6 +236,6 @@ def test_without_a_renderer_the_error_says_what_to_do(monkeypatch: pytest.Monkey
     def absent(name: str) -> None:
         raise ImportError(name)
 
-    monkeypatch.setattr("deckclause.report.drawing.png.import_module", absent)
+    monkeypatch.setattr("deckclause.report.drawing.rendered.import_module", absent)
     with pytest.raises(NoRendererError, match="keep the SVG"):
         png_of("<svg/>")

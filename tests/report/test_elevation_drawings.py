@@ -132,7 +132,7 @@ def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
         document = docx.Document(BytesIO(content))
         text = " ".join(p.text for p in document.paragraphs)
         text += " ".join(c.text for t in document.tables for r in t.rows for c in r.cells)
-        assert len(document.inline_shapes) == 2  # the section, the elevation
+        assert len(document.inline_shapes) == 3  # the section, the elevation, the plan
     else:
         text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages)
     squeezed = re.sub(r"\s+", "", text)

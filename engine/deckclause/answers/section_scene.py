@@ -8,7 +8,9 @@ from fractions import Fraction
 from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.answers import Ask, Conflict, Extreme
 from deckclause.placement.boards import (
+    BAND_BOTTOM,
     BAND_TOP,
+    LEDGER_BOTTOM,
     LEDGER_TOP,
     LOWER_ROW,
     UPPER_ROW,
@@ -77,6 +79,62 @@ class Scene:
     def complies(self) -> bool:
         """Whether the section as drawn keeps every limit."""
         return not self.conflicts
+
+
+@dataclass(frozen=True, slots=True)
+class Deciding:
+    """A limit held against the section as stated: what it comes to, and whether it is kept."""
+
+    limit: Distance
+    value: Fraction
+    kept: bool
+
+
+def heights(shown: Scene) -> dict[str, Fraction]:
+    """Return where each datum of the section stands below the band joist's top."""
+    section = shown.drawing.section
+    found = {
+        BAND_TOP: Fraction(0),
+        BAND_BOTTOM: section.band_joist_depth,
+        LEDGER_TOP: shown.drop,
+        LEDGER_BOTTOM: shown.drop + section.ledger_depth,
+    }
+    if shown.rows is not None:
+        upper, lower = shown.rows
+        found |= {UPPER_ROW: shown.drop + upper, LOWER_ROW: shown.drop + lower}
+    return found
+
+
+def deciding(shown: Scene) -> tuple[Deciding, ...]:
+    """Return the limits that decide the rows as stated: those broken, else the one with least to spare.
+
+    None where nobody stated a row or a board, or where a limit is left open.
+    """
+    drawing = shown.drawing
+    guessed = {UPPER, LOWER, BAND, LEDGER} & drawing.guessed
+    if shown.rows is None or drawing.rows is None or guessed or drawing.limits_open:
+        return ()
+    at = heights(shown)
+    found = [
+        (_margin(item, at[item.end] - at[item.start]), item)
+        for item in dict.fromkeys(drawing.clauses)
+        if item.start in at and item.end in at
+    ]
+    told = [
+        (margin, Deciding(item, at[item.end] - at[item.start], kept=margin >= 0))
+        for margin, item in found
+    ]
+    broken = tuple(one for margin, one in told if margin < 0)
+    if broken or not told or not shown.complies or drawing.undecided:
+        return broken
+    return (min(told, key=lambda pair: pair[0])[1],)
+
+
+def _margin(item: Distance, value: Fraction) -> Fraction:
+    """Return how far inside its bounds a distance lies; negative: how far outside."""
+    inside = [value - item.least] if item.least is not None else []
+    inside += [item.most - value] if item.most is not None else []
+    return min(inside)
 
 
 def scene(drawing: SectionDrawing) -> Scene:

@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.kept import Kept
+from deckclause.answers.outlines.views import VIEWS
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import fact_text
-from deckclause.page.board.views import VIEWS, board_data
+from deckclause.page.board.views import board_data
 from deckclause.page.cards import CardsView, cards_view
 from deckclause.page.drafts import Draft, Drafts
 from deckclause.page.folder import MAX_DESIGN_BYTES, AlreadyThere, Folder

@@ -9,7 +9,7 @@ from pathlib import PurePath
 from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison
 from deckclause.page.bench import Bench
-from deckclause.page.of_one import as_png, elevation_svg, section_svg, sizes_svg, tick_sheet
+from deckclause.page.of_one import DRAWINGS, drawing_file, tick_sheet
 from deckclause.page.tools import buying_file, layouts, strictest_view
 from deckclause.page.typed import ToDownload
 from deckclause.rulesets.problems import InputError, suggestion
@@ -38,6 +38,7 @@ class Kind:
     of_one: bool = False
 
 
+PICTURES = {".svg": "image/svg+xml", ".png": "image/png", ".pdf": "application/pdf"}
 KINDS: dict[str, Kind] = {
     "html": Kind("A report to read or print (HTML)", ".html", "text/html"),
     "pdf": Kind("A report (PDF)", ".pdf", "application/pdf"),
@@ -62,17 +63,13 @@ KINDS: dict[str, Kind] = {
     "buying": Kind("What to cut and buy, for the sizes chosen (CSV)", ".csv", "text/csv", "-buy"),
     "strictest": Kind("One deck for all (PDF)", ".pdf", "application/pdf", "-for-all"),
     "layout": Kind("Each fastener's place (CSV)", ".csv", "text/csv", "-fasteners"),
-    "section_svg": Kind("The section (SVG)", ".svg", "image/svg+xml", "-section", of_one=True),
-    "section_png": Kind("The section (PNG)", ".png", "image/png", "-section", of_one=True),
-    "elevation_svg": Kind(
-        "The ledger's elevation (SVG)", ".svg", "image/svg+xml", "-elevation", of_one=True
-    ),
-    "elevation_png": Kind(
-        "The ledger's elevation (PNG)", ".png", "image/png", "-elevation", of_one=True
-    ),
-    "sizes_svg": Kind(
-        "How far down each size may step (SVG)", ".svg", "image/svg+xml", "-steps", of_one=True
-    ),
+    **{
+        f"{name}_{ending[1:]}": Kind(
+            f"{title} ({ending[1:].upper()})", ending, media_type, f"-{name}", of_one=of_one
+        )
+        for name, (title, of_one, _) in DRAWINGS.items()
+        for ending, media_type in PICTURES.items()
+    },
     "sheet": Kind(
         "A sheet to look the figures up in the book (PDF)",
         ".pdf",
@@ -165,10 +162,10 @@ _OF_DECK: dict[str, Callable[[Bench, ToDownload], bytes]] = {
     "buying": buying_file,
     "strictest": _strictest,
     "layout": _layout,
-    "section_svg": lambda bench, asked: section_svg(bench, asked).encode(),
-    "section_png": lambda bench, asked: as_png(section_svg(bench, asked)),
-    "elevation_svg": lambda bench, asked: elevation_svg(bench, asked).encode(),
-    "elevation_png": lambda bench, asked: as_png(elevation_svg(bench, asked)),
-    "sizes_svg": lambda bench, asked: sizes_svg(bench, asked).encode(),
+    **{
+        f"{name}_{ending[1:]}": drawing_file(name, ending)
+        for name in DRAWINGS
+        for ending in PICTURES
+    },
     "sheet": tick_sheet,
 }

@@ -18,11 +18,12 @@ from deckclause.answers.outlines.limits import Limits
 from deckclause.answers.outlines.model import Outline, Shape
 from deckclause.answers.outlines.plan import plan_outline
 from deckclause.answers.outlines.stairs import stairs_outline
+from deckclause.answers.outlines.views import VIEWS
 from deckclause.cli.main import run
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.page.board.views import VIEWS, board_data
+from deckclause.page.board.views import board_data
 from support.designs import EXAMPLES
 
 CATALOGUE = Catalogue.open()

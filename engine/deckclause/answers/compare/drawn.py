@@ -1,10 +1,11 @@
-"""What a comparison's report draws: the design's sections and its ledger in elevation."""
+"""What a comparison's report draws: the design's sections, its ledger, its plan and stairs as stated."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from deckclause.answers.elevations import ElevationsAnswer, elevations_answer
+from deckclause.answers.outlines.views import StatedView, stated_view
 from deckclause.answers.sections import SectionsAnswer, sections_answer
 from deckclause.compare.comparison import Comparison
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -16,6 +17,7 @@ class Drawn:
 
     sections: SectionsAnswer
     elevations: ElevationsAnswer
+    stated: tuple[StatedView, ...] = ()
 
 
 def drawn_answer(comparison: Comparison, vocabulary: Vocabulary) -> Drawn:
@@ -24,4 +26,5 @@ def drawn_answer(comparison: Comparison, vocabulary: Vocabulary) -> Drawn:
     return Drawn(
         sections_answer(design, evaluators, vocabulary),
         elevations_answer(design, evaluators, vocabulary),
+        tuple(stated_view(view, design) for view in ("plan", "stairs")),
     )

@@ -26,6 +26,11 @@ class Limits:
         names = [e.ruleset.name for e in evaluations]
         self._titles = dict(zip(names, short_titles(names), strict=True))
 
+    @property
+    def are_told(self) -> bool:
+        """Whether any rule set's limits are told."""
+        return bool(self._evaluations)
+
     def reaches(
         self,
         topic: str,

@@ -32,6 +32,7 @@ ABOVE = Fraction(-22)
 """Where widths along the wall are written: above the house (in)."""
 HOUSE = Fraction(16)
 """How deep of the house is drawn (in)."""
+MOVES = "Limits are those of the deck as it stands: moving one member can move another's."
 MOST_JOISTS = 120
 ASKS = {
     "ledger": ("ledger.length", "ledger.size", "ledger.species", "ledger.grade"),
@@ -106,9 +107,7 @@ class _Plan:
         shapes = [*self._ledger(), *self._joists(), *self._footings(), *self._beam_shapes()]
         shapes += [*self._posts()]
         lead = f"Plan of the deck, the house above{self._measures()}."
-        notes = (
-            "Limits are those of the deck as it stands: moving one member can move another's.",
-        )
+        notes = (MOVES,) if self.limits.are_told else ()
         return Outline(
             "Plan", described(lead, shapes), tuple(shapes), tuple(self._dimensions()),
             tuple(self._grips()), ASKS, notes,

@@ -21,7 +21,6 @@ SHEETS = ("section", "elevation", "two", "steps", "plan", "ledger", "stairs")
 AS_STATED = ("plan", "ledger", "stairs")
 """Sheets of the deck as it is stated, unknown members dashed: no rule set decides them."""
 UNDECIDED = 3
-FORMS = (".svg", ".png")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,13 +28,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("design", metavar="DESIGN", type=Path, help="the design file (YAML)")
     add_under(parser)
     parser.add_argument(
-        "-o", "--output", metavar="FILE", type=Path, required=True, help="FILE.svg or FILE.png"
+        "-o",
+        "--output",
+        metavar="FILE",
+        type=Path,
+        required=True,
+        help="FILE.svg, FILE.png or FILE.pdf",
     )
     parser.add_argument(
         "--sheet",
         choices=SHEETS,
         help="what to draw (section; two where two rule sets are named); plan, ledger and stairs show "
-        "the deck as stated, elevation the ledger with its fasteners laid out",
+        "the deck as stated, elevation the ledger with its fasteners laid out; a section or an "
+        "elevation whose limits are not known is drawn as stated",
     )
     parser.add_argument("--date", default="", help="the date on the sheet (today)")
     parser.add_argument(
@@ -52,10 +57,11 @@ def run(options: argparse.Namespace) -> int:
     from deckclause.answers.sections import NothingToDraw
     from deckclause.placement.boards import SectionError
     from deckclause.placement.ledger_line import LayoutError
+    from deckclause.report.drawing.rendered import FORMS
 
     path: Path = options.output
     if path.suffix.lower() not in FORMS:
-        raise InputError.single(str(path), "a drawing is FILE.svg or FILE.png")
+        raise InputError.single(str(path), "a drawing is FILE.svg, FILE.png or FILE.pdf")
     refuse_existing(path)
     if not options.under and options.sheet not in AS_STATED:
         raise InputError.single("--under", "name the rule set to draw: --under irc-2015")
@@ -73,8 +79,10 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
+    from deckclause.answers.outlines.views import stated_view
+    from deckclause.answers.section_board import section_board
     from deckclause.answers.section_scene import scene
-    from deckclause.answers.sections import section_drawing
+    from deckclause.answers.sections import NothingToDraw, section_drawing
     from deckclause.placement.layout_answer import layout_of
     from deckclause.placement.place import place
     from deckclause.report.drawing import draw_from_design as source
@@ -82,6 +90,8 @@ def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
     from deckclause.report.drawing.draw_section import draw_section
     from deckclause.report.drawing.draw_steps import draw_steps
     from deckclause.report.drawing.draw_two_sections import draw_two_sections
+    from deckclause.report.drawing.stated_drawings import outline_as_stated, section_as_stated
+    from deckclause.rulesets.names import rule_set_title
 
     if options.sheet in AS_STATED:
         return _as_stated(catalogue, options)
@@ -93,34 +103,32 @@ def _drawing(catalogue: Catalogue, options: argparse.Namespace) -> str:
         return draw_steps(source.step_chart(steps_report(catalogue, options), day))
     design = catalogue.design(options.design)
     name = design.design.name
-    if sheet == "elevation":
-        answer = layout_of(design, rules[0], splices_unknown=options.splices_unknown)
-        return draw_elevation(source.elevation_drawing(name, answer, day))
     words = catalogue.vocabulary
-    scenes = [scene(section_drawing(name, place(design, r), words, day)) for r in rules]
+    try:
+        if sheet == "elevation":
+            answer = layout_of(design, rules[0], splices_unknown=options.splices_unknown)
+            return draw_elevation(source.elevation_drawing(name, answer, day))
+        scenes = [scene(section_drawing(name, place(design, r), words, day)) for r in rules]
+    except NothingToDraw as reason:
+        if sheet == "two":
+            raise
+        why = f"No limit of {rule_set_title(rules[0].ruleset.name)} is drawn: {reason}."
+        print(f"deckclause: drawn as stated. {why}", file=sys.stderr)
+        if sheet == "elevation":
+            return outline_as_stated(stated_view("elevation", design), (why,)).svg
+        board = section_board(design, [rules[0].evaluator], words)
+        return section_as_stated(board, (why,)).svg
     if sheet == "two":
         return draw_two_sections(scenes[0], scenes[1])
     return draw_section(scenes[0])
 
 
 def _as_stated(catalogue: Catalogue, options: argparse.Namespace) -> str:
-    from deckclause.answers.outlines.elevation import elevation_outline
-    from deckclause.answers.outlines.limits import Limits
-    from deckclause.answers.outlines.plan import plan_outline
-    from deckclause.answers.outlines.stairs import stairs_outline
-    from deckclause.answers.sections import NothingToDraw
-    from deckclause.report.drawing.draw_outline import draw_outline
+    from deckclause.answers.outlines.views import stated_view
+    from deckclause.report.drawing.stated_drawings import outline_as_stated
 
-    design = catalogue.design(options.design)
-    sheets = {"plan": plan_outline, "ledger": elevation_outline, "stairs": stairs_outline}
-    outline = sheets[options.sheet](design, Limits(()))
-    if outline is None:
-        raise NothingToDraw(f"the design does not state a deck with {WITHOUT[options.sheet]}")
-    return draw_outline(outline, paper=True).svg
-
-
-WITHOUT = {"plan": "a plan", "ledger": "a ledger", "stairs": "stairs"}
-"""What a deck is without where a sheet of it as stated is not drawn."""
+    view = "elevation" if options.sheet == "ledger" else options.sheet
+    return outline_as_stated(stated_view(view, catalogue.design(options.design))).svg
 
 
 def _counted(sheet: str, count: int) -> None:
@@ -132,10 +140,10 @@ def _counted(sheet: str, count: int) -> None:
 
 def _write(path: Path, svg: str) -> None:
     """Write the drawing to a new file, whole or not at all."""
-    from deckclause.report.drawing.png import NoRendererError, png_of
+    from deckclause.report.drawing.rendered import NoRendererError, drawing_bytes
 
     try:
-        content = png_of(svg) if path.suffix.lower() == ".png" else svg.encode()
+        content = drawing_bytes(svg, path.suffix.lower())
     except NoRendererError as fault:
         raise InputError.single(str(path), str(fault)) from None
     write_new(path, content)

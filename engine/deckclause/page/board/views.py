@@ -4,24 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from deckclause.answers.outlines.elevation import elevation_outline
 from deckclause.answers.outlines.limits import Limits
 from deckclause.answers.outlines.model import Grip, Outline
-from deckclause.answers.outlines.plan import plan_outline
-from deckclause.answers.outlines.stairs import stairs_outline
+from deckclause.answers.outlines.views import NONE, OUTLINES
 from deckclause.compare.comparison import Comparison
 from deckclause.page.board.handles import Held
 from deckclause.page.board.section import section_data
 from deckclause.report.drawing.draw_outline import OutlineSheet, draw_outline
 from deckclause.rulesets.vocabulary import Vocabulary
-
-OUTLINES = {"elevation": elevation_outline, "plan": plan_outline, "stairs": stairs_outline}
-VIEWS = ("section", *OUTLINES)
-"""The drawings of the board, by name."""
-NONE = {
-    "elevation": "No elevation is drawn: the deck does not hang on a ledger, or it is not said.",
-    "stairs": "No stairs are drawn: the deck is stated to have none.",
-}
 
 
 def board_data(comparison: Comparison, vocabulary: Vocabulary, view: str) -> dict[str, Any]:

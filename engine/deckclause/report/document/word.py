@@ -43,7 +43,7 @@ from deckclause.report.document.word_parts import (
     rule_lines,
     shade,
 )
-from deckclause.report.drawing.png import NoRendererError, png_of
+from deckclause.report.drawing.rendered import NoRendererError, png_of
 from deckclause.rulesets.problems import InputError
 
 HOW = "Word needs python-docx: pip install 'deckclause[documents]'"

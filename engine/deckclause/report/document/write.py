@@ -21,7 +21,7 @@ def document_bytes(document: Document, file_format: str) -> bytes:
 
 def lacks_drawings(file_format: str) -> str:
     """Say that a format leaves drawings out here, and what to install; nothing where it has them."""
-    from deckclause.report.drawing.png import can_render
+    from deckclause.report.drawing.rendered import can_render
 
     if file_format != "docx" or can_render():
         return ""

@@ -9,10 +9,11 @@ from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Block, Heading, Paragraph
 from deckclause.report.drawing.elevation_drawings import elevation_blocks
 from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
+from deckclause.report.drawing.stated_drawings import stated_blocks
 
 
 def comparison_drawings(drawn: Drawn) -> Iterator[Block]:
-    """Yield the elevation, the limits of each section, then the sections as sheets, or why there is none.
+    """Yield elevation, plan, stairs and each section's limits, then the sections as sheets, or why none.
 
     The sheets lie on their sides and stand last.
     """
@@ -26,6 +27,7 @@ def comparison_drawings(drawn: Drawn) -> Iterator[Block]:
         yield sheet_cautions(sections.scenes)
     if sections.missing:
         yield Paragraph(" ".join(sections.missing), "note")
+    yield from stated_blocks(drawn.stated)
     count = len(sections.scenes)
     for number, shown in enumerate(sections.scenes, 1):
         yield section_sheet(shown, PaperSheet(f"S-{number} of {count}"))

@@ -25,12 +25,13 @@ Anchor = Literal["start", "middle", "end"]
 
 
 def hatches() -> Node:
-    """Return the hatches every drawing may use: closed, shut (denser), open, ground."""
+    """Return every drawing's hatches, one meaning each: closed, shut (denser), open, ground, support."""
     return element(
         "defs",
         _hatch("hatch-closed", 6, 45, 1.1),
         _hatch("hatch-shut", 4, -45, 1.4),
         _hatch("hatch-ground", 9, 45, 0.6),
+        _hatch("hatch-support", 5, 0, 0.7),
         element(
             "pattern",
             element("rect", width=8, height=8, fill=OPEN),
@@ -162,6 +163,21 @@ def paragraph(
     lines = wrapped(words, width, size)
     drawn = [lettering(x, y + i * pitch, text, size) for i, text in enumerate(lines)]
     return drawn, y + len(lines) * pitch
+
+
+NO_APPROVAL = "Not an engineered design and not an approval."
+
+
+def on_paper(
+    width: float, height: float, words: Iterable[str]
+) -> tuple[Node, tuple[Node, ...], float]:
+    """Return a white ground, words under a drawing with the caution last, and the height of both."""
+    parts: list[Node] = []
+    for text in (*words, NO_APPROVAL):
+        written, height = paragraph(12, height + 6, text, width - 24, 11)
+        parts += written
+    height += 6
+    return rect(0, 0, width, height, PAPER, 0), tuple(parts), height
 
 
 def heading(x: float, y: float, words: str, width: float) -> Node:

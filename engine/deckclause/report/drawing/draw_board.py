@@ -5,6 +5,7 @@ Beside it the page puts what may be moved and how far; where everything stands i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -20,7 +21,7 @@ from deckclause.answers.section_scene import (
     Scene,
 )
 from deckclause.placement.constraints import exact_length_text
-from deckclause.report.drawing.drafting import hatches
+from deckclause.report.drawing.drafting import hatches, on_paper
 from deckclause.report.drawing.section_boards import JOIST_RUN, boards
 from deckclause.report.drawing.section_frame import (
     GAP,
@@ -34,7 +35,7 @@ from deckclause.report.drawing.section_frame import (
     frame_of,
     width,
 )
-from deckclause.report.drawing.svg import document, render
+from deckclause.report.drawing.svg import Node, document, render
 
 Box = tuple[str, float, float, float, float]
 """(member, left, top, width, height) in units of the drawing."""
@@ -42,6 +43,8 @@ EDGE = 12.0
 LEAST_TYPE = 13.5
 """Read without leaning towards the screen."""
 SHEET = EDGE + SECTION + 8
+PAPER_WIDE = 640.0
+"""Of a sheet with words under the section."""
 WALL = "wall"
 """What is asked where the sheathing is drawn."""
 
@@ -66,20 +69,25 @@ class BoardSheet:
     members: tuple[Box, ...]
 
 
-def draw_board(board: SectionBoard) -> BoardSheet:
-    """Draw the section for the board."""
+def draw_board(board: SectionBoard, *, notes: Sequence[str] | None = None) -> BoardSheet:
+    """Draw the section for the board; with `notes`, on paper with its words and them under it."""
     shown = board.scene
     frame = frame_of(shown, EDGE - LABEL - LANES - GAUGE - GAP, -20, LEAST_TYPE)
     height = frame.bottom + 18
     face = frame.ledger(shown.drawing.sheathing) + width(THICKNESS)
     words = board_words(board)
-    drawn = document(
-        SHEET, height, shown.drawing.block.title, words, hatches(), boards(shown, frame, {})
-    )
+    wide = SHEET
+    under: tuple[Node, ...] = ()
+    if notes is not None:
+        wide = PAPER_WIDE
+        ground, told, height = on_paper(wide, height, (words, *notes))
+        under = (ground, *told)
+    drawing = boards(shown, frame, {})
+    drawn = document(wide, height, shown.drawing.block.title, words, hatches(), *under, drawing)
     return BoardSheet(
         render(drawn),
         words,
-        SHEET,
+        wide,
         height,
         frame.y(Fraction(0)),
         PER_INCH,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,7 +15,7 @@ from deckclause.report.drawing.drafting import (
     dimension_down,
     hatches,
     lettering,
-    paragraph,
+    on_paper,
     rect,
 )
 from deckclause.report.drawing.svg import Node, document, element, render
@@ -59,24 +60,18 @@ class OutlineSheet:
         return self.top + float(inches) * self.per_inch
 
 
-def draw_outline(outline: Outline, *, paper: bool = False) -> OutlineSheet:
-    """Draw an outline; on `paper` it stands on a white ground with its words under it."""
+def draw_outline(outline: Outline, *, notes: Sequence[str] | None = None) -> OutlineSheet:
+    """Draw an outline; with `notes`, on paper: a white ground, its words and them under it."""
     at = _scaled(outline)
     parts: list[Node] = [_shape(shape, at) for shape in outline.shapes]
     parts += [node for shape in outline.shapes if (node := _label(shape, at)) is not None]
     parts += [_dimension(item, at) for item in outline.dimensions]
     parts += _asked(outline, at)
     height = at.height
-    if paper:
-        for words in (
-            outline.words,
-            *outline.notes,
-            "Not an engineered design and not an approval.",
-        ):
-            written, height = paragraph(12, height + 4, words, at.width - 24, 11)
-            parts += written
-        height += 6
-        parts.insert(0, rect(0, 0, at.width, height, PAPER, 0))
+    if notes is not None:
+        words = (outline.words, *outline.notes, *notes)
+        ground, written, height = on_paper(at.width, height, words)
+        parts = [ground, *parts, *written]
     svg = render(document(at.width, height, outline.title, outline.words, hatches(), *parts))
     return OutlineSheet(svg, at.width, height, at.per_inch, at.left, at.top, _boxes(outline, at))
 

@@ -9,6 +9,9 @@ from deckclause.answers.section_scene import Scene
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.sums import conflict_text, extreme_text
 from deckclause.report.drawing.drafting import (
+    INK,
+    PAPER,
+    WOOD,
     key,
     lettering,
     line,
@@ -58,7 +61,7 @@ def draw_section(shown: Scene, *, listed: bool = True) -> str:
         "Section through ledger and band joist",
         panel(shown, frame, numbers),
         legend(frame.left, frame.bottom + 22),
-        scale_bar(frame.section + 150, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
+        scale_bar(frame.section + 420, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
         *beside,
         width=wide,
         foot=foot,
@@ -176,16 +179,20 @@ def worked_out(shown: Scene) -> list[str]:
 def legend(left: float, top: float, size: float = 9) -> Node:
     """Return what the hatches mean."""
     entries = (
-        (
-            "url(#hatch-closed)",
-            "closed by this board's limits; in the section: closed to both rows",
-        ),
+        ("url(#hatch-closed)", "closed; in the section: to both rows"),
         ("url(#dots-open)", "open on this board taken alone"),
-        ("#1b2733", "bar: open on both boards at this drop"),
+        (WOOD, "in the section: open to a row"),
+        (INK, "bar: open on both boards"),
+        ("url(#hatch-support)", "support, as stated"),
+        ("dashed", "dashed, ?: nobody stated it"),
     )
     parts: list[Node] = []
+    rows = (len(entries) + 1) // 2
     for index, (fill, words) in enumerate(entries):
-        y = top + index * (size + 5)
-        parts.append(rect(left, y - 8, 22, 10, fill, 0.8))
-        parts.append(lettering(left + 28, y, words, size))
+        x, y = left + (index // rows) * (36 + 21 * size), top + (index % rows) * (size + 5)
+        dashed = fill == "dashed"
+        parts.append(
+            rect(x, y - 8, 22, 10, PAPER if dashed else fill, 0.8, "4 3" if dashed else None)
+        )
+        parts.append(lettering(x + 28, y, words, size))
     return stack(parts)

@@ -11,7 +11,6 @@ from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.steps import Range, StepRow
 from deckclause.report.drawing.drafting import (
     INK,
-    OPEN,
     PAPER,
     lettering,
     line,
@@ -48,7 +47,7 @@ def draw_steps(chart: StepChart) -> str:
     ledgers = list(dict.fromkeys(r.ledger_size for r in chart.rows))
     bands = list(dict.fromkeys(r.band_joist_size for r in chart.rows))
     joists = list(dict.fromkeys(r.joist_size for r in chart.rows))
-    height = LINE * (len(joists) + 1) + 10
+    height = LINE * (len(joists) + 1) + 26
     width = max(900.0, 2 * MARGIN + SIDE + CELL * len(bands))
     parts = _heads(ledgers, bands, height)
     for i, ledger in enumerate(ledgers):
@@ -109,6 +108,7 @@ def _cell(chart: StepChart, rows: Sequence[StepRow], x: float, y: float, height:
         parts.append(lettering(x + 8, y + 15, _drop_text(rows), 9))
         for index, row in enumerate(rows):
             parts.append(_bar(chart, row, x, y + LINE * (index + 1)))
+        parts += _axis(chart, x + 66, y + LINE * (len(rows) + 1))
     parts.append(rect(x, y, CELL, height, "none", 1.2))
     return stack(parts)
 
@@ -145,7 +145,7 @@ def _bar(chart: StepChart, row: StepRow, x: float, y: float) -> Node:
     a, b = start + float(low) * scale, start + float(max(greatest, Fraction(0))) * scale
     parts.append(line(start, y + 15, start + BAR, y + 15, 0.5))
     if greatest >= 0:
-        parts.append(rect(a, y + 5, max(b - a, 1.5), 10, OPEN, 1))
+        parts.append(rect(a, y + 5, max(b - a, 1.5), 10, "url(#dots-open)", 1))
     mark = "●" if chart.wanted is not None and _allows(chart, row) else ""
     words = f"{_signed(greatest)} {mark}".rstrip()
     parts.append(lettering(start + BAR + 6, y + 13, words, 9, bold=bool(mark)))
@@ -153,6 +153,16 @@ def _bar(chart: StepChart, row: StepRow, x: float, y: float) -> Node:
         at = start + float(chart.wanted) * scale
         parts.append(line(at, y + 2, at, y + 18, 1.2, "2 1", INK))
     return stack(parts)
+
+
+def _axis(chart: StepChart, start: float, y: float) -> list[Node]:
+    """Write the figures the bars are measured by: nothing, and the widest of the chart."""
+    widest = _widest(chart)
+    ticks = ((start, "0"), (start + BAR, exact_length_text(widest)))
+    parts = [line(start, y, start + BAR, y, 0.8)]
+    for at, words in ticks:
+        parts += [line(at, y - 3, at, y + 3, 0.8), lettering(at, y + 13, words, 9, "middle")]
+    return parts
 
 
 def _signed(length: Fraction) -> str:
@@ -189,7 +199,8 @@ def _widest(chart: StepChart) -> Fraction:
 
 def _notes(chart: StepChart, top: float, width: float) -> tuple[Node, float]:
     said = [
-        "Bar: from the least to the greatest, over every permitted drop of the ledger. "
+        "Bar: from the least to the greatest, over every permitted drop of the ledger, on the scale "
+        "under it; no bar where the deck would stand above the floor. "
         "Hatched: the two boards leave no place for both rows, or the size is excluded."
     ]
     if not _told(chart):

@@ -50,7 +50,7 @@ def draw_two_sections(one: Scene, two: Scene) -> str:
         parts.append(panel(shown, frame, numbers))  # type: ignore[arg-type]
     low = max(frame.bottom for frame in frames) + 24
     parts.append(legend(MARGIN, low))
-    parts.append(scale_bar(frames[0].section + 150, low - 6, PER_INCH, (0, 1, 2, 4)))
+    parts.append(scale_bar(frames[0].section + 420, low - 6, PER_INCH, (0, 1, 2, 4)))
     middle = MARGIN + PANEL_WIDTH + BETWEEN / 2
     parts.append(line(middle, 50, middle, low - 10, 0.8, "8 4"))
     names = (left.block.rule_set, right.block.rule_set)

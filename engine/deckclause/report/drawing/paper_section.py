@@ -83,7 +83,7 @@ def _sheet(shown: Scene, paper: PaperSheet, per: int, said: str) -> tuple[str, f
 
 
 def _bar(frame: Frame, wide: float, least: float) -> Node:
-    return scale_bar(wide - 300, frame.bottom + 14, PER_INCH, (0, 1, 2, 4), least)
+    return scale_bar(wide - 260, frame.bottom + 14, PER_INCH, (0, 1, 2, 4), least)
 
 
 def _title_block(

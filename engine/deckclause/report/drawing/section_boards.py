@@ -15,16 +15,12 @@ from deckclause.answers.section_scene import (
     SHEATHING,
     SILL,
     UPPER,
+    Deciding,
     Scene,
+    deciding,
+    heights,
 )
-from deckclause.placement.boards import (
-    BAND_BOTTOM,
-    BAND_TOP,
-    LEDGER_BOTTOM,
-    LEDGER_TOP,
-    LOWER_ROW,
-    UPPER_ROW,
-)
+from deckclause.placement.boards import BAND_BOTTOM, BAND_TOP, LOWER_ROW, UPPER_ROW
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.report.drawing.drafting import (
     FAINT,
@@ -57,6 +53,7 @@ def boards(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node:
             _two_boards(scene, frame),
             _open_bars(scene, frame),
             asked_for(scene, frame),
+            _decides(scene, frame, numbers),
             _rows(scene, frame, numbers),
             _joist_name(scene, frame),
             _drop(scene, frame),
@@ -85,7 +82,7 @@ def _house(scene: Scene, frame: Frame) -> Node:
     ]
     sill = width(Fraction(11, 2))
     low = frame.y(depth)
-    fill = PAPER if SILL in scene.drawing.guessed else "url(#hatch-ground)"
+    fill = PAPER if SILL in scene.drawing.guessed else "url(#hatch-support)"
     parts.append(rect(out - sill, low, sill, width(THICKNESS), fill, 0.8, _dashes(scene, SILL)))
     words = _asked(scene, SILL, SILL)
     parts.append(lettering(out - sill / 2, low + 24, words, frame.type(9), "middle", halo=True))
@@ -134,7 +131,7 @@ def _deck(scene: Scene, frame: Frame) -> Node:
         board = width(Fraction(11, 2))
         at = ledger + 3
         while at < end:
-            parts.append(rect(at, surface, min(board, end - at), y1 - surface, WOOD, 0.8))
+            parts.append(rect(at, surface, min(board, end - at), y1 - surface, PAPER, 0.8))
             at += board + 3
         words = f"decking {exact_length_text(section.decking or 0)}"
         parts.append(lettering(face + 6, surface - 4, words, frame.type(9)))
@@ -168,9 +165,9 @@ def _two_boards(scene: Scene, frame: Frame) -> Node:
         (LEDGER, ledger, scene.drop, section.ledger_depth),
     ):
         thick = width(THICKNESS)
-        sure = _boards_stated(scene)
-        parts.append(rect(x, frame.y(top), thick, width(depth), WOOD if sure else PAPER, 0))
-        for start, end in _closed(scene, top, top + depth) if _places_told(scene) else ():
+        told = _places_told(scene)
+        parts.append(rect(x, frame.y(top), thick, width(depth), WOOD if told else PAPER, 0))
+        for start, end in _closed(scene, top, top + depth) if told else ():
             y1, y2 = frame.y(start), frame.y(end)
             parts.append(rect(x, y1, thick, y2 - y1, "url(#hatch-closed)", 0.4))
         parts.append(rect(x, frame.y(top), thick, width(depth), "none", 2, _dashes(scene, member)))
@@ -222,20 +219,18 @@ def _open_bars(scene: Scene, frame: Frame) -> Node:
 
 
 def _rows(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node | None:
-    """Draw the two rows through both boards, dashed where they break a limit or one is open."""
+    """Draw the two rows through both boards, dashed and asked where nobody stated them."""
     if scene.rows is None:
         return None
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     heights = [frame.y(scene.drop + depth) for depth in scene.rows]
     parts: list[Node] = []
     stated = not {UPPER, LOWER} & scene.drawing.guessed
-    kept = scene.complies and not scene.drawing.limits_open
-    sure = stated and (kept or bool(scene.drawing.proposed))
     for y, word in zip(heights, (UPPER, LOWER), strict=True):
         kind = scene.drawing.fasteners
-        parts.append(_fastener(y, frame.band, face, None if sure else "4 3", kind))
+        parts.append(_fastener(y, frame.band, face, None if stated else "4 3", kind))
         told = word.removesuffix(" row") if frame.least_type else word
-        words = told if sure else f"{told}?"
+        words = told if stated else f"{told} ?"
         parts.append(lettering(face + 14, y + 3.5, words, frame.type(9), halo=True))
     if not stated and not _boards_stated(scene):
         return stack(parts)
@@ -270,11 +265,11 @@ def asked_for(scene: Scene, frame: Frame) -> Node | None:
     if not scene.drawing.proposed or scene.rows is None:
         return None
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
-    heights = _heights(scene)
+    at = heights(scene)
     spans = [
-        (heights[item.start], heights[item.end])
+        (at[item.start], at[item.end])
         for item in scene.drawing.proposed
-        if item.start in heights and item.end in heights
+        if item.start in at and item.end in at
     ]
     places = spread([frame.y((a + b) / 2) for a, b in spans], 24, frame.top, frame.bottom)
     parts: list[Node] = []
@@ -289,18 +284,39 @@ def asked_for(scene: Scene, frame: Frame) -> Node | None:
     return stack(parts)
 
 
-def _heights(scene: Scene) -> dict[str, Fraction]:
-    """Return where each datum of the section stands below the band joist's top."""
-    section = scene.drawing.section
-    upper, lower = scene.rows or (Fraction(0), Fraction(0))
-    return {
-        BAND_TOP: Fraction(0),
-        BAND_BOTTOM: section.band_joist_depth,
-        LEDGER_TOP: scene.drop,
-        LEDGER_BOTTOM: scene.drop + section.ledger_depth,
-        UPPER_ROW: scene.drop + upper,
-        LOWER_ROW: scene.drop + lower,
-    }
+def _decides(scene: Scene, frame: Frame, numbers: Mapping[Distance, int]) -> Node | None:
+    """Dimension what decides: each limit broken, else the one with the least to spare, by its number."""
+    found = () if scene.drawing.proposed or not numbers else deciding(scene)
+    if not found:
+        return None
+    at = heights(scene)
+    spans = [(at[one.limit.start], at[one.limit.end]) for one in found]
+    places = spread([frame.y((a + b) / 2) for a, b in spans], 34, frame.top, frame.bottom)
+    return stack(
+        _decision(one, scene, frame, place, numbers.get(one.limit))
+        for one, place in zip(found, places, strict=True)
+    )
+
+
+def _decision(one: Deciding, scene: Scene, frame: Frame, place: float, number: int | None) -> Node:
+    at = heights(scene)
+    face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
+    y1, y2 = frame.y(at[one.limit.start]), frame.y(at[one.limit.end])
+    x = face + JOIST_RUN + 8
+    if scene.deck_surface is not None and min(y1, y2) < frame.y(scene.deck_surface):
+        x += 16  # beside the step down's own dimension
+    parts = [dimension_down(x, y1, y2, face + 8), line(x, y1, x, y2, 2)]
+    for datum, y in ((one.limit.start, y1), (one.limit.end, y2)):
+        if datum in (BAND_TOP, BAND_BOTTOM):
+            parts.append(line(frame.band_outside, y, face + 8, y, 0.5, "2 2"))
+    size, small = frame.type(10), frame.type(8)
+    words = exact_length_text(one.value)
+    parts.append(lettering(x + 6, place - 2, words, size, bold=True, halo=True))
+    told = "decides" if one.kept else "fails"
+    parts.append(lettering(x + 10 + 1.6 * small, place + 3 + small, told, small, halo=True))
+    if number is not None:
+        parts.append(key(x + 6 + 0.8 * small, place + 3 + 0.65 * small, number, small))
+    return stack(parts)
 
 
 def _drop(scene: Scene, frame: Frame) -> Node | None:

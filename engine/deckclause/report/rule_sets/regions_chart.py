@@ -1,21 +1,42 @@
-"""A chart of where rule sets part, over two measures, as SVG. Needs matplotlib (the chart extra)."""
+"""A chart of where rule sets part, over two measures, in the hand of every other drawing.
+
+Each way of parting has a number, a pattern and its line in the list under the panels.
+"""
 
 from __future__ import annotations
 
-import io
 from fractions import Fraction
-from typing import Any
 
 from deckclause.compare.regions import Region, Regions
 from deckclause.evaluate.regions.space import Range, Space
 from deckclause.evaluate.regions.words import RegionWords
-from deckclause.evaluate.words import fact_text, name_text
+from deckclause.evaluate.words import fact_text
 from deckclause.quantities import LENGTH
+from deckclause.report.drawing.drafting import (
+    INK,
+    PAPER,
+    heading,
+    key,
+    lettering,
+    line,
+    on_paper,
+    paragraph,
+    rect,
+)
+from deckclause.report.drawing.svg import Node, document, element, render
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 
 MOST_PANELS = 12
-SHADES = ("#9ecae1", "#fdae6b", "#a1d99b", "#bcbddc", "#fdd0a2", "#c7e9c0", "#dadaeb", "#c6dbef")
+WIDE, HIGH, LEFT, EDGE = 620.0, 240.0, 96.0, 16.0
+"""A panel, the room for its figures on the left, and the sheet's edge."""
+LETTERS = 11.0
+PATTERNS: tuple[tuple[float, int, float], ...] = (
+    (7, 45, 0.7), (7, -45, 0.7), (7, 0, 0.7), (7, 90, 0.7),
+    (4, 45, 0.7), (4, -45, 0.7), (4, 0, 0.7), (4, 90, 0.7), (11, 45, 1.6), (11, -45, 1.6),
+)  # fmt: skip
+"""Hatches by pitch, angle and weight, no two alike; past the last the numbers alone tell apart."""
 
 
 def regions_chart(
@@ -65,36 +86,54 @@ def _draw(
     *,
     si: bool,
 ) -> str:
-    try:
-        import matplotlib as mpl
-    except ImportError:
-        raise InputError.single(
-            "--chart", "needs matplotlib; install deckclause with its chart extra"
-        ) from None
-    mpl.use("svg")
-    mpl.rcParams["svg.hashsalt"] = "deckclause"
-    from matplotlib.figure import Figure
-
-    count = max(len(panels), 1)
-    figure = Figure(figsize=(9, 4.2 * count), layout="constrained")
-    axes = figure.subplots(count, squeeze=False)[:, 0]
     words = RegionWords(vocabulary, si=si)
-    shades: dict[str, str] = {}
-    for axis, (title, members) in zip(axes, panels.items() or {"": []}.items(), strict=True):
+    numbers: dict[str, int] = {}
+    wide = 2 * EDGE + LEFT + WIDE
+    names = " and ".join(rule_set_title(name) for name in regions.names)
+    title = f"{vocabulary.topics[regions.topic].title}: where {names} part"
+    parts: list[Node] = [heading(EDGE, EDGE + 14, title, wide - 2 * EDGE)]
+    low = EDGE + 40
+    for said, members in (panels or {"": []}).items():
+        written, low = paragraph(EDGE, low, said, wide - 2 * EDGE, LETTERS)
+        low += 18
         ends = [_far(members, name) for name in (across, up)]
+        parts += [*written, rect(EDGE + LEFT, low, WIDE, HIGH, PAPER, 1.2)]
         for region in members:
-            text = "\n".join(
-                f"{n}:\n{words.asked(a)}"
-                for n, a in zip(regions.names, region.answer.asked, strict=True)
+            asked = "; ".join(
+                f"{rule_set_title(name)}: {words.asked(answer)}"
+                for name, answer in zip(regions.names, region.answer.asked, strict=True)
             )
-            shade = shades.setdefault(text, SHADES[len(shades) % len(SHADES)])
-            _box(axis, region.space, (across, up), ends, text, shade)
-        _frame(axis, vocabulary, (across, up), ends, title)
-    topic = vocabulary.topics[regions.topic].title
-    figure.suptitle(f"{topic}: where {', '.join(regions.names)} part (blank: they agree)")
-    stream = io.StringIO()
-    figure.savefig(stream, format="svg", metadata={"Date": None})
-    return stream.getvalue()
+            number = numbers.setdefault(asked, len(numbers) + 1)
+            parts.append(_box(region.space, (across, up), ends, number, low))
+        parts += _frame(vocabulary, (across, up), ends, low, si=si)
+        low += HIGH + 58
+    for asked, number in numbers.items():
+        parts += [rect(EDGE, low - 9, 26, 12, _fill(number), 0.8), key(EDGE + 40, low - 3, number)]
+        written, low = paragraph(EDGE + 56, low, asked, wide - 2 * EDGE - 56, LETTERS)
+        parts += written
+        low += 4
+    told = ("Where nothing is hatched they agree.",)
+    ground, under, high = on_paper(wide, low, told)
+    defs = element("defs", *(_pattern(number) for number in numbers.values()))
+    return render(document(wide, high, title, " ".join(told), defs, ground, *parts, *under))
+
+
+def _pattern(number: int) -> Node:
+    pitch, angle, weight = PATTERNS[(number - 1) % len(PATTERNS)]
+    return element(
+        "pattern",
+        element("rect", width=pitch, height=pitch, fill=PAPER),
+        element("line", x1=0, y1=0, x2=0, y2=pitch, stroke=INK, stroke_width=weight),
+        id=f"part-{number}",
+        width=pitch,
+        height=pitch,
+        patternUnits="userSpaceOnUse",
+        patternTransform=f"rotate({angle})",
+    )
+
+
+def _fill(number: int) -> str:
+    return f"url(#part-{number})"
 
 
 def _limits(space: Space, name: str) -> Range:
@@ -113,45 +152,42 @@ def _far(members: list[Region], name: str) -> Fraction:
 
 
 def _box(
-    axis: Any, space: Space, names: tuple[str, str], ends: list[Fraction], text: str, shade: str
-) -> None:
-    from matplotlib.patches import Rectangle
-
+    space: Space, names: tuple[str, str], ends: list[Fraction], number: int, top: float
+) -> Node:
     sides = []
-    for name, end in zip(names, ends, strict=True):
+    for name, end, room in zip(names, ends, (WIDE, HIGH), strict=True):
         limits = _limits(space, name)
         low = limits.low if limits.low is not None else Fraction(0)
         high = limits.high if limits.high is not None else end
-        sides.append((float(low), float(high)))
-    (left, right), (bottom, top) = sides
-    box = Rectangle(
-        (left, bottom),
-        right - left,
-        top - bottom,
-        facecolor=shade,
-        edgecolor="black",
-        linewidth=0.6,
-    )
-    axis.add_patch(box)
-    axis.text((left + right) / 2, (bottom + top) / 2, text, ha="center", va="center", fontsize=4.5)
+        sides.append((float(low / end) * room, float(high / end) * room))
+    (left, right), (bottom, upper) = sides
+    x, y = EDGE + LEFT + left, top + HIGH - upper
+    box = rect(x, y, right - left, upper - bottom, _fill(number), 0.8)
+    return element("g", box, key(x + (right - left) / 2, y + (upper - bottom) / 2, number, 9))
 
 
 def _frame(
-    axis: Any, vocabulary: Vocabulary, names: tuple[str, str], ends: list[Fraction], title: str
-) -> None:
-    axis.set_title(title, fontsize=7, wrap=True)
-    for name, end, which in zip(names, ends, "xy", strict=True):
-        definition = vocabulary.quantities[name]
-        getattr(axis, f"set_{which}lim")(0, float(end))
-        ticks = _ticks(end, definition)
-        getattr(axis, f"set_{which}ticks")(
-            [float(t) for t in ticks], [fact_text(t, definition) for t in ticks], fontsize=6
-        )
-        getattr(axis, f"set_{which}label")(name_text(name), fontsize=8)
+    vocabulary: Vocabulary, names: tuple[str, str], ends: list[Fraction], top: float, *, si: bool
+) -> list[Node]:
+    """Draw both axes with their figures and what they measure."""
+    left, foot = EDGE + LEFT, top + HIGH
+    across, up = (vocabulary.quantities[name] for name in names)
+    parts: list[Node] = []
+    for tick in _ticks(ends[0], across):
+        x = left + float(tick / ends[0]) * WIDE
+        parts.append(line(x, foot, x, foot + 4, 0.8))
+        parts.append(lettering(x, foot + 17, fact_text(tick, across, si=si), LETTERS, "middle"))
+    for tick in _ticks(ends[1], up):
+        y = foot - float(tick / ends[1]) * HIGH
+        parts.append(line(left - 4, y, left, y, 0.8))
+        parts.append(lettering(left - 8, y + 4, fact_text(tick, up, si=si), LETTERS, "end"))
+    parts.append(lettering(left + WIDE / 2, foot + 34, across.called, LETTERS, "middle", bold=True))
+    parts.append(lettering(EDGE, top - 5, up.called, LETTERS, bold=True))
+    return parts
 
 
 def _ticks(end: Fraction, definition: QuantityDefinition) -> list[Fraction]:
-    """Return about eight round values from 0 to the end, in the quantity's own unit."""
+    """Return some round values from 0 to the end, in the quantity's own unit."""
     unit = (
         Fraction(12) if definition.dimension == LENGTH and definition.unit == "ft" else Fraction(1)
     )
