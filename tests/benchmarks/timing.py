@@ -8,6 +8,9 @@ import subprocess
 from collections.abc import Callable, Sequence
 from time import process_time
 
+ANSWERED = (0, 1, 3)
+"""Exit statuses of a command that gave its answer, good or bad."""
+
 
 def best_of(runs: int, work: Callable[[], object]) -> float:
     """Return the least processor time of some runs (seconds)."""
@@ -28,13 +31,15 @@ def best_command(runs: int, command: Sequence[str]) -> float:
     times = []
     for _ in range(runs):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        subprocess.run(
+        done = subprocess.run(
             command,
             check=False,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
             env=keeping,
         )
+        if done.returncode not in ANSWERED:
+            raise RuntimeError(f"{command} ended with {done.returncode}: nothing to time")
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         times.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
     return min(times)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from support.regenerate import HOW
-from support.shown_output import ROOT, WIDTH, blocks, pages, prompt, shown
+from support.shown_output import ROOT, WIDTH, blocks, output_of, pages, prompt, shown
 
 SHOWN = [(page, command, shown) for page in pages() for command, shown in blocks(page)]
 
@@ -36,3 +36,8 @@ def test_every_link_of_the_pages_leads_somewhere() -> None:
     for page in pages():
         for target in re.findall(r"\]\(([^)#:]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.relative_to(ROOT)}: {target}"
+
+
+def test_a_command_that_gives_no_answer_is_never_shown_as_output() -> None:
+    with pytest.raises(SystemExit, match="ended with 2"):
+        output_of("deckclause rules show irc-1066")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from math import hypot
 from pathlib import Path
 
 import pytest
@@ -223,13 +224,33 @@ def test_a_handout_is_one_page_with_two_drawings(papers: Path, name: str) -> Non
     pypdf = pytest.importorskip("pypdf")
     (page,) = pypdf.PdfReader(str(papers / f"{name}-handout.pdf")).pages
     words = " ".join(page.extract_text().split())
-    assert "Section through ledger and band joist" in words
+    assert "Where the ledger's fasteners may go on one deck" in words
     assert "Guard, stair and footing, not to scale" in words
     assert "Not an engineered design and not an approval" in words
     if name == "utah-2021":  # Utah Code 15A-3-202(26): 8 in and 9 in
         assert "riser at most 8 in" in words
         assert "tread at least 9 in" in words
         assert "Check with the office" in words
+
+
+@pytest.mark.parametrize("name", ["quillmere-county-2018", "utah-2021"])
+def test_no_lettering_of_a_handout_is_under_eight_points(papers: Path, name: str) -> None:
+    """Measured in the PDF itself: each piece of text by its font's size and the matrices it stands in."""
+    pypdf = pytest.importorskip("pypdf")
+    (page,) = pypdf.PdfReader(str(papers / f"{name}-handout.pdf")).pages
+    sizes: dict[str, float] = {}
+
+    def visit(text: str, around: list[float], own: list[float], _font: object, size: float) -> None:
+        if text.strip():
+            up = hypot(
+                own[1] * around[0] + own[3] * around[2], own[1] * around[1] + own[3] * around[3]
+            )
+            sizes[text.strip()] = min(size * up, sizes.get(text.strip(), 100))
+
+    page.extract_text(visitor_text=visit)
+    drawn = [text for text in sizes if text in ("floor joist", "sill or plate", "ground", "upper")]
+    assert len(drawn) >= 3, sizes
+    assert {t: s for t, s in sizes.items() if s < 7.99} == {}
 
 
 def test_nothing_is_overwritten(papers: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -18,6 +18,8 @@ ROOT = Path(__file__).resolve().parents[2]
 BLOCK = re.compile(
     r"(<!-- output: (?P<command>.+?) -->\n```text\n)(?P<shown>.*?)(```\n<!-- end -->)", re.DOTALL
 )
+ANSWERED = (0, 1, 3)
+"""Exit statuses of a command that gave its answer, whatever the deck comes to."""
 WIDTH = 88
 """Columns of shown output: what a block of the site has room for."""
 
@@ -34,7 +36,10 @@ def blocks(page: Path) -> Iterator[tuple[str, str]]:
 
 
 def output_of(command: str) -> str:
-    """Run a `deckclause` command in the checkout and return what it prints."""
+    """Run a `deckclause` command in the checkout and return what it prints.
+
+    Raises SystemExit where it gave no answer: a fault of the rules is never shown as output.
+    """
     from deckclause.cli.main import run
 
     words = shlex.split(command)
@@ -45,13 +50,15 @@ def output_of(command: str) -> str:
     os.environ["COLUMNS"] = str(WIDTH)
     try:
         with contextlib.redirect_stdout(stream):
-            run(words[1:])
+            status = run(words[1:])
     finally:
         os.chdir(before)
         if width is None:
             del os.environ["COLUMNS"]
         else:
             os.environ["COLUMNS"] = width
+    if status not in ANSWERED:
+        raise SystemExit(f"{command} ended with {status}; nothing is written of it")
     return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"
 
 

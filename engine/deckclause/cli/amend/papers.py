@@ -27,8 +27,6 @@ if TYPE_CHECKING:
 LEDGER_EXAMPLE, WHOLE_EXAMPLE = "complies-everywhere.yaml", "whole-deck-12x16.yaml"
 """The decks the handout draws where none is named: a ledger that complies, a deck with all parts."""
 FORMATS = ("docx", "pdf", "html")
-SECTION_SHARE, FIGURES_SHARE = 0.6, 0.4
-"""Of the room the handout's page has for drawings."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -120,37 +118,36 @@ def _section(
     design: PreparedDesign, evaluator: Evaluator, vocabulary: Vocabulary
 ) -> Iterator[HandoutDrawing]:
     from deckclause.answers.sections import sections_answer
-    from deckclause.report.drawing.draw_section import draw_section, numbered
+    from deckclause.report.drawing.draw_section import numbered
+    from deckclause.report.drawing.handout_drawings import HATCHES, section_across
     from deckclause.report.ordinance.handout import HandoutDrawing
 
     name = design.design.name
     for scene in sections_answer(design, [evaluator], vocabulary).scenes[:1]:
         limits = tuple(
-            f"{number}: {item.bounds_text()}, {item.label} ({item.cites or 'no section cited'}; "
+            f"{number}: {item.bounds_text()}, {item.label} ({item.cites or 'no section cited'}, "
             f"{item.standing or 'standing not stated'})"
             for item, number in numbered(scene.drawing.clauses).items()
         )
-        caption = f"Where the ledger's fasteners may go on one deck ({name}); other boards differ."
-        yield HandoutDrawing(draw_section(scene, listed=False), caption, SECTION_SHARE, limits)
+        caption = f"Where the ledger's fasteners may go on one deck ({name}); other boards differ. {HATCHES}"
+        yield HandoutDrawing(section_across(scene), caption, limits)
 
 
 def _figures(
     design: PreparedDesign, evaluator: Evaluator, vocabulary: Vocabulary
 ) -> HandoutDrawing:
     from deckclause.answers.key_figures import key_figures
-    from deckclause.answers.place_and_day import place_and_day
-    from deckclause.answers.sheet import TitleBlock
     from deckclause.evaluate.findings import evaluate
-    from deckclause.report.drawing.draw_key_figures import draw_key_figures
+    from deckclause.report.drawing.handout_drawings import figures_across
     from deckclause.report.ordinance.handout import HandoutDrawing
     from deckclause.rulesets.names import rule_set_titles
 
-    names = [evaluator.ruleset.name]
-    place, day = place_and_day(names)
-    block = TitleBlock(design.design.name, place, rule_set_titles(names), day)
     figures = key_figures(evaluate(design, evaluator, vocabulary), vocabulary)
-    caption = f"As asked of one deck ({design.design.name}). * from memory: read the code."
-    return HandoutDrawing(draw_key_figures(block, figures), caption, FIGURES_SHARE)
+    caption = (
+        f"Guard, stair and footing, not to scale, as asked of one deck ({design.design.name})."
+    )
+    drawn = figures_across(rule_set_titles([evaluator.ruleset.name]), figures)
+    return HandoutDrawing(drawn, caption)
 
 
 def _tell_empty(told: Ordinance) -> int:

@@ -36,25 +36,19 @@ from deckclause.report.drawing.title_block import MARGIN, scale_bar, sheet
 KEY_WIDTH = 356.0
 
 
-def draw_section(shown: Scene, *, listed: bool = True) -> str:
-    """Return the section sheet as SVG text; without its list of limits where not `listed`.
+def draw_section(shown: Scene) -> str:
+    """Return the section sheet as SVG text.
 
-    A sheet without the list is for a page that tells the limits by their numbers itself. A section
-    that breaks a limit is drawn with the sums that say why, never with rows where none may be.
+    A section that breaks a limit is drawn with the sums that say why, never with rows where none
+    may be.
     """
     drawing = shown.drawing
     frame = frame_of(shown, MARGIN, 64)
     numbers = numbered(drawing.clauses)
     right = MARGIN + PANEL_WIDTH + 20
     wide = right + KEY_WIDTH + MARGIN
-    beside: tuple[Node, ...] = ()
-    low = 0.0
-    if listed:
-        limits, low = limit_list(drawing.clauses, right, 60, KEY_WIDTH)
-        said, low = statements(shown, right, low + 14, KEY_WIDTH)
-        beside = (limits, said)
-    else:
-        wide = right
+    limits, low = limit_list(drawing.clauses, right, 60, KEY_WIDTH)
+    said, low = statements(shown, right, low + 14, KEY_WIDTH)
     foot = max(frame.bottom + 62, low + 12)
     return sheet(
         drawing.block,
@@ -62,7 +56,8 @@ def draw_section(shown: Scene, *, listed: bool = True) -> str:
         panel(shown, frame, numbers),
         legend(frame.left, frame.bottom + 22),
         scale_bar(frame.section + 420, frame.bottom + 16, PER_INCH, (0, 1, 2, 4)),
-        *beside,
+        limits,
+        said,
         width=wide,
         foot=foot,
         title=f"{drawing.block.title}{_told(shown)} {drawing.block.rule_set}",

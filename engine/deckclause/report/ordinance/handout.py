@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -18,20 +19,20 @@ from deckclause.report.document import (
 )
 
 FOOT = "Not an engineered design and not an approval. The adopted code and ordinances govern."
+UNSEEN = "Figures marked memory or * were not seen in a published source: check the adopted code."
 MOST_RULES = 8
 """More do not fit one page with the drawings; the rest is pointed to."""
-ROOM_IN, LINE_IN, LINE = 6.3, 0.16, 105
-"""Inches the drawings may have of the page, what a line of text takes of that, letters in a line."""
+ACROSS_IN = 6.9
+"""Inches from side to side of a drawing, in Word and PDF: narrower, its lettering could not be read."""
 NOTHING_OWN = "No rule of its own besides the figures above, in what is held here."
 
 
 @dataclass(frozen=True, slots=True)
 class HandoutDrawing:
-    """A drawing of the handout: what it shows, its share of the room, its limits by number."""
+    """A drawing of the handout: what it shows, and its limits by number."""
 
     svg: str
     caption: str
-    share: float
     limits: tuple[str, ...] = ()
 
 
@@ -58,14 +59,18 @@ def _blocks(told: Ordinance, drawings: Sequence[HandoutDrawing]) -> Iterator[Blo
     further = tuple(f"{p.title}: {p.text}" for p in told.provisions)
     rules = tuple(dict.fromkeys((*told.rules, *further)))
     yield Bullets((*rules[:MOST_RULES], *_rest(rules)))
-    lines = sum(len(words) // LINE + 1 for words in (*told.warns, *rules[:MOST_RULES]))
-    room = ROOM_IN - LINE_IN * (lines + len(told.values))
     for drawing in drawings:
-        yield Drawing(drawing.svg, drawing.caption, "", upright=room * drawing.share)
+        high = ACROSS_IN * _high_for_wide(drawing.svg)
+        yield Drawing(drawing.svg, drawing.caption, "", upright=high)
         if drawing.limits:
-            yield Bullets(drawing.limits)
+            yield Paragraph(f"{'; '.join(drawing.limits)}. {UNSEEN}")
     yield Heading(1, "Ask before you build")
     yield Paragraph(told.contact or Unwritten("whom to ask, where, and when"))
+
+
+def _high_for_wide(svg: str) -> float:
+    wide, high = re.findall(r'(?:width|height)="([0-9.]+)"', svg)[:2]
+    return float(high) / float(wide)
 
 
 def _rest(rules: Sequence[str]) -> tuple[str, ...]:
