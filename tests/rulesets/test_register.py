@@ -31,7 +31,8 @@ def test_every_shipped_place_says_whether_it_is_invented_and_every_adoption_read
     assert not LIBRARY.register.faults
     for place in LIBRARY.register.places.values():
         assert place.invented == (place.name not in REAL), place.name
-        assert place.invented or "Check with the office" in place.says
+        assert place.as_read == (place.name in REAL)
+        assert place.invented or "Check with the office" in place.caution
         for adoption in place.adoptions:
             way = f"/{adoption.path}" if adoption.path else ""
             ruleset = LIBRARY.ruleset(f"{place.name}@{adoption.begins}{way}")
@@ -193,3 +194,13 @@ def test_places_that_are_spelt_alike_are_refused(tmp_path: Path, twin: str) -> N
     said = fault_of(tmp_path, SPELT.format(twin) + entry)
     assert "line 3" in said
     assert f"is spelt like '{twin}' (line 2)" in said
+
+
+def test_a_caution_follows_from_the_typed_fact_and_from_no_words(tmp_path: Path) -> None:
+    plain = "places:\n  State:\n    says: Check with the office.\n    adoptions: []\n"
+    read = plain.replace("    says: Check", "    as_read: true\n    says: Check", 1)
+    assert read != plain
+    cautions = [open_rules(tmp_path / n, text).register.places["State"].caution
+                for n, text in (("a", plain), ("b", read))]  # fmt: skip
+    assert cautions[0] == ""
+    assert cautions[1].endswith("held as far as it was read. Check with the office.")

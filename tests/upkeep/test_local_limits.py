@@ -189,3 +189,24 @@ def test_the_shipped_towns_keep_within_their_states_limit() -> None:
     towns = ["Skerryvane@2024-01-01", "Thistlecombe@2024-04-01"]
     ways = {d.way for name in towns for d in departures(library, name)}
     assert ways == {"stricter"}  # every deck needs a permit in Skerryvane
+
+
+def test_an_older_edition_than_the_states_is_a_departure_unless_time_was_given(
+    tmp_path: Path,
+) -> None:
+    """Ellavane asks for the 2021 code from 2023-10-29 on; a town of its own folder stays on 2018."""
+    (tmp_path / "sources.yaml").write_text("sources: {}\n")
+    found = []
+    for more in ("", ", approved: until 2026-01-01 by the state's rule"):
+        (tmp_path / "register.yaml").write_text(
+            "places:\n  Lowtown:\n    within: Ellavane\n    adoptions:\n"
+            f"      - {{edition: irc-2018, from: 2021-03-01{more}}}\n"
+        )
+        library = RuleLibrary.open(tmp_path)
+        assert departures(library, "Lowtown@2021-03-01") == ()  # the state's own edition then
+        (told,) = departures(library, "Lowtown@2023-10-29")
+        assert (told.topic, told.way) == ("edition", "looser")
+        assert "looser than Ellavane on the edition: IRC 2018 here, IRC 2021 there" in str(told)
+        context = LintContext(library, ("Lowtown@2023-10-29",))
+        found.append([f.check for f in run_checks(context, LOCAL)])
+    assert found == [["local-limit"], []]

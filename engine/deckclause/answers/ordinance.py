@@ -21,9 +21,6 @@ from deckclause.upkeep.amending.describe import NO_ORDINANCE
 from deckclause.upkeep.amending.fallen import fallen_on
 from deckclause.upkeep.local_limits import departures
 
-OFFICE = "Check with the office"
-"""What the register says of a real place whose law was read from outside."""
-
 
 @dataclass(frozen=True, slots=True)
 class Provision:
@@ -143,8 +140,8 @@ def _warnings(place: Place | None, name: str) -> Iterator[str]:
         return
     if place.invented:
         yield f"{place.name} is invented for demonstration."
-    elif OFFICE in place.says:
-        yield f"{place.name} is a real place, its law held as far as it was read. {place.says}"
+    elif place.caution:
+        yield place.caution
     last = next((a for a in reversed(place.adoptions) if name in a.amendments), None)
     if last is not None and last.ends is not None:
         yield f"From {last.ends} on this amendment is in force no longer."

@@ -20,6 +20,7 @@ from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.ruleset import LoadedRuleSet
 from deckclause.rulesets.sections import named_by, reached
 from deckclause.rulesets.vocabulary import Vocabulary
+from deckclause.upkeep.amending.effect import edition_values
 
 ALIKE = 0.5
 """Two sentences less alike than this are struck and written anew: shreds cannot be read."""
@@ -187,6 +188,9 @@ class _Writer:
             for held in (self.before, self.after)
         ]
         old, new = (fact_text(s.value, definition) if s is not None else "" for s in values)
+        given = edition_values(self.before.ruleset).get(name)
+        if not old and given is not None:
+            old = fact_text(given, definition)
         text = change.get("text") or ""
         marked: tuple[Part, ...] = ((KEPT, f"{title[:1].upper()}{title[1:]}: "),)
         same = old == new and not text

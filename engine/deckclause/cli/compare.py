@@ -1,4 +1,7 @@
-"""Compare what several rule sets ask of one design, and say which clause drives each difference."""
+"""Compare what several rule sets ask of one design, and say which clause drives each difference.
+
+Where a day lets one choose between codes or paths, the exit status counts the best of them, kept whole.
+"""
 
 from __future__ import annotations
 

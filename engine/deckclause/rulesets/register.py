@@ -67,6 +67,15 @@ class Place:
     """How far places within it may depart from its code; "" where that is not known."""
     findings: str = ""
     """What findings a place within it must state to depart from its code."""
+    as_read: bool = False
+    """A real place whose law is held only as far as somebody read it."""
+
+    @property
+    def caution(self) -> str:
+        """What stands in front of every answer on a real place's law; "" where nothing need."""
+        if not self.as_read:
+            return ""
+        return f"{self.name} is a real place, its law held as far as it was read. {self.says}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,8 +256,8 @@ def _notes(
     if holder is not place:
         told = "has adopted nothing by then" if place.adoptions else "has no code of its own"
         yield f"{place.name} {told}; the rules of {holder.name} stand there"
-    if not holder.invented and "heck with the office" in holder.says:
-        yield f"{holder.name} is a real place, its law held as far as it was read. {holder.says.rstrip('.')}"
+    if holder.caution:
+        yield holder.caution.rstrip(".")
     if not adoption.first_day_known:
         yield (
             f"the day {adoption.edition} came into force in {holder.name} is not known; it was seen "
@@ -381,6 +390,7 @@ def _place(name: str, data: dict[str, Any]) -> Place:
         tuple(sorted(adoptions, key=lambda a: a.begins)),
         data.get("local") or "",
         data.get("findings") or "",
+        str(data.get("as_read", "")) == "true",
     )
 
 

@@ -72,6 +72,11 @@ class PlaceField(Entry):
     )
     says: str = Field(default="", description="What a reader should know of the place.")
     invented: Truth = Field(default=False, description="True for a demonstration place.")
+    as_read: Truth = Field(
+        default=False,
+        description="True where a real place's law is held only as far as somebody read it, not kept "
+        "by the place: every answer says to check with its office.",
+    )
     local: Literal[
         "",
         "not at all",

@@ -11,6 +11,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from deckclause.compare.difference import substance
+from deckclause.compare.rule_diff.clauses import rule_diff
+from deckclause.compare.rule_diff.weight import (
+    BOTH,
+    LOOSER,
+    OTHERWISE,
+    STRICTER,
+    WITHDRAWN,
+    weights,
+)
 from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.evaluator import Evaluator
@@ -30,6 +39,7 @@ from deckclause.reading.lower import Lowered
 from deckclause.rulesets.clauses import Clause, Origin, Scalar
 from deckclause.rulesets.ground import ground_quantities
 from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import InForce, Place
 from deckclause.rulesets.ruleset import RuleSet, Setting
@@ -40,7 +50,8 @@ from deckclause.upkeep.coverage.kept import KeptBuilds
 from deckclause.upkeep.coverage.outcome import with_providers
 from deckclause.upkeep.lint.context import LintContext, ReadSet
 
-LOOSER, STRICTER, OTHERWISE = "looser", "stricter", "otherwise"
+EDITION = "edition"
+"""What stands for a topic where the edition as a whole departs."""
 MORE_IS_STRICTER = ("load", "line_load")
 """Kinds of quantity of which a place that sets more asks more."""
 DEPTHS = ("site.frost_depth",)
@@ -74,22 +85,50 @@ class Departure:
 def departures(library: RuleLibrary, name: str) -> tuple[Departure, ...]:
     """Return where a place, on a day, departs from each larger place that says how far it may.
 
-    Compared are the rules with and without what the place itself made, on the edition it stands on:
-    an edition older than the larger place's is no act of its own. What it adds is compared like
-    what it changes. A value of the ground that the larger place leaves to it is no departure.
-    Raises InputError where either cannot be read.
+    Compared are the rules with and without what the place itself made, on the edition it stands on;
+    an edition older than the larger place's is a departure of its own, whole. What it adds is
+    compared like what it changes. A value of the ground that the larger place leaves to it is no
+    departure. Raises InputError where either cannot be read.
     """
     meaning = library.register.resolve(name)
     place = library.register.place(meaning.place)
-    if meaning.adoption not in place.adoptions or not meaning.adoption.amendments:
+    if meaning.adoption not in place.adoptions:
         return ()
-    found: list[Departure] = []
+    found = [d for larger in _limiting(library, place) for d in _older(library, meaning, larger)]
+    if not meaning.adoption.amendments:
+        return tuple(found)
     own = meaning.adoption.amendments
     beneath = tuple(name for name in meaning.amendments if name not in own)
     above = library.in_force(meaning.edition, beneath, meaning.ground).ruleset
     for larger in _limiting(library, place):
         found += _Compared(library, meaning, larger, above).departures()
     return tuple(found)
+
+
+def _older(library: RuleLibrary, meaning: InForce, larger: Place) -> Iterator[Departure]:
+    """Yield that a place stands on an older edition than a larger one asks for that day.
+
+    Which way rules go is told by their figures alone: two editions are not evaluated against each
+    other here.
+    """
+    try:
+        above = library.register.resolve(f"{larger.name}@{meaning.day}")
+    except InputError:
+        return  # the larger place has nothing in force then, or its own lines are at fault
+    if above.edition == meaning.edition:
+        return
+    one, two = library.ruleset(above.label), library.ruleset(meaning.label)
+    if two.published >= one.published:
+        return
+    ways = weights(rule_diff(one, two, library.vocabulary), {})
+    less = ways[LOOSER] + ways[BOTH] + ways[WITHDRAWN]
+    asks = (
+        f"{rule_set_title(meaning.edition)} here, {rule_set_title(above.edition)} there; by figures "
+        f"and words, {ways[LOOSER]} rules are looser here, {ways[BOTH]} go both ways, "
+        f"{ways[WITHDRAWN]} are not asked"
+    )
+    way = LOOSER if less else OTHERWISE
+    yield Departure(meaning.place, larger.name, larger.local, EDITION, "the edition", way, asks)
 
 
 def _limiting(library: RuleLibrary, place: Place) -> Iterator[Place]:

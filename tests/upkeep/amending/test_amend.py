@@ -369,6 +369,38 @@ def test_rebase_writes_what_can_be_layered(
     assert run(["rules", "affirm", "fenwick-2021", "--rules", str(amended)]) == 0
 
 
+def test_sections_changed_at_once_follow_the_clauses_they_reach(tmp_path: Path) -> None:
+    """Chapter 3 was renumbered in 2024: stairs stand in R318 there, R311 before."""
+    library = RuleLibrary.open()
+    text, outcomes = rebased(library, "utah-2021", "irc-2024", "utah-2024", "", "")
+    (told,) = [o for o in outcomes if o.kind == "range"]
+    assert (told.outcome, told.target) == (CHANGED_BASE, "R311.7.5 to R311.7.5.3")
+    assert told.why == "it is now R318.7.5 to R318.7.5.3, which reaches the same clauses"
+    assert "range: {from: R318.7.5, to: R318.7.5.3}" in text
+
+
+@pytest.mark.parametrize(
+    ("edition", "part", "why"),
+    [
+        ("irc-2021", "R507.2.1", "stands in other sections, with other clauses"),
+        ("irc-2021", "Table R507.2", "irc-2021 has no snow_basis.not_stated"),
+        ("irc-2021", "R999", "irc-2012 has no clause there"),
+    ],
+)
+def test_sections_that_reach_other_clauses_are_not_carried(
+    amended: Path, edition: str, part: str, why: str
+) -> None:
+    (amended / "amendments" / "fenwick-2012.yaml").write_text(
+        "amendment: fenwick-2012\ntitle: T\nplace: Fenwick\nedition: irc-2012\nordinance: O\n"
+        "adopted: 2013-01-01\nstanding: memory\nsources: [memory]\nchanges:\n"
+        f"  - not_adopted: [{part}]\n"
+    )
+    library = RuleLibrary.open(amended)
+    _, (told,) = rebased(library, "fenwick-2012", edition, "f", "", "")
+    assert told.outcome == NOT_CARRIED
+    assert why in told.why
+
+
 def test_a_rebase_to_its_own_edition_carries_everything(amended: Path) -> None:
     library = RuleLibrary.open(amended)
     _, outcomes = rebased(library, "fenwick-2012", "irc-2012", "fenwick-b", "", "")

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from deckclause.compare.difference import substance
+from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
 from deckclause.rulesets.ruleset import LoadedRuleSet
+from deckclause.rulesets.sections import named_by, reached, renumbered
 
+SECTION = re.compile(r"\bR\d+(?:\.\d+)*")
+"""The number of a section, table or figure as a clause cites it."""
 CARRIED, CHANGED_BASE, NOT_CARRIED = "carried", "carried, but read it again", "not carried"
 
 
@@ -70,7 +75,7 @@ def _carry(index: int, change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> C
         "drop": _carry_clause,
         "range": _carry_sections,
         "not_adopted": _carry_sections,
-        "renumber": _carry_sections,
+        "renumber": _carry_renumbering,
     }
     kind = next(k for k in kinds if k in change)
     return CarriedChange(index, kind, *kinds[kind](change, old, new))
@@ -102,14 +107,83 @@ def _carry_addition(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tupl
     return key, CARRIED, "an addition of the place's own"
 
 
-def _carry_sections(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:
+def _carry_renumbering(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:
     """Never carried by itself: section numbers move from edition to edition."""
-    named = change.get("not_adopted") or change.get("renumber") or change["range"].values()
     return (
-        ", ".join(map(str, named)),
+        ", ".join(map(str, change["renumber"])),
         NOT_CARRIED,
         f"sections are numbered otherwise in {new.ruleset.name}; name them anew",
     )
+
+
+def _carry_sections(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:
+    """Carry sections changed at once where they reach the same clauses, by number or where these moved.
+
+    Of a range, the ends follow the clauses that stand at them; of what is not adopted, each part
+    named follows what stands in it. Whatever would reach one clause more or less is not carried.
+    """
+    words = named_by(change)
+    before = _reached(change, old)
+    if not before:
+        return words, NOT_CARRIED, f"{old.ruleset.name} has no clause there; name them anew"
+    if _reached(change, new).keys() != before.keys():
+        moved = _moved(change, before, new)
+        if moved is None or _reached(moved, new).keys() != before.keys():
+            gone = [k for k in before if new.ruleset.clause(k) is None]
+            why = f"{new.ruleset.name} has no {', '.join(gone)}" if gone else (
+                f"in {new.ruleset.name} what it reaches stands in other sections, with other clauses"
+            )  # fmt: skip
+            return words, NOT_CARRIED, f"{why}; name them anew"
+        if "range" in change:
+            change["range"].update(moved["range"])
+        else:
+            change["not_adopted"][:] = moved["not_adopted"]
+        return words, CHANGED_BASE, f"it is now {named_by(change)}, which reaches the same clauses"
+    after = _reached(change, new)
+    other = [k for k in before if substance(before[k]) != substance(after[k])]
+    if other:
+        return (
+            words,
+            CHANGED_BASE,
+            f"reached are the same clauses; {', '.join(other)} ask something else",
+        )
+    return words, CARRIED, "it reaches the same clauses, which ask what they asked"
+
+
+def _reached(change: Any, held: LoadedRuleSet) -> dict[str, Clause]:
+    """Return the clauses a change of sections at once reaches, by key."""
+    return {c.key: c for c in held.ruleset.clauses if any(reached(change, c.cites))}
+
+
+def _moved(change: Any, before: dict[str, Clause], new: LoadedRuleSet) -> dict[str, Any] | None:
+    """Return the change with its sections as the new edition numbers them; None where it cannot be told."""
+    heads: dict[str, str] = {}
+    for key, clause in before.items():
+        there = new.ruleset.clause(key)
+        if there is None:
+            return None
+        ones, twos = SECTION.findall(clause.cites), SECTION.findall(there.cites)
+        if len(ones) != len(twos):
+            return None
+        for one, two in map(_heads, ones, twos):
+            if heads.setdefault(one, two) != two:
+                return None  # one section became several
+    if "range" in change:
+        ends = {end: renumbered(str(change["range"][end]), heads) for end in ("from", "to")}
+        return {"range": {**change["range"], **ends}}
+    return {"not_adopted": [renumbered(str(part), heads) for part in change["not_adopted"]]}
+
+
+def _heads(one: str, two: str) -> tuple[str, str]:
+    """Return what is numbered otherwise of two section numbers, their common end left off.
+
+    >>> _heads("R311.7.5.1", "R318.7.5.1"), _heads("R507.2", "R507.2")
+    (('R311', 'R318'), ('R507', 'R507'))
+    """
+    ones, twos = one.split("."), two.split(".")
+    while len(ones) > 1 and len(twos) > 1 and ones[-1] == twos[-1]:
+        del ones[-1], twos[-1]
+    return ".".join(ones), ".".join(twos)
 
 
 def _carry_setting(change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> tuple[str, str, str]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from weakref import WeakKeyDictionary
 
+from deckclause.compare.rule_diff.weight import LOOSER, OTHERWISE
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.register import Register
 from deckclause.upkeep.lint.context import LintContext
 from deckclause.upkeep.lint.finding import Found, Place
-from deckclause.upkeep.local_limits import LOOSER, OTHERWISE, Departure, departures
+from deckclause.upkeep.local_limits import EDITION, Departure, departures
 
 _FOUND: WeakKeyDictionary[LintContext, list[tuple[Place, str, Departure]]] = WeakKeyDictionary()
 """What was found in each context, shared by the two checks."""
@@ -17,7 +19,10 @@ LEAVE = ("with approval", "by statute only")
 
 def beyond(context: LintContext) -> Found:
     """Find departures a larger place does not let a place within it make."""
+    register = context.library.register
     for place, day, departure in _departures(context):
+        if departure.topic == EDITION and _leave_of(register, departure, day):
+            continue  # given time to change over
         strict = departure.local == "stricter only" and departure.way == LOOSER
         if strict or departure.local == "not at all":
             yield place, departure.place, f"{_words(departure, day)} ({departure.local})"
@@ -27,8 +32,7 @@ def leave(context: LintContext) -> Found:
     """Find departures that need leave, that the larger place's rule overrides, or cannot be ranked."""
     register = context.library.register
     for place, day, departure in _departures(context):
-        adoption = register.resolve(f"{departure.place}@{day}").adoption
-        if departure.local in LEAVE and not adoption.approved:
+        if departure.local in LEAVE and not _leave_of(register, departure, day):
             why = f"{departure.local}: say in the adoption which, `approved: ...`"
         elif departure.local == "the strictest governs" and departure.way == LOOSER:
             why = f"the strictest governs: there that of {departure.larger} does"
@@ -37,6 +41,11 @@ def leave(context: LintContext) -> Found:
         else:
             continue
         yield place, departure.place, f"{_words(departure, day)} ({why})"
+
+
+def _leave_of(register: Register, departure: Departure, day: str) -> str:
+    """Return who gave leave for what departs, as the adoption says; "" where nobody did."""
+    return register.resolve(f"{departure.place}@{day}").adoption.approved
 
 
 def _words(departure: Departure, day: str) -> str:
