@@ -25,7 +25,7 @@ from deckclause.report.drawing.svg import Node, document, render
 LEAST_PT, WIDE_IN = 8.0, 6.9
 """The least lettering, and the narrowest a drawing is set across a page: in Word, by its margins."""
 EDGE = 6.0
-HATCHES = "Hatched: closed to fasteners; dotted: open on that board alone; black bar: open on both boards."
+HATCHES = "Hatched: closed to fasteners; dotted: open on that board alone; black bar: open on both; dashed: not stated."
 """What the section's hatches mean, for the page to say."""
 FIGURES_WIDE, FIGURES_HIGH = 760.0, 206.0
 DECK, GROUND = 96.0, 152.0
