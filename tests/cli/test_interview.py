@@ -23,7 +23,7 @@ TYPED = {
     "How wide is the joist field": "16 ft",
     "How far do the deck joists span": "10'",
     "How far do the joists reach": "none",
-    "Do floor joists end": "wood frame",
+    "What is behind the ledger": "wood frame",
     "What sheathing": "OSB",
     "How thick is the sheathing": "7/16 in",
     "How wide is the gap": "0",

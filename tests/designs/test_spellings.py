@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from deckclause.cli.main import run
 from deckclause.designs.read_design import design_of
 from deckclause.designs.spellings import as_meant
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.words import choice_text
 from deckclause.rulesets.problems import InputError
 
 SPELLINGS = (
@@ -62,6 +64,9 @@ SPELLINGS = (
     ("joists.size", "2 by 10", "2x10"),
     ("decking.board", "5/4 wood", "five_quarter_wood"),
     ("decking.direction", "square", "perpendicular"),
+    ("beams.position", "on top", "dropped"),
+    ("wall.structure", "I-joists", "i_joist_floor"),
+    ("fasteners.diameter", "1/2", "1/2"),
     ("joists.restraint", "a rim joist", "rim_joist"),
     ("joists.restraint", "hangers", "hanger"),
     ("joists.restraint", "nothing", "none"),
@@ -106,7 +111,7 @@ def test_a_spelling_is_read_as_meant(
     elif definition.kind == "load":
         assert value * 144 == int(meant)
     else:
-        assert value == int(meant)
+        assert value == Fraction(meant)
     assert not design.read_as or design.read_as[0][1] == written.strip("'")
 
 
@@ -189,7 +194,7 @@ def test_what_a_question_names_may_be_typed_as_the_question_says_it() -> None:
             for bracketed in re.findall(r"\(([^)]*)\)", definition.ask)
             for phrase in bracketed.split(",")
         ]
-        listed = [choice.replace("_", " ") for choice in definition.choices]
+        listed = [*definition.choices, *map(choice_text, definition.choices)]
         for phrase in (*named, *listed):
             if as_meant(phrase, definition) not in definition.choices:
                 refused.add(f"{definition.name}: {phrase}")

@@ -119,11 +119,19 @@ def test_values_agree_with_pint(number: Fraction, spelling: str) -> None:
     assert quantity.value == pint_quantity.magnitude
 
 
-@given(st.integers(1, 10**5), st.sampled_from([("40 psf", "kilopascal"), ("1 lb", "kilonewton")]))
+@given(
+    st.integers(1, 10**5),
+    st.sampled_from([("40 psf", "kilopascal"), ("1 lb", "kilonewton"), ("1/16 in", "millimeter")]),
+)
 def test_si_print_is_pints_value_rounded(times: int, case: tuple[str, str]) -> None:
     text, words = case
     quantity = parse_quantity(text) * times
     pint_value = REGISTRY.Quantity(quantity.value, BASE[quantity.dimension]).to(words).magnitude
-    places = {"kilopascal": 2, "kilonewton": 3}[words]
+    fine, coarse, from_value = {
+        "kilopascal": (2, 2, 0),
+        "kilonewton": (3, 2, 225),
+        "millimeter": (1, 0, 1),
+    }[words]
+    places = coarse if quantity.value >= from_value else fine
     printed = quantity_text(quantity, si=True).split()[0].replace(",", "")
     assert abs(Fraction(printed) - pint_value) <= Fraction(1, 2 * 10**places)

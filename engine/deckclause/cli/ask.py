@@ -19,6 +19,7 @@ from deckclause.designs.read_design import design_of
 from deckclause.designs.spellings import as_meant
 from deckclause.designs.state import EMPTY, open_parts, stated, without
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.words import choice_text
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
 from deckclause.rulesets.write_file import write_new, write_whole
@@ -27,7 +28,7 @@ HELP = "Enter: not known; -: the deck has none; ?: what may be answered; q: stop
 NOT_KNOWN, HAS_NONE, EXPLAIN, STOP = "", "-", "?", "q"
 NEVER_NONE = "this cannot be left out of a deck as a whole: Enter where it is not known"
 MOST_CHOICES = 12
-FEW = 5
+FEW = 9
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -169,7 +170,7 @@ class Asking:
                 meant = as_meant(word, definition)
                 changed = stated(text, definition.name, meant, self.catalogue.vocabulary)
                 if meant != word:
-                    self.tell(f"  read as {meant.replace('_', ' ')}")
+                    self.tell(f"  read as {choice_text(meant)}")
             design_of(changed.encode(), str(self.path), self.catalogue.vocabulary)
         except InputError as fault:
             self.refuse(fault)
@@ -194,7 +195,7 @@ def in_words(message: str, vocabulary: Vocabulary) -> str:
     """
 
     def word(found: re.Match[str]) -> str:
-        return vocabulary.called(found[0]) if "." in found[0] else found[0].replace("_", " ")
+        return vocabulary.called(found[0]) if "." in found[0] else choice_text(found[0])
 
     return re.sub(r"\b[a-z_]+\.[a-z_]+\b|\b[a-z0-9]+(?:_[a-z0-9]+)+\b", word, message)
 
@@ -211,7 +212,7 @@ def may_be(definition: QuantityDefinition) -> str:
     'a length: 5-1/2 in, 10 ft 6 in'
     """
     if definition.choices:
-        listed = ", ".join(c.replace("_", " ") for c in definition.choices[:MOST_CHOICES])
+        listed = ", ".join(map(choice_text, definition.choices[:MOST_CHOICES]))
         return f"one of: {listed}"
     return {
         "yes_no": "yes or no",

@@ -75,7 +75,7 @@ def run(options: argparse.Namespace) -> int:
 
         if not answer.solutions:
             raise InputError.single("--format csv", "nothing fits, so there is nothing to buy")
-        print(buying_csv(answer.solutions[0]), end="")
+        print(buying_csv(answer.solutions[0], si=options.si), end="")
     else:
         from deckclause.report.choosing.text import ChosenText
 

@@ -80,6 +80,14 @@ BY_KEY = {
     | {"5/4_wood": "five_quarter_wood", "2x_wood": "two_inch_wood"},
     "direction": dict.fromkeys(("square", "square_to_the_joists"), "perpendicular")
     | dict.fromkeys(("45", "45_degrees", "45_degrees_at_most"), "diagonal_to_45_degrees"),
+    "position": dict.fromkeys(("on_top", "drop", "drop_beam", "dropped_beam"), "dropped")
+    | dict.fromkeys(("flush_beam", "on_its_side", "in_hangers"), "flush"),
+    "structure": dict.fromkeys(("i_joist", "i_joists"), "i_joist_floor")
+    | dict.fromkeys(("truss", "trusses", "floor_trusses"), "truss_floor")
+    | dict.fromkeys(("stand_off", "standoff"), "stand_off_over_veneer")
+    | dict.fromkeys(
+        ("floor_joists_along_it", "joists_along_it"), "floor_joists_parallel_to_ledger"
+    ),
     "infill": dict.fromkeys(("baluster", "balusters", "boards", "pickets"), "balusters_or_boards"),
     "connection": dict.fromkeys(("hold_downs", "holddowns", "hold_down"), "hold_down_devices")
     | dict.fromkeys(("engineered_connection", "an_engineered_connection"), "engineered"),
@@ -154,7 +162,8 @@ def _choice(text: str, definition: QuantityDefinition) -> str:
         return by_word[word]
     if word in ("none", "nothing"):
         return by_word.get("none") or by_word.get("nothing") or text
-    same = [c for c in definition.choices if _bare(c) in (_bare(word), _bare(text.lower()))]
+    plain = text.lower().replace(".", "")
+    same = [c for c in definition.choices if _bare(c) in (_bare(word), _bare(plain))]
     if len(same) == 1:
         return same[0]
     key = definition.name.rpartition(".")[2]
@@ -193,6 +202,8 @@ def _length(text: str, definition: QuantityDefinition) -> str:
         text, on_center = _CENTERS.subn("", text)
         if on_center and re.fullmatch(r"\d+", text) and definition.name in IN_INCHES:
             return f"{text} in"
+    if key == "diameter" and re.fullmatch(r"\d/\d+", text):
+        return f"{text} in"  # a bolt, a screw: nobody buys one by the foot
     if re.fullmatch(r"0+(\.0+)?", text):
         return "0 in"  # nothing is nothing in every unit
     if text.lower() in ("none", "no") and key in NOTHING:

@@ -64,6 +64,12 @@ TRADE_SPELLINGS = {
     "no_1": "No. 1",
     "no_2": "No. 2",
     "no_3": "No. 3",
+    "five_quarter_wood": "5/4 wood",
+    "two_inch_wood": "2x wood",
+    "i_joist_floor": "I-joist floor",
+    "stand_off_over_veneer": "stand-off over veneer",
+    "hold_down_devices": "hold-down devices",
+    "three_no_10_by_3_in_screws": "three No. 10 by 3 in screws",
     "g90": "G90",
     "g185": "G185",
 }

@@ -136,6 +136,9 @@ _SI_UNIT: dict[Dimension, tuple[str, int]] = {
     ANGLE: ("deg", 1),
     NUMBER: ("", 3),
 }
+_SI_COARSE: dict[Dimension, tuple[int, int]] = {LENGTH: (0, 1), FORCE: (2, 225)}
+"""Decimals from a size on, in inches or pounds: whole millimetres from an inch, 0.01 kN from 1 kN.
+A tape and a table in feet and inches are no finer; what complies is decided on exact values."""
 
 
 def quantity_text(quantity: Quantity, unit: str | None = None, *, si: bool = False) -> str:
@@ -148,9 +151,14 @@ def quantity_text(quantity: Quantity, unit: str | None = None, *, si: bool = Fal
     '40 psf'
     >>> quantity_text(parse_quantity("40 psf"), si=True)
     '1.92 kPa'
+    >>> [quantity_text(parse_quantity(text), si=True) for text in ("1/2 in", "9 ft 9 in", "300 lb")]
+    ['12.7 mm', '2,972 mm', '1.33 kN']
     """
     if si and quantity.dimension in _SI_UNIT:
         si_unit, places = _SI_UNIT[quantity.dimension]
+        coarse, from_inches_or_pounds = _SI_COARSE.get(quantity.dimension, (places, 0))
+        if abs(quantity.value) >= from_inches_or_pounds:
+            places = coarse
         return _with_unit(quantity, si_unit, places)
     if quantity.dimension == LENGTH and unit in (None, "in", "ft"):
         return length_text(quantity.value, unit or "in")

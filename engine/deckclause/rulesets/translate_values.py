@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -73,7 +74,7 @@ class ValueTranslator:
             self.fault(path, f"'{text}' is neither yes nor no")
             return False
         if definition.kind == "choice" and text not in definition.choices:
-            near = suggestion(text, definition.choices)
+            near = _readings(text, definition.choices) or suggestion(text, definition.choices)
             self.fault(path, f"'{text}' is not a choice of {definition.name}.{near}")
         return text
 
@@ -292,3 +293,14 @@ def _as_bounds(text: Any) -> str:
     if ranged := re.fullmatch(r"\s*(.+?)\s+to\s+(.+?)\s*", text):
         return f"{{at_least: {ranged[1]}, at_most: {ranged[2]}}}"
     return ""
+
+
+def _readings(text: str, choices: Sequence[str]) -> str:
+    """Name the choices a word may stand for, where several hold it; empty where fewer do.
+
+    >>> _readings("hangers", ["hanger_fully_seated", "hanger_not_fully_seated", "ledger_strip"])
+    ' It may mean hanger_fully_seated or hanger_not_fully_seated.'
+    """
+    words = {word.rstrip("s") for word in re.split(r"[\s_-]+", text.lower())}
+    meant = [c for c in choices if words <= {word.rstrip("s") for word in c.split("_")}]
+    return f" It may mean {' or '.join(meant)}." if len(meant) > 1 else ""

@@ -31,6 +31,7 @@ RAILED_AND_CLIMBED = ("guards.height", "stairs.total_rise")
 BY_SHAPE = {"footings.diameter": "round", "footings.side": "square"}
 HUNG = ("joists.at_ledger", "joists.below_ledger_top")
 ON_A_LEDGER = ("band_joist", "ledger", "fasteners", "wall")
+SIZES_LEFT_OPEN = "Pass a size with Enter, and `deckclause choose` finds one that complies."
 WHERE_POSTS = (
     "How far from the beam's end does each post stand, one after another? (1 ft, 8 ft, 15 ft)"
 )
@@ -53,6 +54,7 @@ class Interview:
     def through(self) -> int:
         """Ask from the site to the stairs, or until the input ends; return how many were answered."""
         self.tell(f"A deck of one joist field, in the order of the work. {HELP}.")
+        self.tell(SIZES_LEFT_OPEN)
         for part in (self._all(TO_THE_BEAM), self._posts, self._all(RAILED_AND_CLIMBED)):
             if not part():
                 break
@@ -77,7 +79,8 @@ class Interview:
 
     def _one(self, name: str) -> bool:
         definition = self.catalogue.vocabulary.quantities[name]
-        self.tell(f"{definition.ask}{choices_listed(definition)}")
+        set_by_town = " Enter where the town sets it." if definition.fixed_by_place else ""
+        self.tell(f"{definition.ask}{set_by_town}{choices_listed(definition)}")
         word = self.asking.put(definition)
         if word is not None:
             self.answers[name] = as_meant(word, definition)

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from textwrap import wrap
 
 from tabulate import tabulate
 
 from deckclause.answers.chosen import Barred, ChooseAnswer, ChosenMember, Reason
-from deckclause.quantities import length_text
+from deckclause.quantities import LENGTH, Quantity, quantity_text
 from deckclause.report.cautions import CAUTIONS
-from deckclause.report.choosing.buying import BUYING, buying_rows, rounded
+from deckclause.report.choosing.buying import (
+    buying_heads,
+    buying_rows,
+    concrete_text,
+    wood_text,
+)
 from deckclause.report.choosing.words import money, options_text, size_text, titles
+from deckclause.rulesets.files import HOLDS_TOGETHER
 
 NO_PASS = "NO PASS AS A WHOLE: what still fails, or is not decided, stands below."
 
@@ -37,11 +44,11 @@ class ChosenText:
         if answer.solutions:
             yield from self._sizes()
             yield from self._open()
+            yield from self._buying()
+            yield from self._asked()
         else:
             yield from self._nothing()
         yield from self._barred()
-        if answer.solutions:
-            yield from self._buying()
         yield ""
         for caution in CAUTIONS:
             yield from self._wrapped(caution)
@@ -112,12 +119,17 @@ class ChosenText:
         before, after = self.answer.step_down
         if after is not None:
             rows.append(["floor down to deck", self._length(before), self._length(after)])
+        wood = "m³" if self.si else "board feet"
         rows.append(
-            ["lumber", "", *(f"{rounded(s.taken.board_feet)} board feet" for s in solutions)]
+            [
+                "lumber",
+                "",
+                *(f"{wood_text(s.taken.board_feet, si=self.si)} {wood}" for s in solutions),
+            ]
         )
         if any(s.taken.concrete for s in solutions):
             rows.append(
-                ["concrete", "", *(f"{float(s.taken.concrete):.1f} cu ft" for s in solutions)]
+                ["concrete", "", *(concrete_text(s.taken.concrete, si=self.si) for s in solutions)]
             )
         if any(s.price is not None for s in solutions):
             rows.append(
@@ -146,10 +158,16 @@ class ChosenText:
                 yield from self._wrapped(
                     f"{titles(told.rule_sets)}: {told.title} (not regulated)", "  "
                 )
-        if answer.questions:
+
+    def _asked(self) -> Iterator[str]:
+        questions = self.answer.questions
+        if questions:
             yield ""
-            yield "ASKED BEFORE IT IS SURE"
-            for question in answer.questions:
+            yield from self._wrapped(
+                f"ASKED BEFORE IT IS SURE: {len(questions)} questions; `deckclause ask` puts them "
+                "one by one and writes the answers into the file"
+            )
+            for question in questions:
                 yield from self._wrapped(question.ask, "  ")
 
     def _barred(self) -> Iterator[str]:
@@ -173,8 +191,8 @@ class ChosenText:
         best = self.answer.solutions[0]
         yield ""
         yield "CUT AND BUY"
-        rows = buying_rows(best)
-        yield from tabulate(rows, BUYING, tablefmt="simple", disable_numparse=True).splitlines()
+        heads, rows = buying_heads(si=self.si), buying_rows(best, si=self.si)
+        yield from tabulate(rows, heads, tablefmt="simple", disable_numparse=True).splitlines()
         for words in best.taken.unknown:
             yield from self._wrapped(f"Not counted: {words}", "  ")
         for item in self.answer.unpriced:
@@ -192,7 +210,9 @@ class ChosenText:
         return ", ".join(words)
 
     def _length(self, value: Fraction | None) -> str:
-        return "not known" if value is None else length_text(value)
+        if value is None:
+            return "not known"
+        return quantity_text(Quantity(value, LENGTH), "in", si=self.si)
 
     def _wrapped(self, text: str, indent: str = "") -> list[str]:
         return wrap(
@@ -202,11 +222,23 @@ class ChosenText:
 
 
 def _why(barred: Barred) -> str:
-    reasons = "; ".join(_reason(reason) for reason in barred.reasons)
+    reasons = "; ".join(_reason(reason) for reason in _pressing(barred.reasons))
     return reasons if barred.alone else f"{reasons}, beside the other sizes chosen"
+
+
+def _pressing(reasons: Sequence[Reason]) -> Iterator[Reason]:
+    """Yield what fails; what a rule set leaves undecided only where it does not fail the size too."""
+    failing = {name for r in reasons if r.why == "fails" for name in r.rule_sets}
+    for reason in sorted(reasons, key=lambda r: r.why != "fails"):
+        left = tuple(n for n in reason.rule_sets if reason.why == "fails" or n not in failing)
+        if left:
+            yield replace(reason, rule_sets=left)
 
 
 def _reason(reason: Reason) -> str:
     why = "fails" if reason.why == "fails" else "not decided by"
     star = "*" if reason.from_memory else ""
-    return f"{why} {reason.title.lower()} ({reason.cites}{star}) under {titles(reason.rule_sets)}"
+    told = f"{why} {reason.title[:1].lower()}{reason.title[1:]} ({reason.cites}{star})"
+    if reason.rule_sets == (HOLDS_TOGETHER,):
+        return f"{told}, whatever the rule set"
+    return f"{told} under {titles(reason.rule_sets)}"

@@ -87,7 +87,7 @@ def figure_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> st
     if not limit:
         return _bare_value(cell.deciding, si=si)
     has = _range(cell.drawn, si=si) if drawn else ""
-    if has == limit.removeprefix("= "):
+    if has == limit.removeprefix("= ") and cell.status_words == "complies":
         return limit
     return f"{has}, {limit}" if has else limit
 
