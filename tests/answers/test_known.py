@@ -94,7 +94,7 @@ def test_of_an_edition_nobody_read_nothing_is_the_same_and_nothing_read(
     assert pair["counts"]["same"] == pair["counts"]["moved only"] == 0
     assert pair["changed_and_read"] == []
     assert "none known to have changed" in pair["words"]
-    assert "one side unread or from memory" in pair["words"]
+    assert "one side not seen in print" in pair["words"]
 
 
 def test_a_figure_not_seen_in_print_is_no_change_of_the_code() -> None:

@@ -173,7 +173,7 @@ def test_permits_come_first_and_what_was_not_looked_at_is_said(
     assert out.index("PERMITS, each held to") < out.index("come to another status")
     assert "Greatest drop of the ledger and Greatest step down from the floor" in out
     assert "--topic ledger_greatest_drop" in out
-    assert "undecided now, which is no relief" in out
+    assert "not decided now, which is no relief" in out
     assert "Not counted above: designs that had and have nothing to answer for" in out
     assert "not regulated -> complies" not in out
     assert "R507.9.1.3(1) *" in out or "R507.2 *" in out or " *" in out.split("Each driver")[0]

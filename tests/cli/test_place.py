@@ -74,7 +74,7 @@ def test_an_unknown_floor_names_what_is_missing(capsys: Out, tmp_path: Path) -> 
     path = design_file(tmp_path, ("finish_thickness: 3/4 in", 'finish_thickness: "?"'))
     run(["place", path, "--under", "irc-2015"])
     out = " ".join(capsys.readouterr().out.split())
-    assert "not told, for want of finish floor thickness" in out
+    assert "not known, for want of finish floor thickness" in out
     assert "How thick is the finish floor" in out
     assert "joist tops below the band joist's top" in out
 
@@ -96,7 +96,7 @@ def test_the_step_table_gives_every_combination(capsys: Out) -> None:
 def test_the_step_table_without_a_design(capsys: Out) -> None:
     assert run(["place", "steps", "--under", "irc-2012", "--step-down", "3 in"]) == 3
     out = capsys.readouterr().out
-    assert "not told" in out
+    assert "not known" in out
     assert "How thick is the subfloor" in out
     given = ["--floor", "1-1/2 in", "--decking", "1 in"]
     run(["place", "steps", "--under", "irc-2012", "--step-down", "3 in", *given])

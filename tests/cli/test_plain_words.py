@@ -15,7 +15,7 @@ import pytest
 from deckclause.cli.ask import Asking
 from deckclause.cli.main import run
 from deckclause.evaluate.catalogue import Catalogue
-from report.test_plain_words import BOOLEAN, CHOICES, KEYS, RAW_NAME
+from report.test_plain_words import BOOLEAN, CHOICES, KEYS, RAW_NAME, UNKNOWNS
 from support.designs import EXAMPLES
 
 TOWN = "Tarn Hollow@2025-03-01"
@@ -34,6 +34,7 @@ def faults(text: str) -> list[str]:
     words = {word.rstrip(".") for word in re.findall(r"[\w.]+", plain)}
     found = sorted(words & (KEYS | CHOICES))
     found += BOOLEAN.findall(" ".join(plain.split()))
+    found += [match.group() for match in UNKNOWNS.finditer(" ".join(plain.split()))]
     return found + [match.group() for match in RAW_NAME.finditer(plain)]
 
 

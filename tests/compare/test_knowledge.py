@@ -246,4 +246,4 @@ def test_where_and_impact_say_how_much_is_known(
     )
     told = " ".join(capsys.readouterr().out.split())
     assert "none known to have changed" in told
-    assert "the same as far as known, one side unread or from memory" in told
+    assert "the same as far as known, one side not seen in print" in told

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -66,7 +65,6 @@ SPELLINGS = (
     ("decking.direction", "square", "perpendicular"),
     ("beams.position", "on top", "dropped"),
     ("wall.structure", "I-joists", "i_joist_floor"),
-    ("fasteners.diameter", "1/2", "1/2"),
     ("joists.restraint", "a rim joist", "rim_joist"),
     ("joists.restraint", "hangers", "hanger"),
     ("joists.restraint", "nothing", "none"),
@@ -111,7 +109,7 @@ def test_a_spelling_is_read_as_meant(
     elif definition.kind == "load":
         assert value * 144 == int(meant)
     else:
-        assert value == Fraction(meant)
+        assert value == int(meant)
     assert not design.read_as or design.read_as[0][1] == written.strip("'")
 
 

@@ -464,7 +464,7 @@ def test_town2_s_sheet_ends_in_a_council_page_counted_by_hand(
     answers = Answers(every_permit={n: v for n, v in OF_ALL.items() if n != "joists.grade"})
     page = council_page(path, answers, vocabulary)
     assert "7 permits read; 0 set aside, 7 counted." in page
-    assert "2 cells not understood, so the fact is unknown there: joists.span (2)" in page
+    assert "2 cells not understood, so the fact is not known there: joists.span (2)" in page
     assert "Of 2 that did not comply on something decided: 2 as before" in page
     assert counts(page, "Joist span") == [4, 1, 0, 0]
     assert counts(page, "Fastener spacing") == [3, 0, 0, 0]

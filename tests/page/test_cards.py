@@ -54,7 +54,7 @@ def test_each_card_says_what_the_command_says(page: TestClient, name: str) -> No
         for start, key in (
             ("fails on", "does_not_comply"),
             ("needs engineering on", "engineering_required"),
-            ("cannot be told on", "information_missing"),
+            ("not known on", "information_missing"),
             ("complies on", "complies"),
         ):
             told = re.search(rf"{start} (\d+) topics?", words)

@@ -74,7 +74,7 @@ def test_ledgers_that_cannot_be_laid_out_are_refused() -> None:
     refuse("do not overlap", band_joist=Run(F(60), F(100), (), "band joist"))
     refuse("no spacing limit", fields=(SpacingField(F(0), F(40), F(18), "part"),))
     refuse("no spacing limit", fields=(SpacingField(F(1), F(60), F(18), "part"),))
-    refuse("information missing", ledger_ends=BAND_ENDS)
+    refuse("not known", ledger_ends=BAND_ENDS)
     refuse("each row once", rows=("lower", "lower"))
     refuse("each row once", rows=())
 

@@ -124,7 +124,7 @@ def test_every_scrolling_table_can_be_reached_by_keyboard_and_is_named() -> None
 
 
 def test_a_status_is_told_in_words_wherever_it_is_marked() -> None:
-    for kind, words in (("fails", "does not comply"), ("ask", "information missing")):
+    for kind, words in (("fails", "does not comply"), ("ask", "not known")):
         for cell in re.findall(rf'<td class="{kind}">(.*?)</td>', _html()):
             assert words in cell
     assert '<td class="fails">' in _html(annex=False)
@@ -184,7 +184,7 @@ def test_what_the_terminal_asks_is_asked_in_the_document_too() -> None:
     assert any("not found in print" in words for words in asked)
     page = unescape(_written(catalogue, comparison, "html").decode())
     assert not [words for words in asked if words not in page]
-    assert "Nothing asked of this design is unknown" not in page
+    assert "Nothing asked of this design is not known" not in page
 
 
 @cache

@@ -156,7 +156,7 @@ def test_an_unknown_floor_is_said() -> None:
     drawing = section_drawing()
     bare = replace(drawing.section, floor_build_up=None, decking=None)
     words = " ".join(letters(drawn(replace(drawing, section=bare))))
-    assert "Step-down not told" in words
+    assert "Step-down not known" in words
     assert "step-down" not in words
 
 
@@ -203,7 +203,7 @@ def test_a_chart_without_floors_tells_the_joists_drop() -> None:
     rows = tuple(replace(r, step_down=None) for r in step_chart().rows)
     words = " ".join(letters(draw_steps(StepChart(BLOCK, rows, F(1)))))
     assert "greatest drop of the joists" in words
-    assert "Step-down not told" in words
+    assert "Step-down not known" in words
 
 
 def test_a_chart_may_mix_excluded_and_possible_joists() -> None:

@@ -100,7 +100,7 @@ def test_what_is_missing_is_asked_and_no_layout_is_made_up() -> None:
     blocks = _blocks(*rows_free, names=("irc-2021",))
     assert not [b for b in blocks if isinstance(b, Drawing | Grid)]
     assert "How long is the ledger along the wall?" in _words(blocks)
-    assert "information missing" in _words(blocks)
+    assert "not known" in _words(blocks)
 
 
 def test_rows_that_do_not_comply_are_not_laid_out() -> None:

@@ -59,7 +59,7 @@ def test_every_line_of_the_terminal_stands_in_every_format(compared, file_format
     assert _squeezed(words.headline) in found
     sections = list(words.sections)
     assert [heading for heading, _ in sections] == [
-        "What must change", "What needs engineering", "Undecided somewhere, so no strictest limit",
+        "What must change", "What needs engineering", "Not known somewhere, so no strictest limit",
         "What to find out", "Local values in force",
     ]  # fmt: skip
     for heading, lines in sections:

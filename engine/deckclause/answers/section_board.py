@@ -266,7 +266,7 @@ class _Builder:
         if found.status == NOT_APPLICABLE:
             return Reach(name, title, None, None, "does not apply to this deck")
         if found.reasons:
-            return Reach(name, title, None, None, f"{found.words}: {'; '.join(found.reasons)}")
+            return Reach(name, title, None, None, f"{found.told}: {'; '.join(found.reasons)}")
         if not found.is_feasible:
             return Reach(name, title, None, None, "no place is left: see what fails on its card")
         start, end = MEASURES[quantity]
@@ -316,14 +316,14 @@ class _Builder:
 def _greatest(step: StepDown, found: Verdict) -> str:
     """Say how far a step may go; what engineering, or a thing not known, may yet limit is no figure."""
     if found.reasons:
-        return found.words
+        return found.told
     if found.solution is not None and not found.is_feasible:
         return "none, no place is left"
     if step.range is None:
         return "not known"
     greatest = step.range.greatest.value
     words = "no limit" if greatest is None else exact_length_text(greatest)
-    return f"{words}, not told in full" if step.missing else words
+    return f"{words}, not known in full" if step.missing else words
 
 
 def _end(extreme: Extreme) -> End | None:

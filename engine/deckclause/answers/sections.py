@@ -113,7 +113,7 @@ def section_drawing(
     lacks = ", ".join(called(one, vocabulary) for one in found.missing)
     if found.status not in (COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED) and found.reasons:
         to_find_out = [f"to find out: {lacks}"] if found.missing else []
-        raise NothingToDraw(f"{found.words}: {'; '.join([*found.reasons, *to_find_out])}")
+        raise NothingToDraw(f"{found.told}: {'; '.join([*found.reasons, *to_find_out])}")
     section, taken = section_of(placement.boards, vocabulary)
     unsure: list[str] = []
     if found.missing:
@@ -171,7 +171,7 @@ def section_of(boards: DesignBoards, vocabulary: Vocabulary) -> tuple[Section, t
     if boards.missing or boards.drop is None:
         lacks = [*boards.missing, *([] if boards.drop is not None else [DROP])]
         words = ", ".join(called(name, vocabulary) for name in lacks)
-        raise NothingToDraw(f"information missing: {words}")
+        raise NothingToDraw(f"not known: {words}")
     below = facts.get("joists.below_ledger_top")
     taken: list[str] = []
     joists: Joists | Fraction = "at_ledger_top"

@@ -101,7 +101,7 @@ def _help() -> str:
         *(f"  {name:<{width}}  {says}" for name, (_, says) in COMMANDS.items()),
         "",
         "exit status: 0 complies everywhere asked, 1 something does not, 2 bad input,",
-        "3 undecided (information missing or engineering required); 70 a fault of deckclause",
+        "3 not decided (not known, or engineering required); 70 a fault of deckclause",
         "itself, 74 the output could not be written, 130 interrupted, 141 nobody read the output.",
         "",
         "Not an engineered design and not an approval: local code, the building official and",

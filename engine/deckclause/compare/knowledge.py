@@ -90,11 +90,11 @@ def states_words(diff: RuleDiff, topics: Sequence[str]) -> str:
 STATE_SAYS = {
     State.CHANGED: "changed, as held here",
     State.SAME: "the same",
-    State.AS_FAR_AS_KNOWN: "the same as far as known: one side at least is unread here or from memory",
-    State.CANNOT_BE_TOLD: "cannot be told: one side at least is not wholly held here",
+    State.AS_FAR_AS_KNOWN: "the same as far as known: one side at least was not seen in print",
+    State.CANNOT_BE_TOLD: "not known: one side at least is not wholly held here",
     State.MOVED: "moved only",
 }
-UNREAD_CHANGE = "; one side at least is unread here or from memory, so the book may say otherwise"
+UNREAD_CHANGE = "; one side at least was not seen in print, so the book may say otherwise"
 
 
 def state_words(entry: TopicState) -> str:

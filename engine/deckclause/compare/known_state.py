@@ -47,20 +47,20 @@ def counted_words(
     `deck` writes it of what comes of one deck and leaves states without a topic out; else of the rules.
 
     >>> counted_words({State.CHANGED: 2, State.SAME: 5}, 1, of_one_edition=False)
-    '2 changed (1 of them read on both sides); 5 the same, read on both sides; 0 moved only; \
-0 the same as far as known, one side unread or from memory; \
-0 cannot be told, as one side is not wholly held'
+    '2 changed (1 of them seen in print on both sides); 5 the same, seen in print on both sides; \
+0 moved only; 0 the same as far as known, one side not seen in print; \
+0 not known, as one side is not wholly held here'
     """
-    same = "being the text of one edition" if of_one_edition else "read on both sides"
+    same = "being the text of one edition" if of_one_edition else "seen in print on both sides"
     told = [
-        (State.CHANGED, f"changed ({read} of them read on both sides)"),
+        (State.CHANGED, f"changed ({read} of them seen in print on both sides)"),
         (State.SAME, f"the same, {same}"),
         (State.MOVED, "moved only"),
-        (State.AS_FAR_AS_KNOWN, "the same as far as known, one side unread or from memory"),
-        (State.CANNOT_BE_TOLD, "cannot be told, as one side is not wholly held"),
+        (State.AS_FAR_AS_KNOWN, "the same as far as known, one side not seen in print"),
+        (State.CANNOT_BE_TOLD, "not known, as one side is not wholly held here"),
     ]
     if deck:
-        told.append((State.NOT_DECIDED, "not decided, as the deck is not stated far enough"))
+        told.append((State.NOT_DECIDED, "not known, as the deck is not stated far enough"))
         told = [(state, words) for state, words in told if counted.get(state)]
     lines = [f"{counted.get(state, 0)} {words}" for state, words in told]
     if not counted.get(State.CHANGED):

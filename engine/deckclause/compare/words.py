@@ -11,7 +11,7 @@ from deckclause.compare.drivers import Driver
 from deckclause.compare.outcome import NOT_MODELLED, NOT_SEEN, NOT_STATED, PartOutcome
 from deckclause.compare.reasons import ClauseReasons, SideTraces, origin_text
 from deckclause.evaluate.findings import Finding, TopicOutcome
-from deckclause.evaluate.status import COMPLIES, STATUS_WORDS
+from deckclause.evaluate.status import COMPLIES, STATUS_TOLD
 from deckclause.evaluate.words import asked_limit, bounds_text, called, fact_text, scalar_text
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -22,7 +22,7 @@ __all__ = ["ChangeWords", "origin_text", "outcome_text"]
 def outcome_text(outcome: TopicOutcome, *, si: bool = False) -> str:
     """Write an outcome: its status, and the limit or value that governs."""
     finding = outcome.governing
-    words = STATUS_WORDS[outcome.status]
+    words = STATUS_TOLD[outcome.status]
     if outcome.only_informs:
         return "for information"
     if outcome.only_sets and outcome.status == COMPLIES and finding is not None:
@@ -99,7 +99,7 @@ class ChangeWords:
         finding = next(
             (f for f in outcome.findings if f.part == name and f.status == part.status), None
         )
-        words = [] if part.status == outcome.status else [STATUS_WORDS[part.status]]
+        words = [] if part.status == outcome.status else [STATUS_TOLD[part.status]]
         if finding is not None:
             for value, least, most in part.figures:
                 measured = scalar_text(value, finding.kind, finding.unit, si=self.si)

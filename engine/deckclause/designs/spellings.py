@@ -202,8 +202,6 @@ def _length(text: str, definition: QuantityDefinition) -> str:
         text, on_center = _CENTERS.subn("", text)
         if on_center and re.fullmatch(r"\d+", text) and definition.name in IN_INCHES:
             return f"{text} in"
-    if key == "diameter" and re.fullmatch(r"\d/\d+", text):
-        return f"{text} in"  # a bolt, a screw: nobody buys one by the foot
     if re.fullmatch(r"0+(\.0+)?", text):
         return "0 in"  # nothing is nothing in every unit
     if text.lower() in ("none", "no") and key in NOTHING:

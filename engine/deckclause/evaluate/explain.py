@@ -246,7 +246,7 @@ class Explainer:
         upstream = self._provider(beyond) if beyond else None
         if upstream is not None and upstream is not finding:
             reason = self.engineering_reason(upstream).removeprefix("engineering: ")
-            return f"engineering: the {self.words.called(beyond)} is not given here ({reason})"
+            return f"engineering: the rules give no {self.words.called(beyond)} here ({reason})"
         for read in trace.cells:
             outside = self._outside(read)
             if outside:

@@ -10,11 +10,14 @@ from deckclause.reading.status import (
     NOT_APPLICABLE,
     NOT_REGULATED,
     Status,
+    status_told,
     worst,
 )
 
 STATUS_WORDS: tuple[str, ...] = tuple(status.words for status in Status)
-"""The words of each status, by its number."""
+"""The words of each status in result files, by its number."""
+STATUS_TOLD: tuple[str, ...] = tuple(status.told for status in Status)
+"""The words of each status for a person, by its number."""
 
 __all__ = [
     "COMPLIES",
@@ -23,7 +26,9 @@ __all__ = [
     "INFORMATION_MISSING",
     "NOT_APPLICABLE",
     "NOT_REGULATED",
+    "STATUS_TOLD",
     "STATUS_WORDS",
     "Status",
+    "status_told",
     "worst",
 ]

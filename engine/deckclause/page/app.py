@@ -21,6 +21,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from deckclause.answers.compare.strictest import LIMITS, NO_LIMIT, READ_WHOLE
+from deckclause.evaluate.status import status_told
 from deckclause.page.bench import Bench
 from deckclause.page.board.views import board_data
 from deckclause.page.cards import STATUS_CLASS
@@ -130,6 +131,7 @@ def templates() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["told"] = status_told
     found.globals.update(
         titles=titles,
         size_text=size_text,

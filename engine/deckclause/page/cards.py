@@ -13,7 +13,7 @@ from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.together import headline, lacking_lines
 from deckclause.answers.figure import Figure
 from deckclause.compare.comparison import WORKED_OUT
-from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED
+from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, status_told
 from deckclause.report.comparison.cells import drawn_text, limit_in_words
 from deckclause.report.comparison.few_answers import few_answers_words
 from deckclause.report.comparison.rows_shown import rows_shown
@@ -120,7 +120,7 @@ class CardsView:
     @property
     def summary(self) -> str:
         """The outcomes in one line, to be read aloud."""
-        told = ". ".join(f"{card.title}: {card.status}" for card in self.cards)
+        told = ". ".join(f"{card.title}: {status_told(card.status)}" for card in self.cards)
         return f"{self.together}. {told}."
 
 
@@ -171,7 +171,7 @@ def _counts(card: RuleSetCard) -> Iterator[str]:
     counted = (
         ("fails on {} {}", card.fails),
         ("needs engineering on {} {}", card.needs_engineer),
-        ("cannot be told on {} {}", card.not_known),
+        ("not known on {} {}", card.not_known),
         ("complies on {} {}", card.complies),
     )
     for words, count in counted:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.evaluate.status import status_told
 from deckclause.page.cards import STATUS_CLASS
 from deckclause.report.comparison.cells import (
     drawn_text,
@@ -101,4 +102,4 @@ def _words(cell: CellAnswer, *, gives: bool) -> str:
         return "struck by the place"
     if cell.role == INFORMS:
         return "for information"
-    return "gives" if gives else cell.status_words
+    return "gives" if gives else status_told(cell.status_words)

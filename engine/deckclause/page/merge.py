@@ -13,7 +13,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import Vocabulary
 
 HEAD = """\
-# A design for deckclause. What is not stated is unknown and never counts as complying.
+# A design for deckclause. What is not stated is not known and never counts as complying.
 # Lengths take units: 6-1/2 in, 11 ft 10 in, 140 mm. Loads: 40 psf, 1.9 kPa.
 """
 

@@ -140,7 +140,7 @@ class LedgerLine:
     def __post_init__(self) -> None:
         if self.ledger_ends.most is None:
             raise LayoutError(
-                "information missing: no rule says how near the end of a ledger piece its first "
+                "not known: no rule says how near the end of a ledger piece its first "
                 "fastener must stand; state one to lay the ledger out"
             )
         if not self.rows or len(set(self.rows)) != len(self.rows):

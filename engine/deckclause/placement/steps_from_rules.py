@@ -166,7 +166,7 @@ class _Limits:
         )
         if shut is None:
             return limits
-        unknown = "information missing: " if shut.limits.status == INFORMATION_MISSING else ""
+        unknown = "not known: " if shut.limits.status == INFORMATION_MISSING else ""
         return Excluded(f"{unknown}{shut.limits.reason}", shut.clause.cites)
 
     def missing(self) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_WORDS
+from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_TOLD, STATUS_WORDS
 from deckclause.placement.answers import Conflicts, Solution
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance
@@ -39,8 +39,13 @@ class Verdict:
 
     @property
     def words(self) -> str:
-        """The status in words."""
+        """The status in the words of a result file."""
         return STATUS_WORDS[self.status]
+
+    @property
+    def told(self) -> str:
+        """The status as a person is told it."""
+        return STATUS_TOLD[self.status]
 
 
 def verdict(

@@ -18,9 +18,26 @@ class Status(IntEnum):
 
     @property
     def words(self) -> str:
-        """The status in words, as every report and result file has it."""
+        """The status in words, as every result file has it."""
         return self.name.lower().replace("_", " ")
 
+    @property
+    def told(self) -> str:
+        """The status as a person is told it.
+
+        >>> INFORMATION_MISSING.words, INFORMATION_MISSING.told
+        ('information missing', 'not known')
+        """
+        return status_told(self.words)
+
+
+def status_told(words: str) -> str:
+    """Say a status, in the words of a result file, as a person is told it."""
+    return NOT_KNOWN if words == "information missing" else words
+
+
+NOT_KNOWN = "not known"
+"""The one word for an answer there is not: its cause (not stated, not seen, not modelled) is told apart."""
 
 NOT_REGULATED = Status.NOT_REGULATED
 NOT_APPLICABLE = Status.NOT_APPLICABLE

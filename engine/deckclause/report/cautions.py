@@ -6,7 +6,7 @@ CAUTIONS: tuple[str, ...] = (
     "This is not an engineered design and not an approval. Local code, the building official and "
     "licensed practice decide.",
     "Figures marked * are from memory and unverified: read the code before relying on them.",
-    "What is unknown, not modelled or outside the tables is never counted as complying.",
+    "What is not known, not modelled or outside the tables is never counted as complying.",
 )
 
 IN_WORDS: tuple[str, ...] = (

@@ -179,7 +179,7 @@ def test_a_limit_found_for_one_joist_field_alone_is_not_told_as_all_of_it() -> N
     found = compare(CATALOGUE, CATALOGUE.prepare(changed), UNDER, pairs=())
     for reach in Limits(found.evaluations).reaches("ledger_fastener_spacing"):
         assert reach.most is not None
-        assert reach.words == "not told in full: information missing"
+        assert reach.words == "of another part: not known"
 
 
 @pytest.mark.parametrize("staggered", [True, False])

@@ -26,7 +26,7 @@ from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.compare.words import ChangeWords
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.notices import THE_DESIGN, notices_by_name
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, NOT_REGULATED, status_told
 from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.rulesets.names import rule_set_title, short_titles
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -147,7 +147,7 @@ class _Builder:
         limit = ""
         if found is not None and outcome.status in (COMPLIES, DOES_NOT_COMPLY):
             limit = asked_limit(found, si=self.si)
-        return f"{outcome.status_words}{f' ({limit})' if limit else ''}"
+        return f"{status_told(outcome.status_words)}{f' ({limit})' if limit else ''}"
 
     def higher_loads(self) -> Iterator[Told]:
         """Say of each place whose load the design exceeds what that would change."""

@@ -15,7 +15,12 @@ from deckclause.compare.strictest import Bounds, Strictest, strictest
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.notices import notices_by_name
-from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, INFORMATION_MISSING
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    INFORMATION_MISSING,
+    status_told,
+)
 from deckclause.evaluate.words import bounds_text, name_text, scalar_text
 from deckclause.placement.boards import LEDGER_TOP, LOWER_ROW, UPPER_ROW
 from deckclause.rulesets.clauses import Distance, Limit
@@ -95,7 +100,7 @@ class _Strictest:
             for status, words in (
                 (DOES_NOT_COMPLY, "not complying"),
                 (ENGINEERING_REQUIRED, "needing an engineer"),
-                (INFORMATION_MISSING, "undecided"),
+                (INFORMATION_MISSING, "not known"),
             )
         ]
         told = ", ".join(f"{n} topic{'s' * (n != 1)} {words}" for n, words in counts if n)
@@ -110,10 +115,13 @@ class _Strictest:
     def sections(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """Yield each heading with its lines, in the order to read them; the limits come after."""
         for heading, lines in (
-            (ASKS, (f"{status}: {text}" for status, text in lacking_lines(self.together))),
+            (
+                ASKS,
+                (f"{status_told(status)}: {text}" for status, text in lacking_lines(self.together)),
+            ),
             ("What must change", self._changes()),
             ("What needs engineering", self._told(ENGINEERING_REQUIRED)),
-            ("Undecided somewhere, so no strictest limit", self._undecided()),
+            ("Not known somewhere, so no strictest limit", self._undecided()),
             ("What to find out", self._questions()),
             ("Local values in force", self._notices()),
         ):

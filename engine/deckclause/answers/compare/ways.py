@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from deckclause.compare.comparison import Comparison
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_WORDS, worst
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_TOLD, worst
 from deckclause.rulesets.names import rule_set_title
 
 
@@ -45,7 +45,7 @@ def _ways(comparison: Comparison, place: str, columns: tuple[int, ...]) -> WaysT
             kept.append(way)
         fails += code == 1
         known = COMPLIES if code == 0 else found
-        words = STATUS_WORDS[known] if known != COMPLIES or code == 0 else "not known to comply"
+        words = STATUS_TOLD[known] if known != COMPLIES or code == 0 else "not known to comply"
         told.append((way, words))
     title = rule_set_title(place)
     each = "; ".join(f"{way}: {words}" for way, words in told)
@@ -54,7 +54,7 @@ def _ways(comparison: Comparison, place: str, columns: tuple[int, ...]) -> WaysT
         how = "kept on them by" if asked else "kept wholly by"
         says = f"complies{asked}, {how} {' and by '.join(kept)}"
     elif fails == len(columns):
-        says = f"{STATUS_WORDS[DOES_NOT_COMPLY]}{asked} by any of its {len(columns)} ways"
+        says = f"{STATUS_TOLD[DOES_NOT_COMPLY]}{asked} by any of its {len(columns)} ways"
     else:
         says = f"not known to comply{asked}: no way is known to be kept wholly"
     note = "One way kept wholly is enough; none may be mixed with another"

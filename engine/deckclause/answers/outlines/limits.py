@@ -10,7 +10,7 @@ from deckclause.evaluate.findings import Evaluation, Finding, TopicOutcome
 from deckclause.evaluate.status import (
     ENGINEERING_REQUIRED,
     INFORMATION_MISSING,
-    STATUS_WORDS,
+    STATUS_TOLD,
     worst,
 )
 from deckclause.rulesets.names import short_titles
@@ -88,10 +88,10 @@ def _words(outcome: TopicOutcome, found: Sequence[Finding]) -> str:
     """Say why there is no limit, or of one that others may yet lie inside of that it is not all."""
     limited = [f for f in found if f.limit != (None, None)]
     if not limited:
-        return STATUS_WORDS[worst([f.status for f in found])] if found else outcome.status_words
+        return STATUS_TOLD[worst([f.status for f in found]) if found else outcome.status]
     unlimited = worst([f.status for f in found if f not in limited])
     if unlimited in (INFORMATION_MISSING, ENGINEERING_REQUIRED):
-        return f"not told in full: {STATUS_WORDS[unlimited]}"
+        return f"of another part: {STATUS_TOLD[unlimited]}"
     return ""
 
 

@@ -24,7 +24,7 @@ from deckclause.answers.relief.findings import CaseReader, steps
 from deckclause.compare.comparison import compare
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
-from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS
+from deckclause.evaluate.status import INFORMATION_MISSING, STATUS_WORDS, status_told
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 from deckclause.variance.case import ReliefCase, with_status
@@ -74,7 +74,7 @@ def _holding(case: ReliefCase) -> Holding:
     return Holding(
         found.status_words if found is not None else "not asked",
         headline(found),
-        tuple(f"{status}: {text}" for status, text in lacking_lines(found)),
+        tuple(f"{status_told(status)}: {text}" for status, text in lacking_lines(found)),
     )
 
 

@@ -11,6 +11,7 @@ from tabulate import tabulate
 
 from deckclause.answers.chosen import Barred, ChooseAnswer, ChosenMember, Reason
 from deckclause.quantities import LENGTH, Quantity, quantity_text
+from deckclause.reading.status import status_told
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.choosing.buying import (
     buying_heads,
@@ -150,7 +151,7 @@ class ChosenText:
             for topic in answer.open_topics:
                 star = "*" if topic.from_memory else ""
                 yield from self._wrapped(
-                    f"{titles(topic.rule_sets)}: {topic.title} ({topic.status}): {topic.says} "
+                    f"{titles(topic.rule_sets)}: {topic.title} ({status_told(topic.status)}): {topic.says} "
                     f"({topic.cites}{star})",
                     "  ",
                 )

@@ -25,7 +25,7 @@ STANDINGS = (
 )
 UNDECIDED_SAYS = (
     "On these topics no rule set here comes to a decision on this design: what is missing is listed "
-    "under what to find out. Nothing unknown is counted as complying."
+    "under what to find out. What is not known is never counted as complying."
 )
 
 
@@ -39,7 +39,7 @@ def annex_blocks(
             yield _topic(row, value)
     rows = [row for row in data["topics"] if is_undecided(row)]
     if rows:
-        yield Heading(1, "Not decided, or not applicable", "undecided")
+        yield Heading(1, "Not known, or not applicable", "undecided")
         yield Paragraph(UNDECIDED_SAYS, "note")
         found = tuple(open_rows(rows, value))
         yield Grid("Clauses on them", OPEN_HEADERS, found, shares=OPEN_SHARES)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer, Ends
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.row import TopicRow
+from deckclause.reading.status import status_told
 
 SHORT: dict[str, str] = {
     "complies": "ok",
@@ -19,7 +20,7 @@ SHORT: dict[str, str] = {
 GIVES = "figures the rules give, nothing checked"
 INFORMED = "for information, nothing checked"
 LEGEND = (
-    "ok complies | FAILS does not comply | ENGINEER engineering required | ASK information missing "
+    "ok complies | FAILS does not comply | ENGINEER engineering required | ASK not known, so asked "
     "| n/a not applicable | silent not regulated (never a pass) | as drawn, then the most (max) or "
     "the least (min) allowed | gives: a figure the rules give, nothing is checked; info: likewise | "
     "* from memory, unverified"
@@ -78,7 +79,7 @@ def alike_words(cell: CellAnswer, *, si: bool = False) -> tuple[str, str]:
         return INFORMED, ""
     if cell.role == SETS and cell.status_words == "complies":
         return GIVES, given_text(cell, si=si)
-    return cell.status_words, ""
+    return status_told(cell.status_words), ""
 
 
 def figure_text(cell: CellAnswer, *, si: bool = False, drawn: bool = True) -> str:

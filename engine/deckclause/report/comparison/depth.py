@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from deckclause.answers.compare.finding import FindingAnswer
+from deckclause.reading.status import status_told
 from deckclause.report.comparison.table import ComparisonText
 from deckclause.rulesets.names import rule_set_title
 
@@ -40,7 +41,7 @@ def _cautions(text: ComparisonText) -> Iterator[str]:
 def _finding(finding: FindingAnswer, width: int) -> Iterator[str]:
     part = f" [{finding.part}]" if finding.part else ""
     name = rule_set_title(finding.rule_set)
-    head = f"{name}{part}: {finding.status_text} - {finding.cites} ({finding.clause})"
+    head = f"{name}{part}: {status_told(finding.status_text)} - {finding.cites} ({finding.clause})"
     yield from wrap(head, width, initial_indent="  ", subsequent_indent="    ")
     lines = [finding.says, *finding.steps]
     lines.append(f"standing: {finding.standing}; sources: {', '.join(finding.sources)}")

@@ -12,6 +12,7 @@ from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import INFORMS, STRUCK, CellAnswer
 from deckclause.answers.compare.row import TopicRow
 from deckclause.answers.compare.together import headline
+from deckclause.reading.status import status_told
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.agreement import agreement_words
 from deckclause.report.comparison.annex import STANDINGS, annex_blocks, topic_anchors
@@ -51,7 +52,7 @@ LEGEND = (
     "checked. (memory) marks a figure not seen in print."
 )
 MEMORY = " (memory)"
-NO_QUESTIONS = "Nothing asked of this design is unknown."
+NO_QUESTIONS = "Nothing asked of this design is not known."
 NOTHING_TO_DO = "Nothing: all that is asked complies, as far as the rules here go."
 NOTHING_ON_TOPICS = (
     "Nothing on the topics looked at: all that is asked there complies, as far as the rules here go. "
@@ -190,7 +191,7 @@ class _Compare:
             return Paragraph(NO_OTHERS if answer.passes_nothing else NO_QUESTIONS)
         told = [f"{q.told}." for q in answer.asked]
         told += [
-            f"{u.title}: the design says nothing of it; {u.topics} topics are not decided."
+            f"{u.title}: the design says nothing of it; {u.topics} topics are not known."
             for u in answer.unstated
         ]
         return Bullets(tuple(told))
@@ -230,8 +231,8 @@ class _Compare:
             return Cell(INFORMED, status=status)
         head = cell_text(cell, si=si).rstrip("*").partition(" ")[0]
         if cell.deciding is None or head in ("n/a", "silent"):
-            return Cell(status, status=status)
-        told = head if head in ("gives", "yes", "no") else status
+            return Cell(status_told(status), status=status)
+        told = head if head in ("gives", "yes", "no") else status_told(status)
         figures = [drawn_text(cell, si=si), limit_in_words(cell, si=si)]
         figure = ", ".join(f for f in dict.fromkeys(figures) if f)
         if figure:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from deckclause.answers.compare.answer import CompareAnswer
 
 NO_OTHER_QUESTIONS = "TO FIND OUT: nothing else; see above what the deck lacks to hold together."
-NO_QUESTIONS = "NOTHING TO FIND OUT: nothing asked of this design is unknown."
+NO_QUESTIONS = "NOTHING TO FIND OUT: everything asked of this design is stated."
 
 
 def few_answers_words(answer: CompareAnswer) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
+from deckclause.reading.status import status_told
 from deckclause.report.document import Cell
 from deckclause.rulesets.names import rule_set_title
 
@@ -44,7 +45,7 @@ def finding_rows(row: dict[str, Any], value: ValueText) -> list[tuple[Cell, ...]
             (
                 Cell(_names(alike)),
                 Cell(f"{first['says']} {_cites(alike)} ({first['clause']})"),
-                Cell(first["status"], status=first["status"]),
+                Cell(status_told(first["status"]), status=first["status"]),
                 Cell(value(first["value"])),
                 Cell(limit),
                 Cell(". ".join(map(_shortened, first["steps"]))),
@@ -65,7 +66,7 @@ def open_rows(rows: Iterable[dict[str, Any]], value: ValueText) -> list[tuple[Ce
                     Cell(row["title"]),
                     Cell(_names(alike)),
                     Cell(f"{_cites(alike)} ({first['clause']}); {_standings(alike)}"),
-                    Cell(first["status"], status=first["status"]),
+                    Cell(status_told(first["status"]), status=first["status"]),
                     Cell(value(first["value"])),
                     Cell(limit_text(first, value)),
                 )

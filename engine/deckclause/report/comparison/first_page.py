@@ -8,6 +8,7 @@ from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.to_do import Asked, ToDo
 from deckclause.answers.compare.together import ASKS, headline, shortcomings
 from deckclause.answers.names import parts_text
+from deckclause.reading.status import status_told
 from deckclause.report.document import Cell, Facts, Grid
 
 HEADERS = ("What to do", "As drawn", "Who asks it", "Topics it decides")
@@ -30,7 +31,7 @@ def outcomes(answer: CompareAnswer) -> Facts:
     """Return the outcome under each rule set; those alike share a line."""
     alike: dict[str, list[str]] = {}
     for card in answer.cards:
-        alike.setdefault(card.status_words, []).append(card.title)
+        alike.setdefault(status_told(card.status_words), []).append(card.title)
     pairs = [(status, "; ".join(names)) for status, names in alike.items()]
     if answer.passes_nothing:
         pairs.append(("Not a pass", "whether the deck holds together comes first"))
@@ -116,7 +117,7 @@ def _questions(answer: CompareAnswer) -> Iterator[tuple[Cell, ...]]:
     if answer.unstated:
         names = tuple(unstated.title for unstated in answer.unstated)
         count = sum(unstated.topics for unstated in answer.unstated)
-        cells = Cell("not stated"), Cell(""), Cell(f"{count} topics not decided")
+        cells = Cell("not stated"), Cell(""), Cell(f"{count} topics not known")
         yield Cell(f"State these parts: {_named(names)}"), *cells
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.together import headline, lacking_lines
+from deckclause.reading.status import status_told
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.cells import legend
 from deckclause.report.comparison.matrix import matrix_markdown
@@ -20,7 +21,8 @@ def comparison_markdown(answer: CompareAnswer, *, only_differences: bool = False
         lines += [escape(answer.design.says), ""]
     lines += [f"**{escape(headline(answer.holds_together))}**", ""]
     faults = [
-        f"- {status}: {escape(text)}" for status, text in lacking_lines(answer.holds_together)
+        f"- {status_told(status)}: {escape(text)}"
+        for status, text in lacking_lines(answer.holds_together)
     ]
     lines += [*faults, ""] if faults else []
     for titles, words in answer.warnings:
@@ -72,7 +74,12 @@ def _to_do(answer: CompareAnswer) -> Iterator[str]:
                 f"{', '.join(where.rule_sets)}: {', '.join(where.cites)}" for where in asked.where
             )
             parts = f" [{', '.join(item.parts)}]" if item.parts else ""
-            cells = (item.status_words, item.fact + parts, item.drawn, asked.allowed + star)
+            cells = (
+                status_told(item.status_words),
+                item.fact + parts,
+                item.drawn,
+                asked.allowed + star,
+            )
             yield from _row((*cells, places, ", ".join(item.topics)))
     yield ""
 

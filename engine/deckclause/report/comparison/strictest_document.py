@@ -12,6 +12,7 @@ from deckclause.answers.compare.strictest import (
     LimitRow,
     StrictestAnswer,
 )
+from deckclause.reading.status import status_told
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.document import FOOT
 from deckclause.report.comparison.markdown import escape
@@ -71,7 +72,7 @@ def _row(row: LimitRow) -> tuple[Cell, ...]:
         Cell(row.topic),
         Cell(row.limit),
         Cell(row.design),
-        Cell(status, status=status),
+        Cell(status_told(status), status=status),
         Cell(", ".join(row.setters)),
     )
 

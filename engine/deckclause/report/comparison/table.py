@@ -100,7 +100,7 @@ class ComparisonText:
         yield from self._begun()
         if answer.unstated:
             yield ""
-            head = "NOT STATED IN THE DESIGN, SO NOT DECIDED"
+            head = "NOT STATED IN THE DESIGN, SO NOT KNOWN"
             yield from self._wrapped(f"{head}   (--part NAME asks about one)")
             names = [f"{u.title} ({u.part}, {u.topics} topics)" for u in answer.unstated]
             yield from self._wrapped("; ".join(names), "  ")

@@ -21,6 +21,7 @@ from deckclause.answers.section_scene import (
     Scene,
 )
 from deckclause.placement.constraints import exact_length_text
+from deckclause.reading.status import status_told
 from deckclause.report.drawing.drafting import hatches, on_paper
 from deckclause.report.drawing.section_boards import JOIST_RUN, boards
 from deckclause.report.drawing.section_frame import (
@@ -137,7 +138,7 @@ def board_words(board: SectionBoard) -> str:
     elif shown.rows is not None and UPPER not in guessed:
         upper, lower = (exact_length_text(row) for row in shown.rows)
         parts.append(f"Rows: upper {upper}, lower {lower} below the ledger's top.")
-        told = "; ".join(f"{title}: {status}" for title, status in board.verdicts)
+        told = "; ".join(f"{title}: {status_told(status)}" for title, status in board.verdicts)
         parts.append(f"As they stand, {told}.")
     if guessed:
         parts.append(

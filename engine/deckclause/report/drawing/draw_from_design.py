@@ -50,6 +50,6 @@ def step_chart(report: StepsReport, date: str) -> StepChart:
     table = report.tables[0]
     cautions = [f"Taken: {stand_text(report.stand)}.", *report.taken]
     if table.missing:
-        cautions.append(f"Unknown, so the stricter limit is taken: {', '.join(table.missing)}.")
+        cautions.append(f"Not known, so the stricter limit is taken: {', '.join(table.missing)}.")
     block = block_for(report.name, table.rules.ruleset.name, date, *cautions)
     return StepChart(block, table.rows, report.wanted)

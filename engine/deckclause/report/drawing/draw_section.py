@@ -167,7 +167,7 @@ def worked_out(shown: Scene) -> list[str]:
         word = "down" if shown.step_down >= 0 else "up"
         found.append(f"Step {word} from floor to deck: {exact_length_text(abs(shown.step_down))}.")
     else:
-        found.append("Step-down not told: floor build-up or decking thickness is not given.")
+        found.append("Step-down not known: floor build-up or decking thickness is not stated.")
     return found
 
 

@@ -205,7 +205,7 @@ def _notes(chart: StepChart, top: float, width: float) -> tuple[Node, float]:
     ]
     if not _told(chart):
         said.append(
-            "Step-down not told: floor build-up or decking thickness is not given; the joists' "
+            "Step-down not known: floor build-up or decking thickness is not stated; the joists' "
             "drop below the band joist's top is charted."
         )
     if chart.wanted is not None:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from deckclause.answers.elevations import ElevationLacking, ElevationsAnswer
 from deckclause.answers.place_and_day import place_and_day
 from deckclause.answers.sheet import TitleBlock
-from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
+from deckclause.evaluate.status import NOT_REGULATED, STATUS_TOLD
 from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.placement.schedule import COLUMNS
 from deckclause.quantities import length_text
@@ -87,7 +87,7 @@ def _cautions(answer: LayoutAnswer) -> Iterator[str]:
 def _why(lacking: ElevationLacking) -> str:
     """Say why there is no layout, and what to find out."""
     assert lacking.layout is not None
-    words = [f"{STATUS_WORDS[lacking.layout.status]}.", *map(_sentence, reasons(lacking.layout))]
+    words = [f"{STATUS_TOLD[lacking.layout.status]}.", *map(_sentence, reasons(lacking.layout))]
     if lacking.questions:
         words.append(f"To find out: {' '.join(lacking.questions)}")
     return " ".join(words)

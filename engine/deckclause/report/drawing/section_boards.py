@@ -142,7 +142,7 @@ def _joist_name(scene: Scene, frame: Frame) -> Node:
     """Name the joist over whatever dimension line crosses it."""
     section = scene.drawing.section
     depth = section.joist_depth or section.ledger_depth
-    name = section.joist_name if section.joist_depth else "joist (depth not given)"
+    name = section.joist_name if section.joist_depth else "joist (depth not stated)"
     face = frame.ledger(scene.drawing.sheathing) + width(THICKNESS)
     low = frame.y(scene.joist_top + depth)
     return lettering(face + 6, low - 6, _asked(scene, JOISTS, name), frame.type(9), halo=True)

@@ -88,7 +88,7 @@ def cell_row(
     *,
     label_size: float = 8,
     size: float = 10,
-    empty: str = "not given",
+    empty: str = "not stated",
 ) -> tuple[list[Node], float]:
     """Return one row of a title block, of (label, words, share of the width), and its lower edge."""
     parts: list[Node] = []

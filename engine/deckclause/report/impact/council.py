@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from importlib.util import find_spec
 
-from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, STATUS_WORDS
+from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, STATUS_TOLD
 from deckclause.impact.total import TopicTotal
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.document import (
@@ -137,7 +137,7 @@ def _driven(report: ImpactReport, found: TopicTotal) -> Iterator[str]:
         if DOES_NOT_COMPLY in key[:2] or found.topic in report.total.permits.decided_on
     ]
     for (before, after, words), count in concerned[:MOST_DRIVERS]:
-        change = f"{STATUS_WORDS[before]} to {STATUS_WORDS[after]}"
+        change = f"{STATUS_TOLD[before]} to {STATUS_TOLD[after]}"
         yield f"{count}: {change}, by {cited(report.one, report.two, words)}"
     if len(concerned) > MOST_DRIVERS:
         yield f"and {len(concerned) - MOST_DRIVERS} more; drivers.csv has them all"

@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.compare.difference import SETTING
-from deckclause.evaluate.status import DOES_NOT_COMPLY, STATUS_WORDS
+from deckclause.evaluate.status import DOES_NOT_COMPLY, STATUS_TOLD
 from deckclause.impact.permits import COMPLYING, FAILING, UNDECIDED, most_first
 from deckclause.impact.total import OPEN, QUIET, TopicTotal
 from deckclause.report.cautions import CAUTIONS
@@ -19,7 +19,7 @@ from deckclause.rulesets.ruleset import RuleSet
 MOST_DRIVERS = 4
 STANDS = {
     COMPLYING: "complied on everything looked at",
-    UNDECIDED: "were undecided",
+    UNDECIDED: "were not decided",
     FAILING: "did not comply on something",
 }
 STANDS_ON_DECIDED = {
@@ -99,7 +99,7 @@ def unread_words(report: ImpactReport) -> Iterator[str]:
         most = ", ".join(f"{name} ({count})" for name, count in most_first(total.lost_in))
         cells = "1 cell" if total.lost == 1 else f"{total.lost} cells"
         yield (
-            f"{cells} not understood, so the fact is unknown there: {most}; not_understood lists each."
+            f"{cells} not understood, so the fact is not known there: {most}; not_understood lists each."
         )
     if report.open_columns:
         yield f"Not read, as the map leaves them open: {', '.join(report.open_columns)}."
@@ -165,7 +165,7 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
             yield from _paragraph(_nobody(report, before), width)
             continue
         still = "still do not" if before == FAILING else "would not comply on something"
-        undecided = "still are" if before == UNDECIDED else "would be undecided"
+        undecided = "still are" if before == UNDECIDED else "would not be decided"
         complying = "still do" if before == COMPLYING else "would comply on everything"
         text = (
             f"Of {sum(moves)} that {words}: {moves[FAILING]} {still}, {moves[UNDECIDED]} "
@@ -177,7 +177,7 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
         yield from _paragraph(
             f"By the rule sets alone, which do not ask whether a deck stands: of {sum(alone)} that "
             f"complied on every topic looked at, {alone[FAILING]} would not comply on something, "
-            f"{alone[UNDECIDED]} would be undecided, {alone[COMPLYING]} would comply on all.",
+            f"{alone[UNDECIDED]} would not be decided, {alone[COMPLYING]} would comply on all.",
             width,
         )
     reasons = _reasons(report, permits.complying_newly_failing_on)
@@ -189,7 +189,7 @@ def _permits(report: ImpactReport, width: int) -> Iterator[str]:
     yield from _paragraph(f"{text}{f', most on: {reasons}' if reasons else ''}.", width)
     if permits.lacking:
         yield from _paragraph(
-            f"At least {permits.lacking} are undecided on something because this tool lacks a "
+            f"At least {permits.lacking} are not decided on something because this tool lacks a "
             "figure (a cell nobody has seen, a clause not modelled), for they state every fact "
             f"asked: {_reasons(report, permits.lacking_on)}.",
             width,
@@ -206,7 +206,7 @@ def _nobody(report: ImpactReport, before: int) -> str:
     undecided = _reasons(report, report.total.permits.open_before_on)
     if before == COMPLYING and undecided:
         return (
-            f"None {STANDS[before]}: under {rule_set_title(report.one.name)} they are undecided, or need "
+            f"None {STANDS[before]}: under {rule_set_title(report.one.name)} they are not known, or need "
             f"engineering, most on: {undecided}."
         )
     return f"None {STANDS[before]}."
@@ -231,8 +231,8 @@ def _topic(report: ImpactReport, total: TopicTotal, width: int) -> Iterator[str]
         whole = sum(count for _, count in drivers)
         note = ""
         if before == DOES_NOT_COMPLY and after in OPEN:
-            note = "; undecided now, which is no relief"
-        yield f"  {STATUS_WORDS[before]} -> {STATUS_WORDS[after]}: {_count(report, whole)}{note}"
+            note = "; not decided now, which is no relief"
+        yield f"  {STATUS_TOLD[before]} -> {STATUS_TOLD[after]}: {_count(report, whole)}{note}"
         ranked = sorted(drivers, key=lambda driver: (-driver[1], driver[0]))
         for words, count in ranked[:MOST_DRIVERS]:
             text = f"{count}: {cited(report.one, report.two, words)}"

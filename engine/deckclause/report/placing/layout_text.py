@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from tabulate import tabulate
 
-from deckclause.evaluate.status import NOT_REGULATED, STATUS_WORDS
+from deckclause.evaluate.status import NOT_REGULATED, STATUS_TOLD
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.layout_answer import LayoutAnswer, grip, least_length
 from deckclause.placement.ledger_line import EndLimit, Run
@@ -134,7 +134,7 @@ def end_text(limit: EndLimit) -> str:
 
 
 def _none(answer: LayoutAnswer, vocabulary: Vocabulary, width: int) -> Iterator[str]:
-    yield f"  no layout: {STATUS_WORDS[answer.status]}"
+    yield f"  no layout: {STATUS_TOLD[answer.status]}"
     for reason in reasons(answer):
         yield from _wrapped(reason, width, "    ")
     for name in answer.missing:

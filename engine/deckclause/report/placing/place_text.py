@@ -96,7 +96,7 @@ class PlacementText:
             yield from self._verdict("Drop and rows free", placement.any_drop, left_open=True)
 
     def _verdict(self, head: str, found: Verdict, *, left_open: bool = False) -> Iterator[str]:
-        words = _OPEN_WORDS.get(found.words, found.words) if left_open else found.words
+        words = _OPEN_WORDS.get(found.told, found.told) if left_open else found.told
         yield from self.wrapped(f"{head}: {words}", "  ")
         for conflict in found.conflicts.conflicts:
             yield from self.wrapped(conflict_text(conflict), "    ")
@@ -145,7 +145,7 @@ class PlacementText:
                 yield from self.wrapped(conflict_text(conflict), "    ")
         if step.missing:
             lacks = ", ".join(self.vocabulary.called(name) for name in step.missing)
-            told = "not told" if step.range is None else "not told in full"
+            told = "not known" if step.range is None else "not known in full"
             yield from self.wrapped(f"{step.name}: {told}, for want of {lacks}", "  ")
 
     def _recommended(self, rows: RoomyRows | None) -> Iterator[str]:

@@ -43,7 +43,7 @@ def steps_lines(
         lacks = ", ".join(vocabulary.called(name) for name in report.missing)
         wanted = "" if report.wanted is None else f" whether {exact_length_text(report.wanted)} can"
         yield from _wrapped(
-            f"The step down from the floor is not told{wanted and ', nor' + wanted + ' be had'}, for "
+            f"The step down from the floor is not known{wanted and ', nor' + wanted + ' be had'}, for "
             f"want of {lacks}. Given instead: how far the joist tops lie below the band joist's top.",
             width,
         )

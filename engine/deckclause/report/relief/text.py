@@ -13,6 +13,7 @@ from deckclause.answers.relief.answer import (
     PrecedentsFound,
     ReliefAnswer,
 )
+from deckclause.reading.status import status_told
 from deckclause.report.cautions import IN_WORDS
 from deckclause.rulesets.names import rule_set_title, rule_set_titles
 
@@ -40,7 +41,9 @@ class _Text:
     def lines(self) -> Iterator[str]:
         answer = self.answer
         name = rule_set_title(answer.rule_set.name)
-        yield from self.wrapped(f"{answer.design.name} under {name}: {answer.rule_set.status}")
+        yield from self.wrapped(
+            f"{answer.design.name} under {name}: {status_told(answer.rule_set.status)}"
+        )
         yield from self.wrapped(answer.holds_together.says)
         for lacks in answer.holds_together.lacks:
             yield from self.wrapped(lacks, "  ")

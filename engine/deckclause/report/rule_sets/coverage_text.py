@@ -8,7 +8,7 @@ from typing import Any
 
 from tabulate import tabulate
 
-from deckclause.evaluate.status import STATUS_WORDS
+from deckclause.evaluate.status import STATUS_TOLD
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.upkeep.coverage.coverage import Coverage
 from deckclause.upkeep.coverage.reach import WHY
@@ -51,7 +51,7 @@ def _missing(coverage: Coverage, vocabulary: Vocabulary) -> Iterator[str]:
             line = entry.clause.exceptions[number - 1].line
             yield f"{name}: {key}, the exception of line {line} never governs"
         for status in sorted(entry.sides_left):
-            yield f"{name}: {key} is never seen to come to: {STATUS_WORDS[status]}"
+            yield f"{name}: {key} is never seen to come to: {STATUS_TOLD[status]}"
     for table_name, table in coverage.tables().items():
         for place in sorted(set(range(len(table.cells))) - coverage.cells.get(table_name, set())):
             keys = key_words(vocabulary, table, place)
