@@ -172,7 +172,7 @@ class ToFindOut:
         if self.not_described:
             parts = ", ".join(self.not_described)
             text += f" Nothing is said of {parts}: what they are asked is not counted."
-        return f"{text} Nothing unknown is counted as complying."
+        return f"{text} What is not known is never counted as complying."
 
 
 @dataclass(frozen=True, slots=True)
