@@ -202,7 +202,7 @@ def test_a_possible_row_is_marked_where_it_meets_the_wanted_step() -> None:
 def test_a_chart_without_floors_tells_the_joists_drop() -> None:
     rows = tuple(replace(r, step_down=None) for r in step_chart().rows)
     words = " ".join(letters(draw_steps(StepChart(BLOCK, rows, F(1)))))
-    assert "greatest drop of the joists" in words
+    assert "greatest distance of the joist tops" in words
     assert "Step-down not known" in words
 
 

@@ -63,6 +63,24 @@ def test_what_is_read_is_in_the_trades_words(design: Path, names: tuple[str, ...
         assert not RAW_NAME.search(SOURCES.sub("", text)), kind
 
 
+def test_drop_is_one_thing_the_ledgers() -> None:
+    """Of a guard, a stair, a door or the joists the words are height, distance, step down."""
+    told = [
+        (name, words)
+        for name, q in VOCABULARY.quantities.items()
+        for words in (q.called, q.says, q.ask, *(said for _, said in q.said))
+    ]
+    told += [(t.name, words) for t in VOCABULARY.topics.values() for words in (t.title, t.question)]
+    told += [
+        (clause.topic, clause.says)
+        for folder in ("editions", "guides")
+        for path in CATALOGUE.files.found(folder).iterdir()
+        for clause in CATALOGUE.library.ruleset(path.name).clauses
+    ]
+    of_drop = {name for name, words in told if re.search(r"\bdrops?\b", words, re.IGNORECASE)}
+    assert of_drop == {"ledger.below_band_joist", "ledger_greatest_drop"}
+
+
 def test_every_yes_and_no_has_its_sentence() -> None:
     """A yes or no that clauses or steps may show reads as a sentence, not as `is yes`."""
     bare = {

@@ -83,7 +83,7 @@ DERIVATIONS: tuple[Derivation, ...] = (
     Derivation(
         "design.joist_top_below_band_joist_top",
         joist_top_below_band_joist_top,
-        "ledger's drop plus joists' drop below the ledger's top",
+        "ledger's drop plus how far the joists' tops lie below the ledger's",
     ),
     Derivation(
         "unusual.heavier_than_tables",
@@ -94,7 +94,7 @@ DERIVATIONS: tuple[Derivation, ...] = (
     Derivation(
         "guards.drop_within_36_in",
         derive_stairs.drop_within_36_in,
-        "drop straight down plus the ground's fall within 36 in",
+        "height straight above grade plus the ground's fall within 36 in",
     ),
     Derivation(
         "stairs.riser_height",

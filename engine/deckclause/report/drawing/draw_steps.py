@@ -72,7 +72,11 @@ def _told(chart: StepChart) -> bool:
 
 
 def _measure(chart: StepChart) -> str:
-    return "greatest step-down" if _told(chart) else "greatest drop of the joists"
+    return (
+        "greatest step-down"
+        if _told(chart)
+        else "greatest distance of the joist tops below the band joist top"
+    )
 
 
 def _range(chart: StepChart, row: StepRow) -> Range | None:
@@ -205,11 +209,11 @@ def _notes(chart: StepChart, top: float, width: float) -> tuple[Node, float]:
     ]
     if not _told(chart):
         said.append(
-            "Step-down not known: floor build-up or decking thickness is not stated; the joists' "
-            "drop below the band joist's top is charted."
+            "Step-down not known: floor build-up or decking thickness is not stated; how "
+            "far the joist tops lie below the band joist's top is charted."
         )
     if chart.wanted is not None:
-        what = "step-down" if _told(chart) else "joist drop"
+        what = "step-down" if _told(chart) else "joist tops"
         said.append(
             f"Dashed mark: the {what} wanted, {exact_length_text(chart.wanted)}; a dot marks a "
             "combination that allows exactly so much."
