@@ -17,7 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         nargs="?",
         default=Path(),
-        help="designs are read from this folder and saved into it, nothing else (this folder)",
+        help="designs are read from this folder and saved into it, nothing else (this folder); what is read in a book, at /witness, is kept in the rules folder",
     )
     parser.add_argument("--port", type=int, default=0, help="the port to use (any free one)")
     parser.add_argument("--open", action="store_true", help="open the page in the web browser")

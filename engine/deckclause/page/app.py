@@ -54,12 +54,14 @@ from deckclause.page.typed import (
     ToSave,
     ToUse,
 )
+from deckclause.page.witness import ToLookUp, ToRead, books, looked_up, read
 from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS, IN_WORDS
 from deckclause.report.choosing.buying import BUYING, rounded
 from deckclause.report.choosing.text import NO_PASS
 from deckclause.report.choosing.words import money, options_text, size_text, titles
 from deckclause.report.comparison.strictest_document import MARKS
+from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError
 
 HERE = Path(__file__).parent
@@ -159,6 +161,9 @@ class _Pages:
             "place": _Task(ToPlace, lambda a: JSONResponse(self.bench.place(a.name))),
             "save": _Task(ToSave, lambda a: JSONResponse(self.bench.save(a))),
             "keep": _Task(ToKeep, lambda a: JSONResponse({"draft": self.bench.drafts.keep(a)})),
+            "witness-start": _Task(_Nothing, lambda _: JSONResponse(books(self.library))),
+            "witness-open": _Task(ToLookUp, lambda a: JSONResponse(looked_up(self.library, a))),
+            "witness-keep": _Task(ToRead, lambda a: JSONResponse(read(self.library, a))),
         }
         self.long: dict[str, _Task] = {
             "download": _Task(ToDownload, lambda a: _file(download(self.bench, a))),
@@ -179,6 +184,7 @@ class _Pages:
         return Starlette(
             routes=[
                 Route("/", self.page),
+                Route("/witness", self.witness),
                 *(Route(f"/api/{name}", go, methods=["POST"]) for name, go in at_once + long),
                 Mount("/static", StaticFiles(directory=HERE / "static")),
             ],
@@ -206,6 +212,16 @@ class _Pages:
             tools=TOOLS,
         )
         return HTMLResponse(text)
+
+    async def witness(self, request: Request) -> Response:
+        """The page on which a book is read: nothing of any book before it is asked for."""
+        del request
+        return HTMLResponse(self.render("witness.html", cautions=CAUTIONS))
+
+    @property
+    def library(self) -> RuleLibrary:
+        """The rules as written, for who looks them up in the book."""
+        return self.bench.catalogue.library
 
     def _answer(self, route: _Task) -> Handler:
         """Return a handler: read the request, do the work beside the event loop, one at a time."""

@@ -18,7 +18,6 @@ from deckclause.rulesets.problems import InputError, suggestion
 if TYPE_CHECKING:
     from deckclause.answers.witness.sheet import Sheet
     from deckclause.rulesets.library import RuleLibrary
-    from deckclause.rulesets.witness import WitnessRecord
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -84,11 +83,12 @@ def _take(library: RuleLibrary, ruleset: str, path: Path) -> int:
     """Take a witness file in; readings of one person are joined, the later of each item kept."""
     from deckclause.rulesets.read_file import read_bytes
     from deckclause.rulesets.witness import read_record, with_reading
+    from deckclause.rulesets.witness_files import keep_record, kept_record
 
     sent = read_record(read_bytes(path), str(path))
     if sent.ruleset != ruleset:
         raise InputError.single(str(path), f"holds readings of {sent.ruleset}, not of {ruleset}")
-    record = _kept(library, ruleset, sent.witness) or sent
+    record = kept_record(library.files, ruleset, sent.witness) or sent
     if record.printing != sent.printing:
         raise InputError.single(
             str(path),
@@ -96,7 +96,7 @@ def _take(library: RuleLibrary, ruleset: str, path: Path) -> int:
             f"'{record.printing}'. Two printings are two books: keep them under two names",
         )
     newer = [r for r in sent.readings if (old := record.of(r.item)) is None or old.day <= r.day]
-    _save(library, with_reading(record, *newer))
+    keep_record(library.files, with_reading(record, *newer))
     print(f"took in {len(newer)} readings of {ruleset} by {sent.witness}")
     return _review(library, ruleset)
 
@@ -105,26 +105,18 @@ def _read(library: RuleLibrary, sheet: Sheet, options: argparse.Namespace) -> in
     from datetime import date
 
     from deckclause.cli.rules.witness_talk import Talk
+    from deckclause.rulesets.witness_files import keep_record, kept_record, opened_record
 
     name = options.by or _asked("Who is reading? ")
-    kept = _kept(library, sheet.ruleset, name)
+    kept = kept_record(library.files, sheet.ruleset, name)
     printing = options.printing or (kept.printing if kept else _asked("Which printing? "))
-    if kept is not None and kept.printing != printing:
-        raise InputError.single(
-            "--printing",
-            f"what {name} read before is from '{kept.printing}'; another printing is another book: "
-            "use a name such as "
-            f"'{name} ({printing})'",
-        )
     day = options.on or date.today().isoformat()
     try:
         date.fromisoformat(day)
     except ValueError:
         raise InputError.single("--on", f"'{day}' is no date; write it as 2024-05-01") from None
-    from deckclause.rulesets.witness import WitnessRecord
-
-    record = kept or WitnessRecord(name, sheet.ruleset, printing, ())
-    talk = Talk(record, day, lambda new: _save(library, new), terminal_width())
+    record = opened_record(library.files, sheet.ruleset, name, printing)
+    talk = Talk(record, day, lambda new: keep_record(library.files, new), terminal_width())
     talk.go_through(sheet, again=options.again)
     return 0
 
@@ -139,28 +131,3 @@ def _asked(question: str) -> str:
             question.strip(), "an answer is needed; or give --by and --printing"
         )
     return answer
-
-
-def _kept(library: RuleLibrary, ruleset: str, witness: str) -> WitnessRecord | None:
-    from deckclause.rulesets.witness import read_record, witness_path
-
-    path = witness_path(library.files, ruleset, witness)
-    if not path.is_file():
-        return None
-    files = library.files
-    record = read_record(files.content(path), files.name(path), ruleset, path.stem)
-    if record.witness != witness:
-        raise InputError.single(
-            "--by", f"'{witness}' and '{record.witness}' share a file; write it as before"
-        )
-    return record
-
-
-def _save(library: RuleLibrary, record: WitnessRecord) -> None:
-    from deckclause.rulesets.witness import record_text, witness_path
-    from deckclause.rulesets.write_file import write_whole
-
-    path = witness_path(library.files, record.ruleset, record.witness)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, record_text(record))
-    library.files.contents.pop(path, None)

@@ -2,35 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from textwrap import wrap
 
 from deckclause.answers.witness.sheet import ClauseLine, Sheet, SheetRow, TableSheet
+from deckclause.answers.witness.understood import (
+    CLAUSE_HELP,
+    ROW_HELP,
+    clause_readings,
+    row_readings,
+)
 from deckclause.quantities import QuantityError
-from deckclause.rulesets.witness import (
-    AS_SHOWN,
-    NOT_FOUND,
-    OTHERWISE,
-    BookReading,
-    Item,
-    WitnessRecord,
-    cell_text,
-    typed_figure,
-    with_reading,
-)
+from deckclause.rulesets.witness import BookReading, Item, WitnessRecord, with_reading
 
-CLAUSE_HELP = (
-    "Enter: the book says so. A figure (42 in), or words of your own, where it says otherwise; "
-    "end with @ and the section where it stands elsewhere (42 in @ R312.2). ? not found. "
-    "s skip, b back, q leave."
-)
-ROW_HELP = (
-    "Enter: all figures of the row are so. 2=9-10 where the 2nd reads otherwise (several: "
-    "2=9-10; 4=NP; @ and the section where it stands elsewhere). 3? the 3rd is not found, ? none "
-    "of the row is. s skip, b back, q leave."
-)
-_CHANGE = re.compile(r"^(\d+)\s*(?:=\s*([^@]+?)|(\?))\s*(?:@\s*(.+))?$")
+MOVES = " s skip, b back, q leave."
 
 
 class Talk:
@@ -84,10 +69,10 @@ class Talk:
     def _head(self, table: TableSheet | None) -> None:
         print()
         if table is None:
-            self._say(CLAUSE_HELP)
+            self._say(CLAUSE_HELP + MOVES)
             return
         self._say(f"{table.table.cites}: {table.table.title}")
-        self._say(ROW_HELP)
+        self._say(ROW_HELP + MOVES)
         heads = "   ".join(f"{n} {head}" for n, head in enumerate(table.heads, 1))
         self._say(f"columns: {heads}", "  ")
 
@@ -113,59 +98,13 @@ class Talk:
             try:
                 readings: tuple[BookReading, ...]
                 if isinstance(step, ClauseLine):
-                    readings = (self._clause(step, text),)
+                    readings = clause_readings(step, text, self.day)
                 else:
                     assert table is not None
-                    readings = self._row(table, step, text)
+                    readings = row_readings(table, step, text, self.day)
             except (QuantityError, ValueError) as fault:
                 self._say(f"not understood: {fault}")
                 continue
             self.record = with_reading(self.record, *readings)
             self.save(self.record)
             return 1
-
-    def _clause(self, line: ClauseLine, text: str) -> BookReading:
-        if not text:
-            return BookReading(line.item, AS_SHOWN, self.day, fingerprint=line.fingerprint)
-        if text == "?":
-            return BookReading(line.item, NOT_FOUND, self.day)
-        said, _, where = (part.strip() for part in text.partition("@"))
-        if not said and not where:
-            raise ValueError("say what the book has instead")
-        figure = said if _is_figure(said) else ""
-        what = "" if figure else said or "stands elsewhere"
-        if what and len(what) < 3:
-            raise ValueError(f"'{what}' is too short; a figure needs its unit, as 42 in")
-        return BookReading(line.item, OTHERWISE, self.day, figure, what, where, line.fingerprint)
-
-    def _row(self, table: TableSheet, row: SheetRow, text: str) -> tuple[BookReading, ...]:
-        if text == "?":
-            return tuple(BookReading(c.item, NOT_FOUND, self.day) for c in row.cells)
-        changes: dict[int, tuple[str, str]] = {}
-        for entry in filter(None, (part.strip() for part in text.split(";"))):
-            match = _CHANGE.match(entry)
-            if match is None or not 1 <= int(match[1]) <= len(row.cells):
-                raise ValueError(f"'{entry}': write 2=9-10 or 2?, columns 1 to {len(row.cells)}")
-            changes[int(match[1])] = (match[2] or "?", match[4] or "")
-        readings = []
-        for number, cell in enumerate(row.cells, 1):
-            told, where = changes.get(number, ("", ""))
-            if told == "?":
-                readings.append(BookReading(cell.item, NOT_FOUND, self.day, where=where))
-                continue
-            if not told and cell.printed == "?":
-                continue  # nothing was shown, so nothing was seen to be so
-            figure = cell_text(table.table, typed_figure(table.table, told)) if told else cell.exact
-            seen = AS_SHOWN if figure == cell.exact else OTHERWISE
-            readings.append(BookReading(cell.item, seen, self.day, figure, where=where))
-        return tuple(readings)
-
-
-def _is_figure(text: str) -> bool:
-    from deckclause.quantities import parse_quantity
-
-    try:
-        parse_quantity(text)
-    except QuantityError:
-        return False
-    return True
