@@ -14,6 +14,7 @@ STATIC = Path(app.__file__).parent / "static"
 ROUTES = (
     *("start", "open", "evaluate", "topic", "place", "save", "keep", "download", "relief"),
     *("request", "request-form", "request-check", "two", "choosing", "strictest", "layout"),
+    *("witness-start", "witness-open", "witness-keep"),
 )
 
 

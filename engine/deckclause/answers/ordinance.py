@@ -157,18 +157,10 @@ def _stands_before(
     library: RuleLibrary, place: str, edition: str, name: str, adoption: Adoption | None
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the amendments in force beneath this one, outermost first, and those of the ground."""
-    known = library.register.places
     if adoption is not None:
         found = library.register.resolve(f"{place}@{adoption.begins}/{adoption.way}")
         return found.amendments[: found.amendments.index(name)], found.ground
-    here = known.get(place)
-    beneath: list[str] = []
-    while here is not None:
-        last = here.adoptions[-1] if here.adoptions else None
-        if last is not None and last.edition == edition and last.ends is None:
-            beneath = [*last.amendments, *beneath]
-        here = known.get(here.within)
-    return tuple(beneath), ()
+    return library.register.beneath_draft(place, edition), ()
 
 
 def _label(place: str, name: str, adoption: Adoption | None) -> str:

@@ -1,4 +1,4 @@
-"""Amendments that no place has put in force: named alone, layered on the edition they amend."""
+"""Amendments that no place has put in force: named alone, layered on what they would stand on."""
 
 from __future__ import annotations
 
@@ -16,10 +16,12 @@ MARK = " (draft)"
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What an amendment's id resolves to: its edition with that amendment alone."""
+    """What an amendment's id resolves to: its edition, with what stands at its place, then it."""
 
     name: str
     edition: str
+    beneath: tuple[str, ...] = ()
+    """What the larger places, and the place itself, have in force on that edition."""
 
     @property
     def label(self) -> str:
@@ -29,11 +31,11 @@ class Draft:
     @property
     def amendments(self) -> tuple[str, ...]:
         """The amendments layered on the edition."""
-        return (self.name,)
+        return (*self.beneath, self.name)
 
     @property
     def told(self) -> tuple[str, ...]:
-        """Nothing: a draft lies within no place."""
+        """Nothing: a draft is in force on no day."""
         return ()
 
     @property
@@ -43,7 +45,7 @@ class Draft:
 
     @property
     def ground(self) -> tuple[str, ...]:
-        """Nothing: a draft lies within no place."""
+        """Nothing: a draft is in force on no day; what stands beneath it is layered whole."""
         return ()
 
 
@@ -84,7 +86,8 @@ def draft_of(files: RuleFiles, register: Register, name: str) -> Draft:
             "is an amendment, and in force: name the place and a day instead, "
             f"as {' or '.join(places)}",
         )
-    return Draft(name, read_amendment_tree(files, name).data["edition"])
+    data = read_amendment_tree(files, name).data
+    return Draft(name, data["edition"], register.beneath_draft(data["place"], data["edition"]))
 
 
 def refuse_draft_in_force(label: str, layers: list[tuple[str, str]]) -> None:

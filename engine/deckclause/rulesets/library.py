@@ -142,6 +142,10 @@ class RuleLibrary:
             )
         return self._loaded[chain]
 
+    def beneath_draft(self, place: str, edition: str) -> LoadedRuleSet:
+        """Return what an amendment of a place, not in force yet, would change. Raises InputError."""
+        return self.layered(edition, self.register.beneath_draft(place, edition))
+
     def ruleset(self, name: str) -> RuleSet:
         """Return the rule set of an id or a `Place@date`. Raises InputError."""
         return self.load(name).ruleset

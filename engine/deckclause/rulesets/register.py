@@ -161,6 +161,23 @@ class Register:
             "your own is named with --rules",
         )
 
+    def beneath_draft(self, place: str, edition: str) -> tuple[str, ...]:
+        """Return what an amendment not in force yet would stand on, outermost first.
+
+        The amendments of the larger places, then the place's own, whose last code is this edition
+        and has no end.
+        """
+        here = next((p for p in self.places.values() if alike(p.name) == alike(place)), None)
+        beneath: list[str] = []
+        seen: set[str] = set()
+        while here is not None and here.name not in seen:
+            seen.add(here.name)
+            last = here.adoptions[-1] if here.adoptions else None
+            if last is not None and last.edition == edition and last.ends is None:
+                beneath = [*last.amendments, *beneath]
+            here = self.places.get(here.within)
+        return tuple(beneath)
+
     def resolve(self, text: str) -> InForce:
         """Resolve `Place@2024-05-01`, or `Place@2024-05-01/WAY` where several codes are in force.
 

@@ -83,7 +83,7 @@ def stale_changes(library: RuleLibrary, name: str) -> tuple[StaleLine, ...]:
     """
     tree = read_amendment_tree(library.files, name)
     found: dict[int, StaleLine] = {}
-    for base in bases_of(library, name, tree.data["edition"]):
+    for base in bases_of(library, name, tree.data["edition"], tree.data["place"]):
         for index, change in enumerate(tree.data["changes"]):
             stale = _stale(base, tree, index, change)
             if stale is not None:
@@ -91,9 +91,10 @@ def stale_changes(library: RuleLibrary, name: str) -> tuple[StaleLine, ...]:
     return tuple(found[i] for i in sorted(found))
 
 
-def bases_of(library: RuleLibrary, name: str, edition: str) -> list[LoadedRuleSet]:
-    """Return what an amendment stands on: its edition, with any amendment layered before it."""
-    chains = library.beneath.get((name, edition)) or {(): None}
+def bases_of(library: RuleLibrary, name: str, edition: str, place: str) -> list[LoadedRuleSet]:
+    """Return what an amendment stands on, or would: its edition, with any amendment before it."""
+    would = library.register.beneath_draft(place, edition)
+    chains = library.beneath.get((name, edition)) or {would: None}
     return [library.layered(edition, chain) for chain in chains]
 
 

@@ -156,7 +156,9 @@ def test_the_words_are_those_of_the_new_figure(rules: Path) -> None:
     assert _new(rules, *BAND[:-1], "2.5 in", "--keep-exceptions", "--write") == 0
     clause = RuleLibrary.open(rules).ruleset("otterbrook-2021").clause(BAND[1])
     assert clause is not None
-    assert clause.says == "Fasteners lower row to band joist bottom edge: at least 2-1/2 in."
+    assert clause.says == (
+        "Lower row of fasteners to bottom edge of the band joist: at least 2-1/2 in."
+    )
     assert "at_least: 2-1/2 in" in (rules / "amendments" / "otterbrook-2021.yaml").read_text()
 
 
@@ -367,6 +369,40 @@ def test_rebase_writes_what_can_be_layered(
     assert "WHAT IS CARRIED" in capsys.readouterr().out
     assert file.is_file()
     assert run(["rules", "affirm", "fenwick-2021", "--rules", str(amended)]) == 0
+
+
+def test_a_draft_of_a_place_within_another_stands_on_what_the_larger_one_amended(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The county asks 1-1/2 in below the row where the edition asks 3/4 in: 1 in would be looser."""
+    folder = tmp_path / "otter-brook"
+    assert run(["init", str(folder), "--within", "Quillmere County"]) == 0
+    rules = ["--rules", str(folder / "rules")]
+    new = ["amend", "new", "--place", "Otter Brook", "--edition", "irc-2021", "--ordinance", "O 1"]
+    new += ["--adopted", "2025-12-01", "--in-hand", *rules, "--write"]
+    change = ["--clause", "ledger_bottom_edge_distance", "--at-least", "2 in"]
+    assert run([*new, *change, "--strike", "permit_exemption", "--says", "All need one."]) == 0
+    assert "said: The lower row stands at least 1-1/2 in above" in capsys.readouterr().out
+    library = RuleLibrary.open(folder / "rules")
+    draft = library.ruleset("otter-brook-2021")
+    assert [layer.name for layer in draft.layers] == [
+        "irc-2021", "quillmere-county-2021", "otter-brook-2021",
+    ]  # fmt: skip
+    register = ["amend", "register", "otter-brook-2021", "--from", "2026-01-01", *rules, "--write"]
+    carry = ["amend", "carry", "otter-brook-2021", "irc-2024", "--ordinance", "O 2", "--adopted"]
+    assert run([*carry, "2027-11-01", "--in-hand", *rules, "--write"]) == 0
+    carried = (folder / "rules" / "amendments" / "otter-brook-2024.yaml").read_text()
+    assert (
+        "The lower row stands at least 3/4 in above the bottom" in carried
+    )  # the 2024 edition's own
+    assert "1-1/2 in" not in carried
+    assert "otter-brook-2021-ordinance" not in carried
+    assert carried.count("otter-brook-2024-ordinance") == 2
+    assert "otter-brook-2024-ordinance:" in (folder / "rules" / "sources.yaml").read_text()
+    assert run(register) == 0  # the fingerprints are those of what is in force there
+    assert (
+        RuleLibrary.open(folder / "rules").ruleset("Otter Brook@2026-02-01").layers == draft.layers
+    )
 
 
 def test_sections_changed_at_once_follow_the_clauses_they_reach(tmp_path: Path) -> None:

@@ -34,6 +34,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
     from deckclause.rulesets.drafts import amendment_named
     from deckclause.rulesets.layering import read_amendment_tree
+    from deckclause.rulesets.stale import bases_of
     from deckclause.rulesets.write_file import write_whole
     from deckclause.upkeep.amending.append import with_changes
     from deckclause.upkeep.amending.describe import AmendmentWriter, Description
@@ -57,13 +58,12 @@ def run(options: argparse.Namespace) -> int:
         source,
         head.get("standing", "memory") if not options.source else "memory",
     )
-    writer = AmendmentWriter(
-        description, catalogue.library.load(head["edition"]), catalogue.vocabulary
-    )
+    loaded = bases_of(catalogue.library, name, head["edition"], head["place"])[0]
+    writer = AmendmentWriter(description, loaded, catalogue.vocabulary)
     lines = writer.lines(described_changes(options))
     path = files.amendment_path(name)
     text = with_changes(path.read_text(encoding="utf-8"), tree, lines)
-    preview(catalogue, name, text, head["edition"])
+    preview(catalogue, name, text, loaded)
     tell_exceptions(writer.exceptions, writing=options.write)
     if options.write:
         write_whole(path, text)

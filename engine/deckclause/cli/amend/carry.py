@@ -6,6 +6,7 @@ The difference it makes is shown first. Nothing is written without --write, no f
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from deckclause.cli.amend.shared import (
     add_writing_options,
@@ -15,6 +16,7 @@ from deckclause.cli.amend.shared import (
     shown_path,
     tell_register,
 )
+from deckclause.cli.amend.source import add_source_options, figures_source
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
 
@@ -30,13 +32,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--adopted", default="", metavar="DATE", help="the day, as 2025-03-01 (needed to write)"
     )
+    add_source_options(parser, "")
     add_writing_options(parser, "write the new file")
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the command; 1 where a change could not be carried."""
     from deckclause.rulesets.layering import read_amendment_tree
-    from deckclause.rulesets.write_file import write_new
+    from deckclause.rulesets.write_file import write_new, write_together
     from deckclause.upkeep.amending.carry import NOT_CARRIED, rebased
     from deckclause.upkeep.amending.trial import amendment_path
 
@@ -49,6 +52,10 @@ def run(options: argparse.Namespace) -> int:
             "amend carry",
             "--ordinance and --adopted of the new adoption must be given to write it",
         )
+    source = ""
+    beside: dict[Path, str] = {}
+    if options.source or options.in_hand:
+        catalogue, source, beside = figures_source(catalogue, options, name, place)
     text, outcomes = rebased(
         catalogue.library,
         options.amendment,
@@ -56,6 +63,7 @@ def run(options: argparse.Namespace) -> int:
         name,
         options.ordinance,
         options.adopted,
+        source,
     )
     print("WHAT IS CARRIED")
     for outcome in outcomes:
@@ -64,12 +72,14 @@ def run(options: argparse.Namespace) -> int:
     if all(outcome.outcome == NOT_CARRIED for outcome in outcomes):
         print("Nothing could be carried; there is no amendment to write.")
         return 1
-    preview(catalogue, name, text, options.edition, carried=True)
+    base = catalogue.library.beneath_draft(place, options.edition)
+    preview(catalogue, name, text, base, carried=True)
     path = amendment_path(catalogue.files, name)
     if options.write:
         path.parent.mkdir(exist_ok=True)
         write_new(path, text)
-        print(f"\n{shown_path(path)}: written.")
+        write_together(dict(beside))
+        print("".join(f"\n{shown_path(written)}: written." for written in (path, *beside)))
         tell_register(catalogue, options, name, place, options.ordinance)
     else:
         print(f"\nNothing was written. With --write it becomes {shown_path(path)}.")

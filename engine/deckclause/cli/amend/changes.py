@@ -27,7 +27,7 @@ class _Step(argparse.Action):
     ) -> None:
         del parser, option_string
         steps = list(getattr(namespace, "steps", ()))
-        steps.append((self.dest, True if self.nargs == 0 else values))
+        steps.append((self.dest, True if self.nargs == 0 or values is None else values))
         namespace.steps = steps
 
 
@@ -40,6 +40,8 @@ def add_change_options(parser: argparse.ArgumentParser) -> None:
 
     def option(name: str, metavar: str | None, says: str, kind: Any = None) -> None:
         more: dict[str, Any] = {"nargs": 0} if metavar is None else {"metavar": metavar}
+        if name == "--strike":
+            more = {"nargs": "?", "metavar": metavar}
         if kind:
             more["type"] = kind
         group.add_argument(name, action=_Step, default=argparse.SUPPRESS, help=says, **more)
@@ -54,7 +56,7 @@ def add_change_options(parser: argparse.ArgumentParser) -> None:
         "QUANTITY=VALUE",
         "the bound holds there alone: a value, `a, b`, or `more_than 9 ft`; repeat",
     )
-    option("--strike", None, "the clause is struck")
+    option("--strike", "KEY", "the clause is struck; with a key, a change of its own")
     option("--strike-exception", "N", "this exception of it is struck; repeat for more", int)
     option("--keep-exceptions", None, "its other exceptions stay, though they permit less")
     option("--set", "QUANTITY=VALUE", "a value the place fixes")
@@ -67,6 +69,9 @@ def described_changes(options: argparse.Namespace) -> list[Change]:
     groups: list[dict[str, Any]] = []
     ahead: dict[str, Any] = {}
     for name, value in getattr(options, "steps", ()):
+        if name == "strike" and isinstance(value, str):
+            groups.append({"clause": value, "strike": True, **(ahead if not groups else {})})
+            continue
         if name in BEGIN:
             groups.append({name: value, **(ahead if not groups else {})})
             continue

@@ -18,13 +18,12 @@ from deckclause.cli.amend.shared import (
     tell_exceptions,
     tell_register,
 )
+from deckclause.cli.amend.source import add_source_options, figures_source, states_it_directly
 from deckclause.cli.shared import open_catalogue
-from deckclause.rulesets.problems import InputError, suggestion
+from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
-    from deckclause.evaluate.catalogue import Catalogue
+    pass
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,12 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--adopted", default="", metavar="DATE", help="the day, as 2025-03-01; without it, a draft"
     )
-    parser.add_argument("--source", default="memory", help="a source of rules/sources.yaml")
-    parser.add_argument(
-        "--in-hand",
-        action="store_true",
-        help="the adopted ordinance is in your hands: it becomes a source, its figures confirmed",
-    )
+    add_source_options(parser, "memory")
     add_change_options(parser)
     add_writing_options(parser, "write the new file")
 
@@ -57,8 +51,8 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single("--adopted", "names the day of an ordinance; give --ordinance too")
     catalogue = open_catalogue(options)
     name = options.id or default_id(options.place, options.edition)
-    catalogue, source, beside = _source(catalogue, options, name)
-    standing = "confirmed" if _states_it_directly(catalogue, source) else "memory"
+    catalogue, source, beside = figures_source(catalogue, options, name, options.place)
+    standing = "confirmed" if states_it_directly(catalogue, source) else "memory"
     description = Description(
         name,
         options.place,
@@ -68,10 +62,12 @@ def run(options: argparse.Namespace) -> int:
         source,
         standing,
     )
-    loaded = catalogue.library.load(options.edition)
+    if options.edition not in catalogue.files.rulesets:
+        catalogue.library.load(options.edition)  # says what is wrong with it
+    loaded = catalogue.library.beneath_draft(options.place, options.edition)
     writer = AmendmentWriter(description, loaded, catalogue.vocabulary)
     text = writer.text(described_changes(options))
-    preview(catalogue, name, text, options.edition)
+    preview(catalogue, name, text, loaded)
     tell_exceptions(writer.exceptions, writing=options.write)
     path = amendment_path(catalogue.files, name)
     if not options.adopted:
@@ -91,51 +87,3 @@ def run(options: argparse.Namespace) -> int:
     print("".join(f"\n{shown_path(written)}: written." for written in (path, *beside)))
     tell_register(catalogue, options, name, options.place, options.ordinance)
     return 0
-
-
-def _source(
-    catalogue: Catalogue, options: argparse.Namespace, name: str
-) -> tuple[Catalogue, str, dict[Path, str]]:
-    """Return the source the figures name, the rules that know it, and what is written with it.
-
-    With --in-hand it is the ordinance itself, made a source. Raises InputError.
-    """
-    if not options.in_hand:
-        if options.source not in catalogue.vocabulary.sources:
-            near = suggestion(options.source, catalogue.vocabulary.sources)
-            raise InputError.single(
-                "--source",
-                f"there is no source '{options.source}'.{near} Add it with `deckclause sources add`, "
-                "or give --in-hand where the adopted ordinance itself is in your hands",
-            )
-        return catalogue, options.source, {}
-    if not (options.ordinance and options.adopted) or options.source != "memory":
-        raise InputError.single(
-            "--in-hand", "needs --ordinance and --adopted, and takes the place of --source"
-        )
-    from deckclause.evaluate.cache import Cache
-    from deckclause.evaluate.catalogue import Catalogue
-    from deckclause.rulesets.files import find_files
-    from deckclause.upkeep.amending.new_source import ORDINANCE, NewSource, with_source
-
-    source = NewSource(
-        f"{name}-ordinance",
-        f"{options.ordinance}, adopted {options.adopted}",
-        ORDINANCE,
-        "The figures of this ordinance, read in the ordinance itself.",
-        "direct",
-        publisher=options.place,
-        year=options.adopted[:4],
-    )
-    beside = with_source(catalogue.files, source)
-    files = find_files(catalogue.files.root)
-    files.contents.update({path: text.encode() for path, text in beside.items()})
-    return Catalogue(files, Cache(None)), source.name, beside
-
-
-def _states_it_directly(catalogue: Catalogue, source: str) -> bool:
-    """Tell whether a source is the place's own adopted law, so that its figures are confirmed."""
-    from deckclause.upkeep.amending.new_source import ORDINANCE
-
-    found = catalogue.vocabulary.sources[source]
-    return found.kind == ORDINANCE and found.reach == "direct"

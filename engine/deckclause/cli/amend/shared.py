@@ -14,6 +14,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
+    from deckclause.rulesets.ruleset import LoadedRuleSet
     from deckclause.upkeep.amending.describe import Exceptions
 
 
@@ -37,7 +38,7 @@ def default_id(place: str, edition: str) -> str:
 
 
 def preview(
-    catalogue: Catalogue, name: str, text: str, edition: str, *, carried: bool = False
+    catalogue: Catalogue, name: str, text: str, base: LoadedRuleSet, *, carried: bool = False
 ) -> None:
     """Print an amendment, the difference it makes, and what it changes for the example designs.
 
@@ -48,7 +49,7 @@ def preview(
     from deckclause.upkeep.amending.effect import odd_changes, without_effect
     from deckclause.upkeep.amending.trial import flips, try_out
 
-    trial = try_out(catalogue, name, text, edition)
+    trial = try_out(catalogue, name, text, base)
     idle = without_effect(trial.base, trial.amended, catalogue.vocabulary)
     if idle and not carried:
         raise InputError.single("amend", f"nothing would change. {'; '.join(idle)}")
@@ -63,9 +64,11 @@ def preview(
     print("\nWHAT IT CHANGES FOR THE EXAMPLE DESIGNS")
     examples = sorted(catalogue.files.found("examples").glob("*.yaml"))
     found = list(flips(catalogue, trial, [catalogue.design(path) for path in examples]))
+    struck = {s.topic: s.says for s in trial.amended.struck}
     for flip in found:
         title = catalogue.vocabulary.topics[flip.topic].title
-        _print(f"{flip.design}: {title}: {flip.before}, then {flip.after}")
+        own = f" ({struck[flip.topic]})" if flip.topic in struck else ""
+        _print(f"{flip.design}: {title}: {flip.before}, then {flip.after}{own}")
     if not found:
         print("  no outcome of any of them")
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from deckclause.compare.difference import substance
+from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.clauses import Clause
 from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint
 from deckclause.rulesets.layering import read_amendment_tree
@@ -15,6 +16,7 @@ from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip
 from deckclause.rulesets.ruleset import LoadedRuleSet
 from deckclause.rulesets.sections import named_by, reached, renumbered
+from deckclause.rulesets.stale import bases_of
 
 SECTION = re.compile(r"\bR\d+(?:\.\d+)*")
 """The number of a section, table or figure as a clause cites it."""
@@ -33,15 +35,25 @@ class CarriedChange:
 
 
 def rebased(
-    library: RuleLibrary, name: str, edition: str, new_name: str, ordinance: str, adopted: str
+    library: RuleLibrary,
+    name: str,
+    edition: str,
+    new_name: str,
+    ordinance: str,
+    adopted: str,
+    source: str = "",
 ) -> tuple[str, list[CarriedChange]]:
     """Return the text of an amendment carried to `edition`, and what became of each change.
 
-    Comments are kept; a change that cannot be carried is left out and listed. Raises InputError
+    Comments are kept, those that say what a clause said as the new edition says it; a change that
+    cannot be carried is left out and listed. With `source`, the figures name it in place of what
+    they named. Raises InputError
     where the amendment or either edition cannot be read.
     """
     tree = read_amendment_tree(library.files, name)
-    old, new = library.load(tree.data["edition"]), library.load(edition)
+    old = bases_of(library, name, tree.data["edition"], tree.data["place"])[0]
+    library.load(edition)  # an edition there is none of is told as such
+    new = library.beneath_draft(tree.data["place"], edition)
     content = library.files.amendment_path(name).read_text(encoding="utf-8")
     data = load_round_trip(content)
     outcomes = [_carry(i, c, old, new) for i, c in enumerate(data["changes"])]
@@ -56,13 +68,42 @@ def rebased(
         data["ordinance"] = ordinance
     if adopted:
         data["adopted"] = adopted
+    if source:
+        _name_source(data, source)
     text = dump_round_trip(data)
+    for outcome in outcomes:
+        before, after = (held.ruleset.clause(outcome.target) for held in (old, new))
+        if outcome.kind in ("replace", "strike", "drop") and before and after:
+            text = _said_anew(text, before, after, ClauseWords(library.vocabulary))
     notes = [
         f"# not carried from {name}: {o.kind} {o.target}: {o.why}\n"
         for o in outcomes
         if o.outcome == NOT_CARRIED
     ]
     return text + "".join(notes), outcomes
+
+
+def _name_source(data: Any, source: str) -> None:
+    """Let an amendment, and every change of it that names sources of its own, name this one."""
+    data["sources"] = [source]
+    for change in data["changes"]:
+        for entry in (change, change.get("to"), change.get("add")):
+            if isinstance(entry, dict) and "sources" in entry:
+                entry["sources"] = [source]
+
+
+def _said_anew(text: str, before: Clause, after: Clause, words: ClauseWords) -> str:
+    """Return the text whose comments say what a clause says now, where they said it as it was."""
+    for one, two in (
+        (f"# {before.cites} said: {before.says}", f"# {after.cites} said: {after.says}"),
+        (_asked(before, words), _asked(after, words)),
+    ):
+        text = text.replace(f"{one}\n", f"{two}\n")
+    return text
+
+
+def _asked(clause: Clause, words: ClauseWords) -> str:
+    return f"# ({words.requirement(clause.requirement)}; {clause.standing})"
 
 
 def _carry(index: int, change: Any, old: LoadedRuleSet, new: LoadedRuleSet) -> CarriedChange:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from deckclause.evaluate.words import ClauseWords
+from deckclause.evaluate.words import ClauseWords, called
 from deckclause.rulesets.clauses import Clause, Limit, Provides
 from deckclause.rulesets.fingerprint import fingerprint
 from deckclause.rulesets.problems import InputError, suggestion
@@ -151,7 +151,10 @@ class AmendmentWriter:
     def _change(self, change: Change) -> Iterator[str]:
         if change.settings:
             values = ", ".join(f"{n}: {quoted(v)}" for n, v in change.settings.items())
-            says = change.says or f"The place fixes {values}."
+            named = ", ".join(
+                f"{called(n, self.vocabulary)}: {v}" for n, v in change.settings.items()
+            )
+            says = change.says or f"{named[:1].upper()}{named[1:]}."
             yield from _opening(change, says)
             yield f"    set: {{{values}}}"
             return

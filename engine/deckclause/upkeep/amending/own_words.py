@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from deckclause.evaluate.words import ClauseWords, name_text, scalar_text
+from deckclause.evaluate.words import ClauseWords, scalar_text
 from deckclause.quantities import QuantityError, parse_quantity
 from deckclause.rulesets.clauses import Distance, Fixed, Limit, Requirement, Value
 from deckclause.rulesets.round_trip import dump_round_trip
@@ -39,10 +39,11 @@ def own_words(limit: Limit, bounds: Mapping[str, str], vocabulary: Vocabulary) -
     """Say what a limit asks with its new bounds, in a sentence of our own."""
     amended = amended_limit(limit, bounds, vocabulary)
     definition = _definition(limit, vocabulary)
-    subject = str(limit.subject)
-    if isinstance(limit.subject, Distance):
-        subject = f"{name_text(limit.subject.start)} to {name_text(limit.subject.end)}"
     words = ClauseWords(vocabulary)
+    if isinstance(limit.subject, Distance):
+        subject = f"{words.called(limit.subject.start)} to {words.called(limit.subject.end)}"
+    else:
+        subject = definition.called
     parts = []
     for word, side in BOUNDS.items():
         value = getattr(amended, side)
@@ -50,7 +51,6 @@ def own_words(limit: Limit, bounds: Mapping[str, str], vocabulary: Vocabulary) -
             parts.append(f"{word.replace('_', ' ')} {words.value(value, definition)}")
         elif word in bounds:
             parts.append(f"{word.replace('_', ' ')} {bounds[word]}")
-    subject = name_text(subject)
     return f"{subject[:1].upper()}{subject[1:]}: {' and '.join(parts)}."
 
 

@@ -15,7 +15,7 @@ from deckclause.evaluate.ready import make_ready
 from deckclause.evaluate.status import STATUS_WORDS
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.layering import layer_amendment
-from deckclause.rulesets.ruleset import RuleSet
+from deckclause.rulesets.ruleset import LoadedRuleSet, RuleSet
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +37,8 @@ class Trial:
     difference: RuleDiff
 
 
-def try_out(catalogue: Catalogue, name: str, text: str, edition: str) -> Trial:
-    """Layer an amendment's text on its edition. Raises InputError with every fault of it."""
+def try_out(catalogue: Catalogue, name: str, text: str, base: LoadedRuleSet) -> Trial:
+    """Layer an amendment's text on what it changes. Raises InputError with every fault of it."""
     files = catalogue.files
     path = amendment_path(files, name)
     with_it = replace(
@@ -47,8 +47,8 @@ def try_out(catalogue: Catalogue, name: str, text: str, edition: str) -> Trial:
         contents={**files.contents, path: text.encode()},
         digests={},
     )
-    base = catalogue.library.load(edition)
-    loaded = layer_amendment(with_it, catalogue.vocabulary, base, name, f"{edition} with {name}")
+    label = f"{base.ruleset.name} with {name}"
+    loaded = layer_amendment(with_it, catalogue.vocabulary, base, name, label)
     amended = replace(loaded.ruleset, kind="place")
     difference = rule_diff(base.ruleset, amended, catalogue.vocabulary)
     return Trial(base.ruleset, amended, difference)
@@ -63,8 +63,10 @@ def flips(catalogue: Catalogue, trial: Trial, designs: Sequence[PreparedDesign])
     """Yield every topic whose outcome the amendment changes, design by design."""
     vocabulary = catalogue.vocabulary
     quantities = vocabulary.quantities
-    before = catalogue.evaluator(trial.base.name)
-    after = make_ready(compile_ruleset(trial.amended, quantities), quantities)
+    before, after = (
+        make_ready(compile_ruleset(ruleset, quantities), quantities)
+        for ruleset in (trial.base, trial.amended)
+    )
     for design in designs:
         one, two = (evaluate(design, e, vocabulary) for e in (before, after))
         for topic in vocabulary.topics:
