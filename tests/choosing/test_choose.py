@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -391,3 +393,41 @@ def test_sizes_that_would_not_hold_together_are_never_chosen(
         assert solution.choice["joists.size"] in ("2x6", "2x8")
     barred = [e for e in answer.excluded if e.option == "2x10" and e.quantity == "joists.size"]
     assert any(name == "holds-together" for e in barred for name, _, _ in e.by)
+
+
+def test_a_size_no_answer_is_known_to_pass_is_not_chosen(
+    catalogue: Catalogue, whole: Design
+) -> None:
+    """5/4 boards span 16 in at most however they run (Table R507.7): 24 in is out before that is known."""
+    name = "irc-2021"
+    open_ones = ("decking.direction", "decking.spans")
+    facts = {n: v for n, v in whole.facts.items() if n not in open_ones}
+    deck = replace(whole, facts={**facts, "decking.board": "five_quarter_wood"})
+    chosen = variables(deck, catalogue.vocabulary, keep=("ledger", "fasteners", "beams"))
+    answer = choose(catalogue, deck, [name], chosen)
+    assert answer.solutions[0].choice["joists.spacing"] <= 16
+    (barred,) = (e for e in answer.excluded if (e.quantity, e.option) == ("joists.spacing", 24))
+    assert {(clause.topic, why) for _, clause, why in barred.by} == {
+        ("decking_joist_spacing", "no answer passes")
+    }
+    keys = [clause.key for clause in catalogue.evaluator(name).ruleset.clauses]
+    asked = (name, keys.index("decking_joist_spacing"))
+    directions, spans = (catalogue.vocabulary.quantities[q].choices for q in open_ones)
+    for spacing, may in ((Fraction(24), False), (Fraction(16), True)):
+        reached = set()
+        for answers in product(directions, spans):
+            stated = dict(zip(open_ones, answers, strict=True))
+            tried = with_choice(deck, {"joists.spacing": spacing, **stated})
+            reached |= {row[0] for row in results_of(catalogue, tried, [name])[asked]}
+        assert (COMPLIES in reached) == may
+
+
+def test_the_list_to_buy_stands_before_what_keeps_sizes_out_and_in_si_where_asked(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    run(["choose", str(WHOLE), "--under", "irc-2018", "--si"])
+    told = capsys.readouterr().out
+    assert told.index("CUT AND BUY") < told.index("WHAT KEEPS OTHER SIZES OUT")
+    assert "mm" in told
+    below_the_name = told.partition("\n")[2]
+    assert not re.search(r"\d (?:in|ft)\b|board feet|cu ft", below_the_name)

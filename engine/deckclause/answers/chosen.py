@@ -7,15 +7,14 @@ here, and whoever prints it computes nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
-from typing import Literal
 
 from deckclause.answers.compare.questions import finding_questions
-from deckclause.answers.figure import Figure
+from deckclause.answers.figure import Figure, figure
 from deckclause.choosing.choose import Chosen, Solution, choose
-from deckclause.choosing.excluded import Excluded
+from deckclause.choosing.excluded import Excluded, Why
 from deckclause.choosing.members import (
     BY_QUANTITY,
     Variable,
@@ -29,6 +28,7 @@ from deckclause.designs.design import Design
 from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.status import DOES_NOT_COMPLY
 from deckclause.rulesets.clauses import Clause, Scalar
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.standing import from_memory
@@ -41,10 +41,11 @@ FLOOR_TO_DECK = ("floor.interior", "deck.surface")
 class Reason:
     """Why some options cannot be: a clause, and the rule sets it stands in.
 
-    `why` is `fails`, or `not decided` where the clause does not decide them but decides others.
+    `why` is `fails`; `no answer passes` where no answer to what is not stated is known to pass, and
+    of other options one may; or `not decided` where the clause does not decide them but decides others.
     """
 
-    why: Literal["fails", "not decided"]
+    why: Why
     topic: str
     title: str
     clause: str
@@ -102,6 +103,10 @@ class Told:
     topic: str
     title: str
     rule_sets: tuple[str, ...]
+    drawn: Figure | None = None
+    least: Figure | None = None
+    most: Figure | None = None
+    """Where it fails by one figure: what the deck has, and what is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +200,7 @@ class _Answer:
             ),
             found.solutions,
             (stood, after),
-            self._told((topic, name) for name, topic in found.still_fails),
+            self._failing(),
             self._open(),
             self._told((s.topic, s.ruleset) for s in found.silent),
             self._questions(),
@@ -247,13 +252,13 @@ class _Answer:
                 yield Barred(options, reasons, alone)
 
     def _reasons(self, excluded: Excluded) -> tuple[Reason, ...]:
-        together: dict[tuple[str, str, str, bool], tuple[list[str], Clause]] = {}
+        together: dict[tuple[Why, str, str, bool], tuple[list[str], Clause]] = {}
         for name, clause, why in excluded.by:
             key = (why, clause.topic, _cites(clause), from_memory(clause))
             together.setdefault(key, ([], clause))[0].append(name)
         return tuple(
             Reason(
-                "fails" if why == "fails" else "not decided",
+                why,
                 topic,
                 self._title(topic),
                 clause.key,
@@ -294,6 +299,29 @@ class _Answer:
             if quantity
         )
         return tuple(asked)
+
+    def _failing(self) -> tuple[Told, ...]:
+        """Tell what fails whatever is chosen, with its figures where all its parts have the same."""
+        titles = {
+            told.topic: told for told in self._told((t, n) for n, t in self.found.still_fails)
+        }
+        return tuple(self._with_figures(told) for told in titles.values())
+
+    def _with_figures(self, told: Told) -> Told:
+        failing = [
+            finding
+            for evaluation in self.found.evaluations
+            for finding in evaluation.findings
+            if finding.topic == told.topic and finding.status == DOES_NOT_COMPLY
+        ]
+        one = failing[0]
+        figures = {(f.value, f.least, f.most) for f in failing}
+        if len(figures) > 1 or one.value is None or (one.least, one.most) == (None, None):
+            return told
+        drawn, least, most = (
+            figure(v, one.kind, one.unit) for v in (one.value, one.least, one.most)
+        )
+        return replace(told, drawn=drawn, least=least, most=most)
 
     def _told(self, pairs: Iterable[tuple[str, str]]) -> tuple[Told, ...]:
         together: dict[str, list[str]] = {}

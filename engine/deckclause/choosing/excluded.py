@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from deckclause.choosing.facts import Values
 from deckclause.choosing.members import Choice, Variable
 from deckclause.choosing.tables import ClauseTable
 from deckclause.evaluate.status import DOES_NOT_COMPLY
 from deckclause.rulesets.clauses import Clause, Scalar
+
+Why = Literal["fails", "no answer passes", "not decided"]
+FAILS: Why = "fails"
+NO_ANSWER_PASSES: Why = "no answer passes"
+NOT_DECIDED: Why = "not decided"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +28,7 @@ class Excluded:
 
     quantity: str
     option: Scalar
-    by: tuple[tuple[str, Clause, str], ...]
+    by: tuple[tuple[str, Clause, Why], ...]
     alone: bool
 
 
@@ -78,6 +84,8 @@ def _bars(
     return Excluded(quantity, option, by, False)
 
 
-def _why(table: ClauseTable, values: Sequence[Values]) -> str:
-    statuses = {table.verdicts[v].status for v in values}
-    return "fails" if DOES_NOT_COMPLY in statuses else "not decided"
+def _why(table: ClauseTable, values: Sequence[Values]) -> Why:
+    verdicts = [table.verdicts[v] for v in values]
+    if any(v.status == DOES_NOT_COMPLY for v in verdicts):
+        return FAILS
+    return NO_ANSWER_PASSES if any(v.hopeless for v in verdicts) else NOT_DECIDED

@@ -19,6 +19,7 @@ from deckclause.designs.geometry import READ, known_distances
 from deckclause.evaluate.prepare import PreparedDesign, TickDistances, TickFacts
 from deckclause.evaluate.scale import Scale
 from deckclause.rulesets.clauses import Scalar
+from deckclause.rulesets.vocabulary import QuantityDefinition
 
 Prepare = Callable[[Design], PreparedDesign]
 Values = tuple[Scalar, ...]
@@ -51,6 +52,11 @@ class ChoiceFacts:
         self._changes: dict[tuple[tuple[str, ...], Values], Changes] = {}
         self._ticks: dict[tuple[Any, ...], Any] = {}
         self._decks: dict[Sets, ChosenDeck] = {}
+
+    @property
+    def quantities(self) -> Mapping[str, QuantityDefinition]:
+        """The vocabulary's quantities."""
+        return self._base.quantities
 
     def on(self, names: Iterable[Name]) -> frozenset[str]:
         """Return the choices that any of the facts and distances depends on."""

@@ -8,15 +8,16 @@ the few choices it depends on, by the ordinary evaluator, and never for the rest
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
 from typing import Any
 
+from deckclause.choosing.answers import Answers
 from deckclause.choosing.facts import ChoiceFacts, Name, Prepare, Values
 from deckclause.choosing.members import Choice, Variable
 from deckclause.designs.design import Design
-from deckclause.evaluate.evaluator import Evaluator
+from deckclause.evaluate.evaluator import Evaluator, InTicks
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -25,7 +26,7 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
-from deckclause.rulesets.clauses import Clause, Scalar
+from deckclause.rulesets.clauses import Clause, Limit, Scalar
 from deckclause.rulesets.walk import distances
 
 
@@ -35,11 +36,13 @@ class Verdict:
 
     status: int
     missing: frozenset[str] = frozenset()
+    hopeless: bool = False
+    """Whether no answer to what is missing is known to make it comply."""
 
     @property
     def waits_on_the_design(self) -> bool:
-        """Whether it is undecided only for facts that the design could state."""
-        return self.status == INFORMATION_MISSING and bool(self.missing)
+        """Whether it is undecided only for facts that the design could state, and may comply."""
+        return self.status == INFORMATION_MISSING and bool(self.missing) and not self.hopeless
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,16 +70,18 @@ def clause_table(
     """Return a clause's table.
 
     What fails may not be chosen; nor what is not known or needs an engineer where another choice
-    is known to comply. A fact the design leaves out is a question, not a bar.
+    is known to comply. A fact the design leaves out is a question, not a bar, unless no answer to
+    it is known to make this choice comply where one may make another.
     """
     read = {v.status for v in verdicts.values()} - {NOT_APPLICABLE}
     throughout = bool(read) and read <= {ENGINEERING_REQUIRED, INFORMATION_MISSING}
+    waits = any(v.waits_on_the_design for v in verdicts.values())
     allowed = frozenset(
         values
         for values, verdict in verdicts.items()
         if verdict.status in (COMPLIES, NOT_APPLICABLE)
         or verdict.waits_on_the_design
-        or (throughout and verdict.status != DOES_NOT_COMPLY)
+        or (throughout and verdict.status != DOES_NOT_COMPLY and not (verdict.hopeless and waits))
     )
     return ClauseTable(ruleset, clause, scope, verdicts, throughout, allowed)
 
@@ -171,7 +176,17 @@ class _Tried:
         for index, _, result in self.evaluator.rows(deck, self.groups, read):
             if index in self.wanted:
                 found.setdefault(index, []).append(result)
-        return {index: _together(results) for index, results in found.items()}
+        return {index: self._verdict(index, found[index], deck) for index in found}
+
+    def _verdict(self, index: int, results: list[Any], deck: InTicks) -> Verdict:
+        """Return what a clause makes of it; where facts are missing, whether any answer may comply."""
+        verdict = _together(results)
+        requirement = self.evaluator.ruleset.clauses[index].requirement
+        limits_a_choice = isinstance(requirement, Limit) and requirement.subject in self.names
+        if limits_a_choice and verdict.waits_on_the_design:
+            answers = Answers(self.evaluator, index, self.groups, self.facts.quantities)
+            return replace(verdict, hopeless=answers.none_passes(deck))
+        return verdict
 
     def narrow(self) -> Callable[[Values], dict[int, Verdict]]:
         """Return the same for many combinations: what was looked up once is not looked up again.

@@ -59,7 +59,7 @@ from deckclause.page.workers import WorkEnded, Workers, can_fork
 from deckclause.report.cautions import CAUTIONS, IN_WORDS
 from deckclause.report.choosing.buying import BUYING, rounded
 from deckclause.report.choosing.text import NO_PASS
-from deckclause.report.choosing.words import money, options_text, size_text, titles
+from deckclause.report.choosing.words import WHY, money, options_text, size_text, titles
 from deckclause.report.comparison.strictest_document import MARKS
 from deckclause.rulesets.library import RuleLibrary
 from deckclause.rulesets.problems import InputError
@@ -137,6 +137,7 @@ def templates() -> Environment:
     found.globals.update(
         titles=titles,
         size_text=size_text,
+        why=WHY,
         options_text=options_text,
         rounded=rounded,
         money=money,

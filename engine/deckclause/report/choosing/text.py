@@ -9,7 +9,8 @@ from textwrap import wrap
 
 from tabulate import tabulate
 
-from deckclause.answers.chosen import Barred, ChooseAnswer, ChosenMember, Reason
+from deckclause.answers.chosen import Barred, ChooseAnswer, ChosenMember, Reason, Told
+from deckclause.answers.figure import limit_words
 from deckclause.quantities import LENGTH, Quantity, quantity_text
 from deckclause.reading.status import status_told
 from deckclause.report.cautions import CAUTIONS
@@ -19,7 +20,7 @@ from deckclause.report.choosing.buying import (
     concrete_text,
     wood_text,
 )
-from deckclause.report.choosing.words import money, options_text, size_text, titles
+from deckclause.report.choosing.words import WHY, money, options_text, size_text, titles
 from deckclause.rulesets.files import HOLDS_TOGETHER
 
 NO_PASS = "NO PASS AS A WHOLE: what still fails, or is not decided, stands below."
@@ -144,7 +145,7 @@ class ChosenText:
             yield ""
             yield "STILL FAILS, WHATEVER IS CHOSEN"
             for told in answer.still_fails:
-                yield from self._wrapped(f"{told.title}, under {titles(told.rule_sets)}", "  ")
+                yield from self._wrapped(f"{told.title}, under {self._failing(told)}", "  ")
         if answer.open_topics or answer.silent:
             yield ""
             yield "NOT DECIDED: what these leave open is chosen by other rule sets alone, or left as drawn"
@@ -159,6 +160,13 @@ class ChosenText:
                 yield from self._wrapped(
                     f"{titles(told.rule_sets)}: {told.title} (not regulated)", "  "
                 )
+
+    def _failing(self, told: Told) -> str:
+        where = titles(told.rule_sets)
+        if told.drawn is None:
+            return where
+        asked = limit_words(told.least, told.most, si=self.si)
+        return f"{where}: {told.drawn.text(si=self.si)} as drawn, {asked} asked"
 
     def _asked(self) -> Iterator[str]:
         questions = self.answer.questions
@@ -237,9 +245,8 @@ def _pressing(reasons: Sequence[Reason]) -> Iterator[Reason]:
 
 
 def _reason(reason: Reason) -> str:
-    why = "fails" if reason.why == "fails" else "not decided by"
     star = "*" if reason.from_memory else ""
-    told = f"{why} {reason.title[:1].lower()}{reason.title[1:]} ({reason.cites}{star})"
+    told = f"{WHY[reason.why]} {reason.title[:1].lower()}{reason.title[1:]} ({reason.cites}{star})"
     if reason.rule_sets == (HOLDS_TOGETHER,):
         return f"{told}, whatever the rule set"
     return f"{told} under {titles(reason.rule_sets)}"

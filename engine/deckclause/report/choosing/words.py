@@ -9,6 +9,12 @@ from deckclause.answers.figure import Figure
 from deckclause.rulesets.files import HOLDS_TOGETHER
 from deckclause.rulesets.names import rule_set_title
 
+WHY = {
+    "fails": "fails",
+    "no answer passes": "no answer to what is not stated is known to pass",
+    "not decided": "not decided by",
+}
+"""How a clause keeps a size out."""
 ON_CENTER = ("joists.spacing", "fasteners.spacing")
 
 
