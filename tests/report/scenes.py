@@ -10,10 +10,10 @@ from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.layout import lay_out
 from deckclause.placement.ledger_line import clear_of_joists, joist_lines
 from deckclause.placement.steps import step_table
-from deckclause.report.drawing.draw_elevation import ElevationDrawing
 from deckclause.report.drawing.draw_section import draw_section
 from deckclause.report.drawing.draw_steps import StepChart
 from deckclause.report.drawing.draw_two_sections import draw_two_sections
+from deckclause.report.drawing.elevation_strips import ElevationDrawing
 from placement.trade_limits import clauses_2012, provider_2012, section
 from placement.trade_lines import ledger_line
 

@@ -20,9 +20,10 @@ from deckclause.placement.boards import Section, SectionError
 from deckclause.placement.constraints import Distance
 from deckclause.placement.layout import lay_out
 from deckclause.placement.steps import Excluded, step_row
-from deckclause.report.drawing.draw_elevation import ElevationDrawing, draw_elevation
+from deckclause.report.drawing.draw_elevation import draw_elevation
 from deckclause.report.drawing.draw_steps import StepChart, draw_steps
 from deckclause.report.drawing.draw_two_sections import differs, paired
+from deckclause.report.drawing.elevation_strips import ElevationDrawing
 from deckclause.report.drawing.rendered import NoRendererError, can_render, png_of
 from deckclause.report.drawing.title_block import ALWAYS
 from placement.trade_lines import ledger_line

@@ -13,6 +13,7 @@ import pytest
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.drawn import drawn_answer
 from deckclause.answers.elevations import elevations_answer
+from deckclause.answers.sheet import PaperSheet
 from deckclause.compare.comparison import compare
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
@@ -20,9 +21,15 @@ from deckclause.quantities import parse_quantity
 from deckclause.report.comparison.html import comparison_file
 from deckclause.report.document import Block, Drawing, Grid, Paragraph
 from deckclause.report.drawing.comparison_drawings import comparison_drawings
-from deckclause.report.drawing.elevation_drawings import NO_LEDGER, elevation_blocks
+from deckclause.report.drawing.elevation_drawings import (
+    NO_LEDGER,
+    elevation_blocks,
+    elevation_drawings,
+)
+from report.test_drawings import letters, overlaps
 from support.designs import EXAMPLES
 
+HANDS = PaperSheet("", "J. Doe", "R. Roe", "2024-05-01", "A 2024-05-07")
 RULE_SETS = ("irc-2006", "irc-2009", "irc-2018", "irc-2021")
 TOPICS = ("ledger_fastener_spacing", "ledger_lower_row_below_ledger_top")
 STATED = (
@@ -57,16 +64,28 @@ def _blocks(*changes: tuple[str, str], names: tuple[str, ...] = RULE_SETS) -> tu
     return elevation_blocks(elevations_answer(design, evaluators, _catalogue().vocabulary))
 
 
+def _sheets(*changes: tuple[str, str], names: tuple[str, ...] = RULE_SETS) -> tuple[Drawing, ...]:
+    design = _design(*changes)
+    evaluators = [_catalogue().evaluator(name) for name in names]
+    answer = elevations_answer(design, evaluators, _catalogue().vocabulary)
+    return elevation_drawings(answer, HANDS)
+
+
 def _words(blocks: tuple[Block, ...]) -> str:
     return " ".join(str(b.text) for b in blocks if isinstance(b, Paragraph))
 
 
 def test_rule_sets_with_one_layout_share_a_drawing_and_silence_is_said() -> None:
     blocks = _blocks(*STATED)
-    captions = [b.caption for b in blocks if isinstance(b, Drawing)]
-    assert captions == [
-        "Ledger elevation under IRC 2009.",
-        "Ledger elevation under IRC 2018, IRC 2021.",
+    grids = [b.caption for b in blocks if isinstance(b, Grid)]
+    assert grids == [
+        "Every fastener of the ledger under IRC 2009",
+        "Every fastener of the ledger under IRC 2018, IRC 2021",
+    ]
+    heads = [sheet.caption.partition(", 1 in")[0] for sheet in _sheets(*STATED)]
+    assert heads == [
+        f"Sheet L-{n} of 4. Ledger elevation, from outside, under {rule_sets}"
+        for n, rule_sets in enumerate(["IRC 2009"] * 2 + ["IRC 2018, IRC 2021"] * 2, 1)
     ]
     words = _words(blocks)
     assert "No ledger elevation is drawn under IRC 2006: not regulated." in words
@@ -80,19 +99,44 @@ def test_the_schedule_beside_the_drawing_is_the_drawings_and_within_print() -> N
     The spacing of 16 in is the design's own.
     """
     blocks = _blocks(*STATED, names=("irc-2021",))
-    drawing = next(b for b in blocks if isinstance(b, Drawing))
+    drawn = "".join(sheet.svg for sheet in _sheets(*STATED, names=("irc-2021",)))
     grid = next(b for b in blocks if isinstance(b, Grid))
     rows = [[str(cell.text) for cell in row] for row in grid.rows]
-    assert len(re.findall(r'<circle[^>]* r="5', drawing.svg)) == len(rows)
-    assert f"{len(rows)} through bolts of 1/2 in diameter" in drawing.description
+    assert len(re.findall(r'<circle[^>]* r="5', drawn)) == len(rows)
+    assert f"{len(rows)} through bolts of 1/2 in diameter" in _words(blocks)
     for piece, length in (("1", F(144)), ("2", F(96))):
         places = [parse_quantity(row[3]).value for row in rows if row[1] == piece]
         assert 2 <= places[0] <= 5
         assert 2 <= length - places[-1] <= 5
         assert all(b - a <= 16 for a, b in pairwise(places))
     assert {row[5] for row in rows} == {"lower", "upper"}
-    assert "<title>" in drawing.svg
-    assert "<desc>" in drawing.svg
+    assert "<title>" in drawn
+    assert "<desc>" in drawn
+
+
+def test_the_sheets_are_at_true_scale_with_a_title_block_and_no_type_under_8_pt() -> None:
+    """A unit is a point in print: 1 in = 1 ft puts a ledger of 240 in on 20 in of strips."""
+    sheets = _sheets(*STATED, names=("irc-2021",))
+    ledger = 0.0
+    for number, sheet in enumerate(sheets, 1):
+        wide = float(re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', sheet.svg)[1])
+        high = float(re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', sheet.svg)[2])
+        assert sheet.width_in * 72 == pytest.approx(wide)
+        assert sheet.width_in <= 11 - 2 * 0.8
+        assert high / 72 <= 8.5 - 0.65 - 0.7
+        assert min(map(float, re.findall(r'font-size="([\d.]+)"', sheet.svg))) >= 8
+        assert overlaps(sheet.svg) == []
+        boards = re.findall(r'width="([\d.]+)" height="55.5" fill="#f4f1ea"', sheet.svg)
+        ledger += sum(map(float, boards))
+        words = letters(sheet.svg)
+        for label, told in (
+            ("sheet", f"L-{number} of {len(sheets)}"), ("scale", "1 in = 1 ft (1:12)"),
+            ("drawn by", "J. Doe"), ("checked by", "R. Roe"),
+            ("date of the drawing", "2024-05-01"), ("revisions", "A 2024-05-07"),
+        ):  # fmt: skip
+            assert words[words.index(label) + 1] == told
+    assert ledger / 72 == pytest.approx(20)
+    assert "continued on sheet L-2" in " ".join(letters(sheets[0].svg))
 
 
 def test_what_is_missing_is_asked_and_no_layout_is_made_up() -> None:
@@ -132,11 +176,11 @@ def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
         document = docx.Document(BytesIO(content))
         text = " ".join(p.text for p in document.paragraphs)
         text += " ".join(c.text for t in document.tables for r in t.rows for c in r.cells)
-        assert len(document.inline_shapes) == 3  # the section, the elevation, the plan
+        assert len(document.inline_shapes) == 4  # the section, the elevation on two sheets, the plan
     else:
         text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages)
     squeezed = re.sub(r"\s+", "", text)
     grid = next(b for b in _blocks(*STATED, names=("irc-2021",)) if isinstance(b, Grid))
-    assert "LedgerelevationunderIRC2021." in squeezed
+    assert "Ledgerelevation,fromoutside,underIRC2021,1in=1ft" in squeezed
     for row in grid.rows:
         assert "".join(re.sub(r"\s+", "", str(cell.text)) for cell in row) in squeezed

@@ -15,6 +15,7 @@ import pytest
 from deckclause.answers.section_scene import scene
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Drawing, Grid
+from deckclause.report.drawing import paper_section
 from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 from deckclause.report.drawing.title_block import ALWAYS
 from report.scenes import SIZES, relieved, section_drawing
@@ -81,7 +82,19 @@ def test_limits_and_cautions_stand_beside_the_sheet() -> None:
     assert ALWAYS[1] in str(sheet_cautions([shown]))
 
 
-def test_a_section_too_deep_for_every_scale_is_fitted_and_claims_no_scale() -> None:
+@pytest.mark.parametrize("drop", [5, 7, 9, 11])
+def test_a_deep_drop_takes_a_smaller_scale_in_the_same_type(drop: int) -> None:
+    sheet = section_sheet(scene(section_drawing("2x12", "2x12", drop=Fraction(drop))), FILLED)
+    assert re.search(r"\(1:[56]\)|, 1:5 ", sheet.caption)
+    sizes = {float(s) for s in re.findall(r'font-size="([\d.]+)"', sheet.svg)}
+    assert min(sizes) * _inches_a_unit(sheet) * POINTS >= 7.99
+    assert overlaps(sheet.svg) == []
+
+
+def test_a_section_too_deep_for_every_scale_is_fitted_and_claims_no_scale(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(paper_section, "SCALES", paper_section.SCALES[:1])
     sheet = section_sheet(scene(section_drawing("2x12", "2x12", drop=Fraction(9))), FILLED)
     assert sheet.width_in == 0  # fitted to the page, so that its foot with the cautions is on it
     told = " ".join([sheet.caption, *letters(sheet.svg)])

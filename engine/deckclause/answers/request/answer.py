@@ -169,7 +169,8 @@ class RequestAnswer:
     """A request with everything decided.
 
     `complete` tells that nothing is missing: such a paper carries no note to its drafter. `draft`
-    is the state of the file. `papered` are the sections' sheets, one each.
+    is the state of the file. `papered` are the sections' sheets, one each; `hands` who drew
+    and checked all of them, and when.
     `calculation` is None where nothing asked is on a sheet; `no_calculation` says why one on it
     could not be worked out. `notes` and `empty` are for the drafter alone.
     """
@@ -198,6 +199,7 @@ class RequestAnswer:
     stated: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     sections: SectionsAnswer
     papered: tuple[PaperSheet, ...]
+    hands: PaperSheet
     elevations: ElevationsAnswer
     calculation: CalculationSheet | None
     no_calculation: str

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from deckclause.answers.elevations import elevations_answer
@@ -57,6 +58,7 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
         case.design, (case.evaluator,), case.vocabulary,
         {(f.key, f.part) for _, f in found_items(request)},
     )  # fmt: skip
+    hands, count = _hands(request), len(sections.scenes)
     notes = (f"{n[0].upper()}{n[1:].rstrip('.')}." for n in checked.notes)
     return RequestAnswer(
         title=f"{request.kind.title}: {case.design.design.name}",
@@ -85,7 +87,8 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
         sources=tuple(sources.rows()),
         stated=tuple(stated(request)),
         sections=sections,
-        papered=tuple(_sheets(request, len(sections.scenes))),
+        papered=tuple(replace(hands, number=f"S-{n} of {count}") for n in range(1, count + 1)),
+        hands=hands,
         elevations=elevations_answer(case.design, (case.evaluator,), case.vocabulary),
         calculation=sheet.sheet if sheet else None,
         no_calculation=why_none,
@@ -175,16 +178,10 @@ def _design(request: Request) -> Iterator[tuple[str, str]]:
         yield "Step down", step
 
 
-def _sheets(request: Request, count: int) -> Iterator[PaperSheet]:
-    """Yield what each sheet of the drawing says of itself, as the applicant states it."""
-    for number in range(1, count + 1):
-        yield PaperSheet(
-            f"S-{number} of {count}",
-            *(
-                request.written(f"drawing.{name}") or ""
-                for name in ("drawn_by", "checked_by", "date", "revisions")
-            ),
-        )
+def _hands(request: Request) -> PaperSheet:
+    """Return who drew and checked the sheets, when, and what was revised, as the applicant states it."""
+    said = ("drawn_by", "checked_by", "date", "revisions")
+    return PaperSheet("", *(request.written(f"drawing.{name}") or "" for name in said))
 
 
 def _clocks(request: Request) -> Iterator[tuple[str, str]]:

@@ -7,15 +7,15 @@ from collections.abc import Iterator
 from deckclause.answers.compare.drawn import Drawn
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Block, Heading, Paragraph
-from deckclause.report.drawing.elevation_drawings import elevation_blocks
+from deckclause.report.drawing.elevation_drawings import elevation_blocks, elevation_drawings
 from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 from deckclause.report.drawing.stated_drawings import stated_blocks
 
 
 def comparison_drawings(drawn: Drawn) -> Iterator[Block]:
-    """Yield elevation, plan, stairs and each section's limits, then the sections as sheets, or why none.
+    """Yield what elevation, plan, stairs and sections come to, or why there is none; then all the sheets.
 
-    The sheets lie on their sides and stand last.
+    The sheets lie on their sides and stand last, so that they split nothing.
     """
     sections = drawn.sections
     yield Heading(1, "The ledger in elevation", "elevation")
@@ -31,3 +31,4 @@ def comparison_drawings(drawn: Drawn) -> Iterator[Block]:
     count = len(sections.scenes)
     for number, shown in enumerate(sections.scenes, 1):
         yield section_sheet(shown, PaperSheet(f"S-{number} of {count}"))
+    yield from elevation_drawings(drawn.elevations, PaperSheet())

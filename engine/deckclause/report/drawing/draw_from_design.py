@@ -8,8 +8,8 @@ from deckclause.answers.sections import NothingToDraw, named
 from deckclause.answers.sheet import TitleBlock
 from deckclause.answers.steps import StepsReport
 from deckclause.placement.layout_answer import LayoutAnswer
-from deckclause.report.drawing.draw_elevation import ElevationDrawing
 from deckclause.report.drawing.draw_steps import StepChart
+from deckclause.report.drawing.elevation_strips import ElevationDrawing
 from deckclause.report.placing.steps_text import stand_text
 from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError

@@ -1,21 +1,22 @@
-"""The ledger in elevation for a report: one drawing for each layout, or in words what is missing."""
+"""The ledger in elevation for a report: its layout in words and a schedule, and the sheets to draw."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from deckclause.answers.elevations import ElevationLacking, ElevationsAnswer
+from deckclause.answers.elevations import ElevationFound, ElevationLacking, ElevationsAnswer
 from deckclause.answers.place_and_day import place_and_day
-from deckclause.answers.sheet import TitleBlock
+from deckclause.answers.sheet import PaperSheet, TitleBlock
 from deckclause.evaluate.status import NOT_REGULATED, STATUS_TOLD
 from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.placement.schedule import COLUMNS
 from deckclause.quantities import length_text
 from deckclause.report.document import Block, Cell, Drawing, Grid, Paragraph
-from deckclause.report.drawing.draw_elevation import draw_elevation
 from deckclause.report.drawing.draw_from_design import elevation_drawing
+from deckclause.report.drawing.elevation_strips import ElevationDrawing
+from deckclause.report.drawing.paper_elevation import elevation_sheets
 from deckclause.report.placing.layout_text import KIND_WORDS, line_lines, reasons, rows_lines
 from deckclause.rulesets.names import rule_set_titles
 
@@ -28,18 +29,38 @@ WORKED_OUT = (
 
 
 def elevation_blocks(answer: ElevationsAnswer) -> tuple[Block, ...]:
-    """Return the elevations of a design's ledger under rule sets, each with its schedule.
+    """Return what a design's ledger comes to along the wall, with its schedule; the sheets are apart.
 
-    Where there is none, words say why and what to ask.
+    Where there is no layout, words say why and what to ask.
     """
     if not answer.hangs:
         return (Paragraph(NO_LEDGER, "note"),)
-    return tuple(_blocks(answer))
+    return (*_laid_out(answer), *_lacking(answer))
 
 
-def _blocks(answer: ElevationsAnswer) -> Iterator[Block]:
+def elevation_drawings(answer: ElevationsAnswer, paper: PaperSheet) -> tuple[Drawing, ...]:
+    """Return the sheets of every layout, to stand on pages of their own."""
+    return elevation_sheets([_to_draw(answer.design, found) for found in answer.found], paper)
+
+
+def _to_draw(name: str, found: ElevationFound) -> ElevationDrawing:
+    place, day = place_and_day(found.names)
+    block = TitleBlock(name, place, rule_set_titles(list(found.names)), day)
+    return replace(elevation_drawing(name, found.layout, ""), block=block)
+
+
+def _laid_out(answer: ElevationsAnswer) -> Iterator[Block]:
     for found in answer.found:
-        yield from _elevation(answer.design, found.layout, found.names)
+        layout, rule_sets = found.layout, rule_set_titles(list(found.names))
+        words = [_count(layout), *rows_lines(layout), *line_lines(layout)]
+        yield Paragraph(f"{rule_sets}: {' '.join(map(_sentence, words))}")
+        yield Paragraph(" ".join([WORKED_OUT, *_cautions(layout)]), "note")
+        rows = tuple(tuple(Cell(text) for text in row.cells()) for row in layout.schedule)
+        headers = tuple(f"{column[0].upper()}{column[1:]}" for column in COLUMNS)
+        yield Grid(f"Every fastener of the ledger under {rule_sets}", headers, rows)
+
+
+def _lacking(answer: ElevationsAnswer) -> Iterator[Block]:
     without: dict[str, list[str]] = {}
     for lacking in answer.lacking:
         without.setdefault(lacking.fault or _why(lacking), []).extend(lacking.names)
@@ -47,20 +68,6 @@ def _blocks(answer: ElevationsAnswer) -> Iterator[Block]:
         yield Paragraph(
             f"No ledger elevation is drawn under {rule_set_titles(shared)}: {why}", "note"
         )
-
-
-def _elevation(name: str, answer: LayoutAnswer, names: Sequence[str]) -> Iterator[Block]:
-    rule_sets = rule_set_titles(list(names))
-    place, day = place_and_day(names)
-    drawing = elevation_drawing(name, answer, "")
-    svg = draw_elevation(replace(drawing, block=TitleBlock(name, place, rule_sets, day)))
-    words = [_count(answer), *rows_lines(answer), *line_lines(answer)]
-    caption = f"Ledger elevation under {rule_sets}."
-    yield Drawing(svg, caption, " ".join(map(_sentence, words)))
-    yield Paragraph(" ".join([WORKED_OUT, *_cautions(answer)]), "note")
-    rows = tuple(tuple(Cell(text) for text in row.cells()) for row in answer.schedule)
-    headers = tuple(f"{column[0].upper()}{column[1:]}" for column in COLUMNS)
-    yield Grid(f"Every fastener of the ledger under {rule_sets}", headers, rows)
 
 
 def _sentence(words: str) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from deckclause.answers.section_scene import Scene
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Block, Bullets, Cell, Drawing, Grid, Paragraph
-from deckclause.report.drawing.drafting import PAPER, hatches, paragraph, rect
+from deckclause.report.drawing.drafting import CHARACTER, PAPER, hatches, rect
 from deckclause.report.drawing.draw_section import (
     legend,
     numbered,
@@ -20,17 +20,19 @@ from deckclause.report.drawing.draw_section import (
     verdict,
     worked_out,
 )
-from deckclause.report.drawing.section_frame import PANEL_WIDTH, PER_INCH, Frame, frame_of
+from deckclause.report.drawing.section_frame import PER_INCH, frame_of
 from deckclause.report.drawing.svg import Node, document, render
-from deckclause.report.drawing.title_block import ALWAYS, LEDGER, cell_row, scale_bar
+from deckclause.report.drawing.title_block import ALWAYS, LEDGER, PaperHead, paper_block, scale_bar
 
 EDGE = 8.0
+BAR, LEGEND_LETTERS = 260, 64
+"""What the scale bar takes with its words, and letters in the longest line of the key to the signs."""
 """Left free round the sheet; the page has margins of its own."""
 LEAST_PT = 8.0
-SCALES = ((4, "3 in = 1 ft (1:4)"), (5, "1:5"))
+SCALES = ((4, "3 in = 1 ft (1:4)"), (5, "1:5"), (6, "2 in = 1 ft (1:6)"), (7, "1:7"))
 """Inches of the deck to one of the sheet, and how that is written, the larger drawing first."""
 FITTED = "fitted to the page, measured by its scale bar"
-MOST_HIGH_IN = 6.75
+MOST_HIGH_IN = 6.8
 """What a letter page on its side leaves under its margins and over a caption of two lines."""
 
 
@@ -62,8 +64,13 @@ def _sheet(shown: Scene, paper: PaperSheet, per: int, said: str) -> tuple[str, f
     """Return the sheet at one inch to `per`, its width and its height in its own units."""
     least = LEAST_PT / 72 * per * PER_INCH
     frame = frame_of(shown, EDGE, EDGE, least)
-    wide = PANEL_WIDTH + frame.room + 2 * EDGE
+    wide = frame.wide + 2 * EDGE
     foot = frame.bottom + 26 + 3 * (least + 5)
+    bar = frame.bottom + 14
+    if (
+        wide - BAR < EDGE + LEGEND_LETTERS * CHARACTER * least
+    ):  # no room beside the signs: under them
+        bar, foot = foot, foot + 2 * least + 12
     block, low = _title_block(shown, paper, said, foot, wide, least)
     high = low + EDGE
     title = f"{shown.drawing.block.title}: {verdict(shown)} under {shown.drawing.block.rule_set}"
@@ -76,14 +83,10 @@ def _sheet(shown: Scene, paper: PaperSheet, per: int, said: str) -> tuple[str, f
         rect(0, 0, wide, high, PAPER, 0),
         panel(shown, frame, numbered(shown.drawing.clauses)),
         legend(EDGE, frame.bottom + 26, least),
-        _bar(frame, wide, least),
+        scale_bar(wide - BAR, bar, PER_INCH, (0, 1, 2, 4), least),
         *block,
     )
     return render(drawn), wide, high
-
-
-def _bar(frame: Frame, wide: float, least: float) -> Node:
-    return scale_bar(wide - 260, frame.bottom + 14, PER_INCH, (0, 1, 2, 4), least)
 
 
 def _title_block(
@@ -91,33 +94,15 @@ def _title_block(
 ) -> tuple[list[Node], float]:
     """Return the title block's two rows and the cautions under them, and their lower edge."""
     block = shown.drawing.block
-    rows = (
-        (
-            ("drawing", "Section through ledger and band joist", 0.33),
-            ("design", block.title, 0.30),
-            ("limits of", block.rule_set, 0.25),
-            ("sheet", paper.number, 0.12),
-        ),
-        (
-            ("scale", said, 0.20),
-            ("drawn by", paper.drawn_by, 0.20),
-            ("checked by", paper.checked_by, 0.20),
-            ("date of the drawing", paper.drawn_on, 0.20),
-            ("revisions", paper.revisions, 0.20),
-        ),
+    words = ("All lengths in inches, dressed sizes. " + ALWAYS[0], *block.cautions)
+    return paper_block(
+        PaperHead("Section through ledger and band joist", block, paper, said),
+        words,
+        left=EDGE,
+        top=top,
+        width=wide - 2 * EDGE,
+        least=least,
     )
-    parts: list[Node] = []
-    low = top
-    for cells in rows:
-        row, low = cell_row(
-            cells, EDGE, low, wide - 2 * EDGE, label_size=least, size=least, empty=""
-        )
-        parts += row
-    low += least + 4
-    for words in ("All lengths in inches, dressed sizes. " + ALWAYS[0], *block.cautions):
-        written, low = paragraph(EDGE, low, words, wide - 2 * EDGE, least)
-        parts += written
-    return parts, low
 
 
 def limit_blocks(shown: Scene) -> tuple[Block, ...]:

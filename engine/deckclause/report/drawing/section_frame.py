@@ -16,6 +16,8 @@ LABEL, LANES, GAUGE, GAP, SECTION = 104.0, 50.0, 88.0, 22.0, 372.0
 PANEL_WIDTH = 2 * (LABEL + LANES + GAUGE + GAP) + SECTION
 HEADING = 46.0
 LARGE_TYPE_ROOM = 44.0
+LABEL_TYPE, FULL_TYPE = 15.0, 13.0
+"""The largest type whose labels fit `LABEL`, and the one that sets how much more a larger needs."""
 THICKNESS = Fraction(3, 2)
 """Dressed thickness of nominal 2x lumber (PS 20-20 Table 3)."""
 
@@ -52,9 +54,20 @@ class Frame:
         return LARGE_TYPE_ROOM if self.least_type else 0.0
 
     @property
+    def label(self) -> float:
+        """What labels outside the gauges take; the largest type needs more than the rest."""
+        more = self.least_type / FULL_TYPE if self.least_type > LABEL_TYPE else 1.0
+        return LABEL * more
+
+    @property
+    def wide(self) -> float:
+        """How wide the panel is."""
+        return PANEL_WIDTH + self.room + 2 * (self.label - LABEL)
+
+    @property
     def band_gauge(self) -> float:
         """Left edge of the band joist's gauge."""
-        return self.left + LABEL + LANES
+        return self.left + self.label + LANES
 
     @property
     def section(self) -> float:

@@ -18,6 +18,7 @@ from deckclause.placement.boards import (
 from deckclause.placement.constraints import Distance, exact_length_text
 from deckclause.placement.zones import BoardZone
 from deckclause.report.drawing.drafting import (
+    CHARACTER,
     Anchor,
     dimension_down,
     key,
@@ -96,8 +97,11 @@ def _gauge(board: _Board, frame: Frame) -> Node:
         x = board.left + index * (STRIP + 4)
         # in large type there is no room for the second word, and the strips stand under their board
         label = word if frame.least_type else f"{word} row"
+        size = frame.type(8)
+        # words wider than their strips stand one above the other
+        raised = size if index == 0 and len(word) * size * CHARACTER > STRIP + 4 else 0.0
         parts.append(
-            lettering(x + STRIP / 2, frame.y(board.top) - 4, label, frame.type(8), "middle")
+            lettering(x + STRIP / 2, frame.y(board.top) - 4 - raised, label, size, "middle")
         )
         parts.append(_strip(board, frame, index, x))
     return stack(parts)

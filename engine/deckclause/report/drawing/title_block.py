@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
-from deckclause.answers.sheet import TitleBlock
+from deckclause.answers.sheet import PaperSheet, TitleBlock
 from deckclause.engineering.cautions import for_topic
 from deckclause.report.drawing.drafting import (
     PAPER,
@@ -78,6 +79,57 @@ def title_block(
         written, low = paragraph(left + 6, low, words, width - 12, 9)
         parts += written
     return stack(parts), low
+
+
+@dataclass(frozen=True, slots=True)
+class PaperHead:
+    """What a paper sheet's title block tells: what is drawn, of what, on which sheet, how large."""
+
+    name: str
+    block: TitleBlock
+    paper: PaperSheet
+    scale: str
+
+
+def paper_block(
+    head: PaperHead,
+    words: Sequence[str],
+    *,
+    left: float,
+    top: float,
+    width: float,
+    least: float,
+) -> tuple[list[Node], float]:
+    """Return a paper sheet's title block in two rows, `words` under it, and their lower edge.
+
+    Nothing is lettered smaller than `least`, in the drawing's own units.
+    """
+    block, paper = head.block, head.paper
+    rows = (
+        (
+            ("drawing", head.name, 0.33),
+            ("design", block.title, 0.30),
+            ("limits of", block.rule_set, 0.25),
+            ("sheet", paper.number, 0.12),
+        ),
+        (
+            ("scale", head.scale, 0.20),
+            ("drawn by", paper.drawn_by, 0.17),
+            ("checked by", paper.checked_by, 0.17),
+            ("date of the drawing", paper.drawn_on, 0.26),
+            ("revisions", paper.revisions, 0.20),
+        ),
+    )
+    parts: list[Node] = []
+    low = top
+    for cells in rows:
+        row, low = cell_row(cells, left, low, width, label_size=least, size=least, empty="")
+        parts += row
+    low += least + 4
+    for text in words:
+        written, low = paragraph(left, low, text, width, least)
+        parts += written
+    return parts, low
 
 
 def cell_row(

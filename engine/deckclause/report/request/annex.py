@@ -11,6 +11,7 @@ from deckclause.report.document import (
     Block,
     Bullets,
     Cell,
+    Drawing,
     Grid,
     Heading,
     PageBreak,
@@ -18,7 +19,7 @@ from deckclause.report.document import (
     Picture,
     Unwritten,
 )
-from deckclause.report.drawing.elevation_drawings import elevation_blocks
+from deckclause.report.drawing.elevation_drawings import elevation_blocks, elevation_drawings
 from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 
 PERMIT_HEADERS = ("Published rule", "Of", "Section", "Limit", "Standing", "Sources")
@@ -26,14 +27,11 @@ ALTERNATIVES = "Changes of the design that would avoid relief, least work first"
 SOURCE_HEADERS = ("No.", "Title", "Publisher", "What it was seen to show", "Reach", "Used as")
 
 
-def sheets(answer: RequestAnswer) -> Iterator[Block]:
+def sheets(answer: RequestAnswer) -> Iterator[Drawing]:
     """Yield the sheets: each section at true scale, then the ledger in elevation where there is one."""
     for shown, paper in zip(answer.sections.scenes, answer.papered, strict=True):
         yield section_sheet(shown, paper)
-    # where no elevation can be drawn the words why are for the drafter, not for the reader
-    for block in elevation_blocks(answer.elevations):
-        if not (isinstance(block, Paragraph) and block.tone == "note"):
-            yield block
+    yield from elevation_drawings(answer.elevations, answer.hands)
 
 
 def annex_blocks(answer: RequestAnswer) -> Iterator[Block]:
@@ -44,6 +42,9 @@ def annex_blocks(answer: RequestAnswer) -> Iterator[Block]:
     if answer.sections.scenes:
         yield sheet_cautions(answer.sections.scenes)
     yield from (Paragraph(words, "note") for words in answer.sections.missing)
+    if answer.elevations.found:
+        # where there is no layout the words why are for the drafter, not for the reader
+        yield from elevation_blocks(answer.elevations)
     yield stated_grid(answer)
     yield from sheets(answer)
     yield PageBreak()

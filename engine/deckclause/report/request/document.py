@@ -45,7 +45,7 @@ def request_document(answer: RequestAnswer) -> Document:
 
 def request_drawings(answer: RequestAnswer) -> tuple[Drawing, ...]:
     """Return the drawings that go with a request."""
-    return tuple(b for b in sheets(answer) if isinstance(b, Drawing))
+    return tuple(sheets(answer))
 
 
 def _blocks(answer: RequestAnswer) -> Iterator[Block]:
