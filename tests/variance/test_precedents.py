@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from deckclause.variance.precedents import find_precedents, rule_set_names
+from deckclause.variance.relief import relief_report
+from support.designs import EXAMPLES
 from variance.decks import case, catalogue, replaced
 
 
@@ -65,3 +67,20 @@ def test_the_2015_relief_over_a_sill_is_a_precedent_for_2012() -> None:
     assert {"irc-2015", "irc-2018", "irc-2021", "irc-2024"} <= permitted
     assert "irc-2009" in found.silent
     assert not permitted & set(found.silent)
+
+
+def test_what_a_book_prints_for_40_psf_is_no_precedent_where_60_psf_is_set() -> None:
+    """IRC 2015 Table R507.5 and the ledger tables to 2018 are for 40 psf live load (their headings).
+
+    Ellavane sets 60 psf. Read with that, 2021 and 2024 refuse the span too, and no book permits it.
+    """
+    path = EXAMPLES / "whole-deck-12x16.yaml"
+    report = relief_report(catalogue(), catalogue().design(path), "Ellavane@2025-01-01")
+    assert [c.published for c in report.choices] == [None]
+    for found in report.precedents:
+        assert found.permit == ()
+        assert {p.ruleset for p in found.refuse} >= {"irc-2021", "irc-2024"}
+        other = dict(found.on_other_loads)
+        assert "deck live load 40 psf, not 60 psf" in other["irc-2015"]
+    spacing = report.choices[0].context[1]
+    assert "above the 13 in" in spacing.no_value

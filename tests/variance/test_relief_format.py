@@ -36,7 +36,7 @@ SHAPE = {
         "shortfall sources standing steps title topic value"
     ),
     "failing[].context": "basis cautions clause fits lines",
-    "failing[].precedents": "inherit looked_at permit refuse silent undecided under_the_model_edition",
+    "failing[].precedents": "inherit looked_at on_other_loads permit refuse silent undecided under_the_model_edition",
     "failing[].precedents.permit[]": (
         "cites clause later limit published rule_set same_clause says sources standing title"
     ),
@@ -70,7 +70,7 @@ SHAPE = {
     ),
     "relaxations.choices[].items[].context": "basis cautions clause fits lines",
     "relaxations.choices[].items[].gain": "greatest_drop_now greatest_drop_without_it",
-    "relaxations.choices[].items[].precedents": "inherit looked_at permit refuse silent undecided under_the_model_edition",
+    "relaxations.choices[].items[].precedents": "inherit looked_at on_other_loads permit refuse silent undecided under_the_model_edition",
     "relaxations.choices[].items[].precedents.permit[]": (
         "cites clause later limit published rule_set same_clause says sources standing title"
     ),

@@ -28,7 +28,7 @@ from deckclause.engineering.tables.ledger import (
     explain_spacing,
     force_per_fastener,
 )
-from deckclause.engineering.tables.loads import LIVE, DeckLoad
+from deckclause.engineering.tables.loads import LIVE, LIVE_LOAD, DeckLoad, snow_load
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
 from deckclause.quantities import ANGLE, LENGTH, PRESSURE, Quantity, length_text
@@ -167,13 +167,38 @@ def _spacing(finding: Finding, facts: Facts, asked: Fraction) -> Context:
         f"Load on one fastener at {length_text(asked)}: {float(force.value):.0f} lb ({load.text}, half "
         f"the joist span of {length_text(span.value, 'ft')}).",
     ]
+    no_value = ""
     row = facts.get("fasteners.assembly")
     if isinstance(row, str) and row.upper() in LedgerRow.__members__:
-        explanation = explain_spacing(LedgerRow[row.upper()], span)
+        snow = _table_snow(facts, "loads.ledger_table_snow")
+        table_load = LIVE_LOAD if snow is None else snow_load(snow)
+        explanation = explain_spacing(LedgerRow[row.upper()], span, table_load)
         lines += explanation.lines()
+        if explanation.cell_in is not None and asked > explanation.cell_in:
+            most = length_text(Fraction(explanation.cell_in))
+            no_value = (
+                f"{length_text(asked)} is above the {most} that the table's own cells imply at "
+                f"{table_load.text}"
+            )
     if facts.get("fasteners.kind") == "through_bolt":
         lines.append(_nds(facts))
-    return Context(finding.key, "implied by a table", tuple(lines), _cautions("ledger"))
+    return Context(finding.key, "implied by a table", tuple(lines), _cautions("ledger"), no_value)
+
+
+def _table_snow(facts: Facts, name: str) -> Quantity | None:
+    """Return the snow column a table is read at; None for its 40 psf live load columns.
+
+    Raises ValueError where the live load is above those and no column stands for it: a figure for a
+    lesser load would be put beside what is asked.
+    """
+    snow, live = facts.get(name), facts.get("loads.deck_live_load")
+    if isinstance(snow, Fraction) and snow > LIVE.value:
+        return Quantity(snow, PRESSURE)
+    if isinstance(live, Fraction) and live > LIVE.value:
+        raise ValueError(
+            "the tables explained here are for a live load of 40 psf; more is set here"
+        )
+    return None
 
 
 def _nds(facts: Facts) -> str:
@@ -199,6 +224,9 @@ def _joist_span(finding: Finding, facts: Facts, asked: Fraction) -> Context:
         "size": str(facts.get("joists.size", "")),
         "spacing": length_text(_fact(facts, "joists.spacing")),
     }
+    snow = _table_snow(facts, "loads.framing_table_snow")
+    if snow is not None:
+        keys["ground_snow_load"] = f"{float(snow.value * 144):g} psf"
     explanation = explain_cell("joists", keys)
     lines = (f"Asked for: {length_text(asked, 'ft')}.", *explanation.lines())
     return Context(finding.key, explanation.basis.value, lines, _cautions("joists"))

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.findings import Evaluation, Finding, evaluate
+from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_WORDS, worst
 from deckclause.variance.case import ReliefCase
+from deckclause.variance.same_loads import There, other_loads, read_there
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,8 @@ class Precedent:
 class Precedents:
     """For one failing clause: who permits it, who refuses it, who says nothing (never a pass).
 
-    `inherit` are places that take what their edition says, and are folded into it. `model` is what
+    `on_other_loads` are rule sets that speak of it for other loads than those set here, with how they
+    differ: they permit nothing of it. `inherit` are places that take what their edition says, and are folded into it. `model` is what
     the rule set's own edition, without any amendment, makes of it, in words.
     """
 
@@ -58,11 +59,13 @@ class Precedents:
     undecided: tuple[str, ...]
     inherit: tuple[str, ...]
     model: str
+    on_other_loads: tuple[tuple[str, str], ...] = ()
 
     @property
     def looked_at(self) -> int:
         """How many rule sets with rules of their own were asked."""
-        return sum(map(len, (self.permit, self.refuse, self.silent, self.undecided)))
+        told = (self.permit, self.refuse, self.silent, self.undecided, self.on_other_loads)
+        return sum(map(len, told))
 
 
 def rule_set_names(catalogue: Catalogue, *, invented: bool = False) -> tuple[str, ...]:
@@ -83,20 +86,23 @@ def rule_set_names(catalogue: Catalogue, *, invented: bool = False) -> tuple[str
 def find_precedents(
     case: ReliefCase, findings: Iterable[Finding], design: PreparedDesign | None = None
 ) -> tuple[Precedents, ...]:
-    """Ask every other rule set what it makes of the same design on each failing clause."""
+    """Ask every other rule set what it makes of the same design on each failing clause.
+
+    Each is read with the values the case's places set: the site is the same under any book.
+    """
     asked = design or case.design
+    own = case.evaluation if design is None else case.evaluate(design.design)
     catalogue = case.catalogue
-    others: list[tuple[Evaluator, Evaluation]] = []
-    for name in rule_set_names(catalogue, invented=case.design.design.invented):
-        if name != case.evaluator.ruleset.name:
-            evaluator = catalogue.evaluator(name)
-            others.append((evaluator, evaluate(asked, evaluator, catalogue.vocabulary)))
-    return tuple(_of(case, finding, others) for finding in findings)
+    others = [
+        read_there(case, catalogue.evaluator(name), asked)
+        for name in rule_set_names(catalogue, invented=case.design.design.invented)
+        if name != case.evaluator.ruleset.name
+    ]
+    return tuple(_of(case, own, finding, others) for finding in findings)
 
 
-def _of(
-    case: ReliefCase, finding: Finding, others: list[tuple[Evaluator, Evaluation]]
-) -> Precedents:
+def _of(case: ReliefCase, here: Evaluation, finding: Finding, others: list[There]) -> Precedents:
+    on_other_loads: list[tuple[str, str]] = []
     permit: list[Precedent] = []
     refuse: list[Precedent] = []
     model = ""
@@ -104,23 +110,24 @@ def _of(
     undecided: list[str] = []
     inherit: list[str] = []
     silent_editions = {
-        evaluator.ruleset.name
-        for evaluator, evaluation in others
-        if not _on_the_matter(evaluation, finding)
+        there.read.ruleset.name for there in others if not _on_the_matter(there.read, finding)
     }
-    for evaluator, evaluation in others:
-        name, edition = evaluator.ruleset.name, evaluator.ruleset.edition
-        found = _on_the_matter(evaluation, finding)
+    for there in others:
+        ruleset = there.read.ruleset
+        name, edition = ruleset.name, ruleset.edition
+        found = _on_the_matter(there.read, finding)
         if name == case.evaluator.ruleset.edition:
-            model = STATUS_WORDS[worst([f.status for f in found])]
+            model = STATUS_WORDS[worst([f.status for f in _on_the_matter(there.itself, finding)])]
         if "@" in name and _inherited(found, edition in silent_editions):
             inherit.append(name)
         elif not found:
             silent.append(name)
+        elif loads := _other_loads(case, here, finding, there):
+            on_other_loads.append((name, loads))
         elif all(f.status == COMPLIES for f in found):
-            permit.append(_precedent(case, evaluator, evaluation, found[0], finding))
+            permit.append(_precedent(case, there.read, found[0], finding))
         elif failing := [f for f in found if f.status == DOES_NOT_COMPLY]:
-            refuse.append(_precedent(case, evaluator, evaluation, failing[0], finding))
+            refuse.append(_precedent(case, there.read, failing[0], finding))
         else:
             undecided.append(name)
     return Precedents(
@@ -131,7 +138,18 @@ def _of(
         tuple(undecided),
         tuple(inherit),
         model,
+        tuple(on_other_loads),
     )
+
+
+def _other_loads(case: ReliefCase, here: Evaluation, finding: Finding, there: There) -> str:
+    """Say on which other loads another rule set speaks of the matter; nothing where on the same."""
+    told = [
+        words
+        for found in _on_the_matter(there.read, finding)
+        for words in other_loads(here, finding, there, found, case.vocabulary)
+    ]
+    return "; ".join(dict.fromkeys(told))
 
 
 def _inherited(found: list[Finding], edition_is_silent: bool) -> bool:
@@ -150,22 +168,18 @@ def _on_the_matter(evaluation: Evaluation, finding: Finding) -> list[Finding]:
 
 
 def _precedent(
-    case: ReliefCase,
-    evaluator: Evaluator,
-    evaluation: Evaluation,
-    found: Finding,
-    finding: Finding,
+    case: ReliefCase, evaluation: Evaluation, found: Finding, finding: Finding
 ) -> Precedent:
     explainer = Explainer(evaluation, case.vocabulary)
-    ruleset, asked_on = evaluator.ruleset, case.asked_on
+    ruleset, asked_on = evaluation.ruleset, case.asked_on
     _, _, day = ruleset.name.partition("@")
     published = int(day[:4]) if day else ruleset.published
     return Precedent(
         published=published,
         later=asked_on is not None and published > asked_on.year,
         sources=tuple(explainer.sources(found)),
-        ruleset=evaluator.ruleset.name,
-        title=evaluator.ruleset.title,
+        ruleset=ruleset.name,
+        title=ruleset.title,
         clause=found.key,
         cites=found.cites,
         says=found.says,

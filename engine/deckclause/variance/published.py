@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from deckclause.designs.design import Design
 from deckclause.evaluate.explain import Explainer
-from deckclause.evaluate.findings import Evaluation
+from deckclause.evaluate.findings import Evaluation, evaluate
 from deckclause.evaluate.status import (
     COMPLIES,
     DOES_NOT_COMPLY,
@@ -21,9 +21,10 @@ from deckclause.evaluate.status import (
     INFORMATION_MISSING,
 )
 from deckclause.rulesets.clauses import Scalar
-from deckclause.variance.case import ReliefCase, open_case, places, with_status
+from deckclause.variance.case import ReliefCase, places, with_status
 from deckclause.variance.changing import Change, changed
 from deckclause.variance.relax import Relaxation, missed
+from deckclause.variance.same_loads import There, other_loads, read_there, set_here
 from deckclause.variance.search import find_changes
 
 LEDGER_RULE = ("connection", "fasteners", "placement")
@@ -136,14 +137,15 @@ def rule_topics(case: ReliefCase) -> frozenset[str]:
 
 
 def _on_the_rule(case: ReliefCase, name: str) -> _PartOfRule:
-    other = open_case(case.catalogue, case.design, name)
+    evaluator = set_here(case, case.catalogue.evaluator(name))
+    evaluation = evaluate(case.design, evaluator, case.vocabulary)
     topics = rule_topics(case)
     return _PartOfRule(
-        other.catalogue,
-        other.rules,
-        other.evaluator,
-        _only(other.evaluation, topics),
-        other.together,
+        case.catalogue,
+        case.rules,
+        evaluator,
+        _only(evaluation, topics),
+        case.together,
         topics=topics,
     )
 
@@ -171,8 +173,11 @@ def _rule(
     """Return the published rule with these changes; None where it does not hold, or is no relief."""
     values = {c.quantity: c.after for c in changes}
     design = changed(case.design.design, values, case.vocabulary) if values else case.design.design
-    there, here = other.evaluate(design), case.evaluate(design)
-    if not _holds(case, there):
+    here = case.evaluate(design)
+    published = case.catalogue.evaluator(other.evaluator.ruleset.name)
+    whole = read_there(case, published, here.design)
+    there = _only(whole.read, other.topics)
+    if not _holds(case, there) or _on_other_loads(case, here, whole, there):
         return None
     missing = _missing(case, here)
     if not missing:
@@ -207,6 +212,17 @@ def _holds(case: ReliefCase, there: Evaluation) -> bool:
             return False
     complying = {f.topic for f in there.findings if f.status == COMPLIES}
     return {f.topic for f in case.failing} <= complying
+
+
+def _on_other_loads(case: ReliefCase, here: Evaluation, whole: There, rule: Evaluation) -> bool:
+    """Tell whether any clause of the other rule speaks for other loads than those set here."""
+    own = {(f.topic, f.part): f for f in here.findings}
+    failing = with_status(here, DOES_NOT_COMPLY)
+    return bool(failing) and any(
+        other_loads(here, own.get((f.topic, f.part), failing[0]), whole, f, case.vocabulary)
+        for f in rule.findings
+        if f.status == COMPLIES
+    )
 
 
 def _missing(case: ReliefCase, here: Evaluation) -> tuple[Relaxation, ...]:

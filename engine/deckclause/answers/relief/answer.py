@@ -121,8 +121,16 @@ class Precedent:
 
 
 @dataclass(frozen=True, slots=True)
+class OnOtherLoads:
+    """A rule set that speaks of a matter for other loads than those set here, and how they differ."""
+
+    rule_set: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class PrecedentsFound:
-    """Who permits it, who refuses it, who says nothing, which is never a pass.
+    """Who permits it, who refuses it, who says nothing or speaks for other loads: neither is a pass.
 
     `inherit` are places folded into their edition; `under_the_model_edition` what the edition makes
     of it without any amendment.
@@ -134,6 +142,7 @@ class PrecedentsFound:
     inherit: tuple[str, ...]
     looked_at: int
     undecided: tuple[str, ...]
+    on_other_loads: tuple[OnOtherLoads, ...]
     under_the_model_edition: str | None
 
 

@@ -10,6 +10,7 @@ from deckclause.answers.relief.answer import (
     Beside,
     Failing,
     Found,
+    OnOtherLoads,
     Precedent,
     PrecedentsFound,
     Step,
@@ -75,6 +76,7 @@ def precedents_found(found: who.Precedents) -> PrecedentsFound:
         inherit=found.inherit,
         looked_at=found.looked_at,
         undecided=found.undecided,
+        on_other_loads=tuple(OnOtherLoads(name, says) for name, says in found.on_other_loads),
         under_the_model_edition=found.model or None,
     )
 

@@ -16,6 +16,7 @@ from deckclause.answers.request.answer import (
     SourceRow,
 )
 from deckclause.answers.request.items import act_words, item_heading, label
+from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.from_design import ROWS, section_facts, stated_distances
@@ -125,8 +126,19 @@ def permits(
             item_heading(item, request.case.vocabulary),
             rows,
             "" if rows else _none_permits(who),
-            f"Silent on it, which is no precedent: {silent}." if silent else "",
+            " ".join(_no_precedent(silent, who, catalogue)),
         )
+
+
+def _no_precedent(silent: str, who: Precedents, catalogue: Catalogue) -> Iterator[str]:
+    """Say which rules are silent on a matter, and which speak of it for other loads."""
+    if silent:
+        yield f"Silent on it, which is no precedent: {silent}."
+    by_loads: dict[str, list[str]] = {}
+    for name, loads in who.on_other_loads:
+        by_loads.setdefault(loads, []).append(catalogue.evaluator(name).ruleset.title)
+    for loads, titles in by_loads.items():
+        yield f"On other loads ({loads}), which is no precedent: {', '.join(titles)}."
 
 
 def _none_permits(found: Precedents) -> str:
@@ -135,6 +147,7 @@ def _none_permits(found: Precedents) -> str:
         f"{len(names)} {words}"
         for names, words in (
             (found.refuse, "do not"), (found.silent, "say nothing on it"),
+            (found.on_other_loads, "speak of other loads than those set here"),
             (found.undecided, "cannot be decided on what is known"),
         )
         if names

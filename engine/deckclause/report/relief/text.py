@@ -205,6 +205,13 @@ class _Text:
                 f"already permitted by: none of the {found.looked_at} other published rules shipped here",
                 "     ",
             )
+        if found.on_other_loads:
+            named = "; ".join(
+                f"{rule_set_title(o.rule_set)} ({o.says})" for o in found.on_other_loads
+            )
+            yield from self.wrapped(
+                f"on other loads than those set here, which is no precedent: {named}", "     "
+            )
         if found.silent:
             yield from self.wrapped(
                 f"silent, which is no precedent: {rule_set_titles(list(found.silent))}", "     "
