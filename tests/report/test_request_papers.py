@@ -14,12 +14,14 @@ from typing import Any
 import pytest
 
 from deckclause.answers.request import build
+from deckclause.report.document import BoundPages, Document, Paragraph
 from deckclause.report.document.html import document_html
 from deckclause.report.document.pdf import document_pdf
 from deckclause.report.document.word import document_word
 from deckclause.report.request.document import request_document
 from deckclause.variance.request.build import read_request
 from deckclause.variance.request.check import check_request
+from deckclause.variance.request.papers import bound_in, not_bound
 from variance.decks import catalogue
 from variance.papers import (
     DECKS,
@@ -177,7 +179,11 @@ def test_a_picture_is_bound_in_with_its_caption_and_what_is_none_is_refused(tmp_
             "kind: plan}", 'kind: photo, file: wall.png, caption: "The wall, from inside"}'
         )
     )
-    for content, said in ((None, "no such file"), (b"%PDF-1.7", "only as PNG or JPEG")):
+    for content, said in (
+        (None, "no such file"),
+        (b"GIF89a", "only as PNG, JPEG or PDF"),
+        (b"%PDF-1.7", "cannot be read as a PDF"),
+    ):
         if content is not None:
             (tmp_path / "wall.png").write_bytes(content)
         against = check_request(read_request(catalogue(), path)).against
@@ -191,3 +197,52 @@ def test_a_picture_is_bound_in_with_its_caption_and_what_is_none_is_refused(tmp_
     text = text_on_paper(document)
     assert "A1. The wall, from inside" in text
     assert text.index("Annex E. Photographs") < text.index("Annex F. Receipts")
+
+
+def _two_sheets(*, locked: bool = False) -> bytes:
+    """A plan of two sheets, of two sizes, with what acts by itself: a script and a link."""
+    pypdf = pytest.importorskip("pypdf")
+    pytest.importorskip("pypdf.annotations")
+    out = pypdf.PdfWriter()
+    for wide, high in ((792, 612), (1224, 792)):
+        out.add_blank_page(wide, high)
+    script = pypdf.generic.DictionaryObject()
+    script[pypdf.generic.NameObject("/S")] = pypdf.generic.NameObject("/JavaScript")
+    script[pypdf.generic.NameObject("/JS")] = pypdf.generic.TextStringObject("app.alert(1)")
+    acts = pypdf.generic.DictionaryObject({pypdf.generic.NameObject("/O"): script})
+    out.pages[1][pypdf.generic.NameObject("/AA")] = acts
+    out.add_annotation(0, pypdf.annotations.Link(rect=(0, 0, 50, 50), url="https://example.org"))
+    if locked:
+        out.encrypt("secret")
+    stream = BytesIO()
+    out.write(stream)
+    return stream.getvalue()
+
+
+def test_the_pages_of_a_plan_are_bound_into_the_pdf_and_named_everywhere_else() -> None:
+    pypdf, docx = pytest.importorskip("pypdf"), pytest.importorskip("docx")
+    pytest.importorskip("weasyprint")
+    plan = BoundPages(_two_sheets(), 2, "A3. The plan", "plan.pdf")
+    document = Document("Request", "", (Paragraph("Words."), plan), "", contents=False)
+    found = pypdf.PdfReader(BytesIO(document_pdf(document)))
+    own, *sheets = found.pages
+    assert "2 pages, bound in behind the last page" in " ".join(own.extract_text().split())
+    assert [(p.mediabox.width, p.mediabox.height) for p in sheets] == [(792, 612), (1224, 792)]
+    assert found.get_destination_page_number(found.outline[-1]) == 1
+    assert found.outline[-1].title == "A3. The plan"
+    assert "/MarkInfo" in found.trailer["/Root"]  # the paper's own pages stay tagged
+    assert not [p for p in sheets if "/Annots" in p or "/AA" in p]
+    word = docx.Document(BytesIO(document_word(document)))
+    said = "2 pages, in the file plan.pdf, handed in beside this one."
+    assert any(said in paragraph.text for paragraph in word.paragraphs)
+    assert said in document_html(document)
+
+
+def test_a_plan_is_read_with_its_pages_and_a_locked_one_refused(tmp_path: Path) -> None:
+    entry = {"id": "A3", "title": "The plan", "file": "plan.pdf"}
+    (tmp_path / "plan.pdf").write_bytes(_two_sheets())
+    found = bound_in(tmp_path, entry)
+    assert found is not None
+    assert found.pages == 2
+    (tmp_path / "plan.pdf").write_bytes(_two_sheets(locked=True))
+    assert "locked with a password" in not_bound(tmp_path, entry)

@@ -239,6 +239,8 @@ def papers(request: Request) -> Iterator[Paper]:
             picture.media if picture else "",
             picture.content if picture else b"",
             f"{entry['id']}. {entry.get('caption') or entry['title']}",
+            picture.pages if picture else 0,
+            str(entry.get("file") or ""),
         )
 
 

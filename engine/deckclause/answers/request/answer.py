@@ -153,7 +153,10 @@ class SourceRow:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """An attachment: what it is, the items it bears out, and its picture where a file is bound in."""
+    """An attachment: what it is, the items it bears out, and what its file holds where one is bound in.
+
+    `pages` of a PDF, 0 for a picture; `file` as the request names it.
+    """
 
     id: str
     title: str
@@ -162,6 +165,8 @@ class Paper:
     media: str = ""
     content: bytes = b""
     caption: str = ""
+    pages: int = 0
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True)

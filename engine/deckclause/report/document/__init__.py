@@ -2,6 +2,7 @@
 
 from deckclause.report.document.model import (
     Block,
+    BoundPages,
     Bullets,
     Cell,
     Contents,
@@ -23,6 +24,7 @@ from deckclause.report.document.model import (
 
 __all__ = [
     "Block",
+    "BoundPages",
     "Bullets",
     "Cell",
     "Contents",

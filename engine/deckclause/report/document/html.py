@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from deckclause.answers.markup import INSERTED, STRUCK
 from deckclause.report.document.model import (
     Block,
+    BoundPages,
     Bullets,
     Cell,
     Contents,
@@ -133,8 +134,8 @@ class _Html:
             lines = "".join(f"<span>{escape(line)}</span>" for line in block.lines)
             small = " small" if len(block.lines) < 5 else ""
             yield f'<div class="signature{small}"><strong>{escape(block.role)}</strong>{lines}</div>'
-        elif isinstance(block, Picture):
-            yield from self._picture(block)
+        elif isinstance(block, Picture | BoundPages):
+            yield from self._bound_in(block)
         elif isinstance(block, PageBreak):
             yield '<div class="page-break"></div>'
         elif isinstance(block, Contents):
@@ -185,7 +186,10 @@ class _Html:
         words = " ".join(w for w in (block.caption, block.description) if w)
         yield f"<figure {how}>{svg}<figcaption>{escape(words)}</figcaption></figure>"
 
-    def _picture(self, block: Picture) -> Iterator[str]:
+    def _bound_in(self, block: Picture | BoundPages) -> Iterator[str]:
+        if isinstance(block, BoundPages):
+            yield f"<p>{escape(block.where(bound=self.for_paper))}</p>"
+            return
         data = b64encode(block.content).decode()
         yield f'<figure class="bound"><img src="data:{block.media};base64,{data}" alt="{escape(block.caption)}">'
         yield f"<figcaption>{escape(block.caption)}</figcaption></figure>"

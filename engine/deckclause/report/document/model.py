@@ -129,6 +129,30 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class BoundPages:
+    """The pages of a PDF file: a PDF document ends with them, any other says where they are."""
+
+    content: bytes
+    pages: int
+    caption: str
+    file: str
+
+    def where(self, *, bound: bool) -> str:
+        """Say how many pages there are and where they stand.
+
+        >>> BoundPages(b"", 2, "A3. The plan", "plan.pdf").where(bound=False)
+        'A3. The plan. 2 pages, in the file plan.pdf, handed in beside this one.'
+        """
+        count = f"{self.pages} page{'s' * (self.pages != 1)}"
+        there = (
+            "bound in behind the last page of this paper"
+            if bound
+            else f"in the file {self.file}, handed in beside this one"
+        )
+        return f"{self.caption.rstrip('.')}. {count}, {there}."
+
+
+@dataclass(frozen=True, slots=True)
 class PageBreak:
     """What follows begins a new page on paper; nothing on a screen."""
 
@@ -156,8 +180,8 @@ class Details:
 
 
 Block = (
-    Heading | Paragraph | Bullets | Facts | Grid | Drawing | Redline | Picture | Signature | Details
-    | PageBreak | Contents
+    Heading | Paragraph | Bullets | Facts | Grid | Drawing | Redline | Picture | BoundPages | Signature
+    | Details | PageBreak | Contents
 )  # fmt: skip
 
 

@@ -5,11 +5,13 @@ The page is laid out by WeasyPrint from the very HTML a browser shows, so that t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from importlib import import_module
+from io import BytesIO
 from typing import Any
 
 from deckclause.report.document.html import document_html
-from deckclause.report.document.model import Document
+from deckclause.report.document.model import BoundPages, Document
 from deckclause.rulesets.problems import InputError
 
 HOW = "PDF needs WeasyPrint and the Pango library: pip install 'deckclause[documents]'"
@@ -25,8 +27,32 @@ def document_pdf(document: Document) -> bytes:
     page = weasyprint.HTML(
         string=document_html(document, for_paper=True), url_fetcher=_bound_in_only()
     )
-    written: bytes = page.write_pdf(pdf_variant="pdf/ua-1")
-    return written
+    bound = [block for block in document.blocks if isinstance(block, BoundPages)]
+    if not bound:
+        written: bytes = page.write_pdf(pdf_variant="pdf/ua-1")
+        return written
+    # pages of others are not tagged: the whole then claims no standard of accessibility
+    return _with_pages(page.write_pdf(pdf_tags=True), bound)
+
+
+def _with_pages(written: bytes, bound: Sequence[BoundPages]) -> bytes:
+    """Return a PDF with the pages of other files behind its last, each file under a bookmark.
+
+    What acts by itself in those files is left behind: only their pages are taken, without scripts,
+    forms and links.
+    """
+    pypdf: Any = import_module("pypdf")
+    out = pypdf.PdfWriter(clone_from=BytesIO(written))
+    for block in bound:
+        first = len(out.pages)
+        for page in pypdf.PdfReader(BytesIO(block.content)).pages:
+            for acting in ("/Annots", "/AA"):
+                page.pop(acting, None)
+            out.add_page(page)
+        out.add_outline_item(title=block.caption, page_number=first)
+    stream = BytesIO()
+    out.write(stream)
+    return stream.getvalue()
 
 
 def _bound_in_only() -> Any:

@@ -11,6 +11,7 @@ from typing import Any
 from deckclause.answers.markup import INSERTED, STRUCK
 from deckclause.report.document.model import (
     Block,
+    BoundPages,
     Bullets,
     Cell,
     Contents,
@@ -161,6 +162,7 @@ class _Word:
             Grid: self._grid,
             Drawing: self._drawing,
             Picture: self._picture,
+            BoundPages: lambda b: self._run(self.out.add_paragraph(), b.where(bound=False)),
             Redline: self._redline,
             Signature: self._signature,
             Details: self._details,

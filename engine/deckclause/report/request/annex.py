@@ -9,6 +9,7 @@ from deckclause.answers.request.answer import Alternative, ItemPermits, RequestA
 from deckclause.report.cautions import IN_WORDS
 from deckclause.report.document import (
     Block,
+    BoundPages,
     Bullets,
     Cell,
     Drawing,
@@ -57,7 +58,12 @@ def annex_blocks(answer: RequestAnswer) -> Iterator[Block]:
     pictures = [p for p in answer.papers if p.content]
     if pictures:
         yield Heading(1, "Annex E. Photographs and plan sheets", "papers")
-        yield from (Picture(p.content, p.media, p.caption) for p in pictures)
+        yield from (
+            BoundPages(p.content, p.pages, p.caption, p.file)
+            if p.pages
+            else Picture(p.content, p.media, p.caption)
+            for p in pictures
+        )
     yield Heading(1, f"Annex {'F' if pictures else 'E'}. Receipts and cautions", "receipt")
     yield receipt_grid(answer)
     yield Bullets((*IN_WORDS[1:], *answer.notes))

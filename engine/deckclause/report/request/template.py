@@ -32,7 +32,8 @@ EVIDENCE_HOW = """\
 # evidence: ids of attachments, as [A1, A2]. Attachments, one line for each paper:
 #   - {{id: A1, title: Section through the ledger, kind: drawing}}
 #   - {{id: A2, title: The wall, kind: photo, file: wall.jpg, caption: "The band joist, from inside"}}
-# kind is one of: {kinds}. A file (PNG or JPEG) is bound into the papers."""
+# kind is one of: {kinds}. A file (PNG, JPEG or PDF) is bound into the papers;
+# the pages of a PDF stand behind the last page of the PDF paper."""
 
 
 def request_template(new: NewRequest) -> str:

@@ -108,9 +108,9 @@ class Attachment(Entry):
     )
     file: Words = Field(
         default=None,
-        description="A picture of it (PNG or JPEG) to bind in, from where this file stands.",
+        description="A picture of it (PNG or JPEG), or its PDF, to bind in, from where this file stands.",
     )
-    caption: Words = Field(default=None, description="What the picture shows.")
+    caption: Words = Field(default=None, description="What the picture or sheet shows.")
 
 
 class Sheet(Entry):
