@@ -176,7 +176,9 @@ def test_the_report_carries_drawing_and_schedule(file_format: str) -> None:
         document = docx.Document(BytesIO(content))
         text = " ".join(p.text for p in document.paragraphs)
         text += " ".join(c.text for t in document.tables for r in t.rows for c in r.cells)
-        assert len(document.inline_shapes) == 4  # the section, the elevation on two sheets, the plan
+        assert (
+            len(document.inline_shapes) == 4
+        )  # the section, the elevation on two sheets, the plan
     else:
         text = " ".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(content)).pages)
     squeezed = re.sub(r"\s+", "", text)

@@ -25,9 +25,10 @@ from deckclause.report.drawing.svg import Node, document, render
 from deckclause.report.drawing.title_block import ALWAYS, LEDGER, PaperHead, paper_block, scale_bar
 
 EDGE = 8.0
-BAR, LEGEND_LETTERS = 260, 64
-"""What the scale bar takes with its words, and letters in the longest line of the key to the signs."""
 """Left free round the sheet; the page has margins of its own."""
+BAR, BAR_LETTERS = 4 * PER_INCH + 20, 16
+LEGEND, LEGEND_LETTERS = 64, 62
+"""What the scale bar and the key to the signs take, and letters beside and in their longest line."""
 LEAST_PT = 8.0
 SCALES = ((4, "3 in = 1 ft (1:4)"), (5, "1:5"), (6, "2 in = 1 ft (1:6)"), (7, "1:7"))
 """Inches of the deck to one of the sheet, and how that is written, the larger drawing first."""
@@ -67,9 +68,8 @@ def _sheet(shown: Scene, paper: PaperSheet, per: int, said: str) -> tuple[str, f
     wide = frame.wide + 2 * EDGE
     foot = frame.bottom + 26 + 3 * (least + 5)
     bar = frame.bottom + 14
-    if (
-        wide - BAR < EDGE + LEGEND_LETTERS * CHARACTER * least
-    ):  # no room beside the signs: under them
+    beside = BAR + BAR_LETTERS * CHARACTER * least
+    if wide - beside < EDGE + LEGEND + LEGEND_LETTERS * CHARACTER * least:  # no room: under them
         bar, foot = foot, foot + 2 * least + 12
     block, low = _title_block(shown, paper, said, foot, wide, least)
     high = low + EDGE
@@ -83,7 +83,7 @@ def _sheet(shown: Scene, paper: PaperSheet, per: int, said: str) -> tuple[str, f
         rect(0, 0, wide, high, PAPER, 0),
         panel(shown, frame, numbered(shown.drawing.clauses)),
         legend(EDGE, frame.bottom + 26, least),
-        scale_bar(wide - BAR, bar, PER_INCH, (0, 1, 2, 4), least),
+        scale_bar(wide - beside, bar, PER_INCH, (0, 1, 2, 4), least),
         *block,
     )
     return render(drawn), wide, high
