@@ -117,7 +117,7 @@ def asked_text(finding: Finding) -> str:
 def label(quantity: str, vocabulary: Vocabulary) -> str:
     """Return a quantity in the vocabulary's own plain words, to the first stop."""
     says = " ".join(vocabulary.quantities[quantity].says.split())
-    for stop in (";", ". ", ":"):
+    for stop in (";", ". ", ":", " (negative"):
         says = says.partition(stop)[0]
     return says.rstrip(".")
 

@@ -100,7 +100,7 @@ a { text-decoration: none; }
 figure { break-inside: avoid; margin: 0.5rem 0; } figure svg { max-height: 6.2in; }
 figure.scaled { margin: 0; }
 figure.scaled svg { display: block; width: var(--width); max-width: none; max-height: none; }
-figure.bound img { max-height: 8.2in; } figcaption, .signature span { font-size: 8.5pt; }
+figure.bound img { max-height: 6in; } figcaption, .signature span { font-size: 8.5pt; }
 .signature { max-width: none; padding: 0.5rem 0.8rem; margin: 0.5rem 0; }
 .signature span { margin-top: 1.25rem; }
 .signature.small { display: inline-block; width: 31.5%; margin-right: 1%; vertical-align: top; }

@@ -322,7 +322,7 @@ class _Word:
         room = LETTER[1 if self.on_side else 0] - 2 * MARGIN_IN
         shape = self.out.add_picture(BytesIO(block.content))
         most = min(
-            self.shared.Inches(room) / shape.width, self.shared.Inches(8.2) / shape.height, 1.0
+            self.shared.Inches(room) / shape.width, self.shared.Inches(6) / shape.height, 1.0
         )
         shape.width, shape.height = int(shape.width * most), int(shape.height * most)
         shape._inline.docPr.set("descr", _clean(block.caption))
