@@ -201,12 +201,12 @@ def test_word_without_a_renderer_says_so_outside_the_document(
     tmp_path: Path, capsys, monkeypatch
 ) -> None:
     docx = pytest.importorskip("docx")
-    from deckclause.report.drawing import png
+    from deckclause.report.drawing import rendered
 
     def none(*_: object) -> None:
         raise ImportError("no cairosvg here")
 
-    monkeypatch.setattr(png, "import_module", none)
+    monkeypatch.setattr(rendered, "import_module", none)
     _design(tmp_path)
     path = _new(tmp_path)
     assert run(["request", "build", str(path), "-o", str(tmp_path / "o"), "--format", "docx"]) == 1

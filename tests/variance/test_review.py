@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from deckclause.answers.request.review import review_request
+from deckclause.answers.request.items import label
+from deckclause.answers.request.review import APPROVED, _drafts, review_request
 from deckclause.cli.main import run
+from deckclause.report.request.review_text import review_lines
 from deckclause.rulesets.problems import InputError
+from deckclause.variance.context import find_context
 from deckclause.variance.request.build import Request, read_request
-from deckclause.variance.request.decisions import read_decisions
+from deckclause.variance.request.decisions import entry_text, read_decisions
 from variance.decks import catalogue
 from variance.requests import new_request
 
@@ -69,6 +74,57 @@ def test_a_decision_is_logged_and_read_back(path: Path, tmp_path: Path, capsys) 
     assert "applicant" not in log.read_text()
     assert beside.read_text() == "of somebody else\n"
     assert run(["request", "review", str(path), "--log", str(log)]) == 2
+
+
+def test_a_decision_is_cited_by_a_later_request_with_consent_and_of_this_office_alone(
+    asked: Request, path: Path, tmp_path: Path
+) -> None:
+    (draft, *_) = review_request(asked, date(2025, 3, 10)).drafts
+    granted = replace(
+        draft, outcome="approved with conditions", may_be_cited=True, reasons="Sound."
+    )
+    others = (
+        replace(granted, may_be_cited=False),
+        replace(granted, outcome="denied"),
+        replace(granted, under="Quillmere County@2019-07-01"),
+        replace(granted, clause="another_clause"),
+    )
+    log = "decisions:\n" + "".join(map(entry_text, (granted, *others)))
+    later = tmp_path / "later.yaml"
+    (tmp_path / "log.yaml").write_text(log)
+    (tmp_path / "deck.yaml").write_text((path.parent / "deck.yaml").read_text())
+    text = re.sub(r"^office_log:.*$", "office_log: log.yaml", path.read_text(), flags=re.MULTILINE)
+    later.write_text(text if "office_log: log" in text else f"office_log: log.yaml\n{text}")
+    found = review_request(read_request(catalogue(), later), date(2025, 4, 10)).earlier
+    assert found == (
+        f"This office, 2025-03-10: {draft.cites}, {draft.allowed} in place of {draft.required} "
+        "(approved with conditions). Reasons: Sound.",
+    )
+
+
+def test_no_approval_is_drafted_where_engineering_gives_no_value(asked: Request) -> None:
+    """3/4 in under a 1/2 in screw on a loaded edge is under the 4 diameters of NDS 12.5.1."""
+    for decidable in (True, False):
+        for draft in _drafts(asked, date(2025, 3, 10), decidable=decidable):
+            item = next(i for i in asked.items if i.clause == draft.clause)
+            assert item.finding is not None
+            has_none = bool(find_context(asked.case, item.finding).no_value)
+            assert (draft.outcome == APPROVED) is (decidable and not has_none)
+            assert bool(draft.reasons) is has_none
+
+
+def test_what_the_figures_rest_on_is_told_apart_and_holds_no_value_the_place_sets(
+    asked: Request,
+) -> None:
+    review = review_request(asked, date(2025, 3, 10))
+    assert review.rests_on
+    design = asked.case.design.design
+    own = {label(name, asked.case.vocabulary) for name in design.facts}
+    parts = {
+        label(n, asked.case.vocabulary) for g in design.parts.values() for p in g for n in p.facts
+    }
+    assert {name for name, _ in review.rests_on} <= own | parts
+    assert "to be seen on site" in "\n".join(review_lines(review))
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import fields, is_dataclass
+from datetime import date
 from typing import Any
 
 from deckclause.answers.figure import Figure, figure
@@ -16,6 +18,19 @@ def figure_data(value: Figure | None) -> Any:
     if isinstance(value.value, str | bool):
         return value.value
     return {"exact": str(value.value), "text": value.text(), "si": value.text(si=True)}
+
+
+def plain_data(value: Any) -> Any:
+    """Return any frozen answer as data: objects by their attributes, figures as figures, dates as text."""
+    if isinstance(value, Figure):
+        return figure_data(value)
+    if isinstance(value, tuple):
+        return [plain_data(one) for one in value]
+    if isinstance(value, date):
+        return value.isoformat()
+    if is_dataclass(value):
+        return {field.name: plain_data(getattr(value, field.name)) for field in fields(value)}
+    return value
 
 
 def measure(value: Scalar | None, kind: str, unit: str) -> Any:

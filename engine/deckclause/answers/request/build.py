@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 from deckclause.answers.elevations import elevations_answer
 from deckclause.answers.place_values import place_values
@@ -20,6 +19,7 @@ from deckclause.answers.request.annexes import (
 from deckclause.answers.request.answer import AskedItem, Part, RequestAnswer
 from deckclause.answers.request.items import act_words, asked_items, found_items
 from deckclause.answers.request.letter import letter
+from deckclause.answers.request.office import earlier_decisions, power
 from deckclause.answers.request.written import Writing
 from deckclause.answers.sections import sections_answer
 from deckclause.answers.sheet import PaperSheet
@@ -30,7 +30,6 @@ from deckclause.variance.precedents import find_precedents
 from deckclause.variance.relax import missed
 from deckclause.variance.request.build import Request
 from deckclause.variance.request.check import Checked
-from deckclause.variance.request.decisions import Decision, read_decisions
 from deckclause.variance.steps_down import steps_text
 
 TESTS = "The legal tests"
@@ -51,7 +50,7 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
     writing = Writing(request)
     told = letter(
         request, writing, items, sheet.sheet if sheet else None, why_none, found,
-        _decisions(request),
+        earlier_decisions(request),
     )  # fmt: skip
     parts = _parts(request, writing)
     sections = sections_answer(
@@ -107,16 +106,6 @@ def _calculation(request: Request) -> Calculation | None:
     return relief_calculation(case.evaluation, case.vocabulary, relaxations)
 
 
-def _decisions(request: Request) -> tuple[Decision, ...]:
-    """Return the office's earlier decisions on the clauses asked, where the request names its log."""
-    named = request.written("office_log")
-    if not named:
-        return ()
-    clauses = {f.key for _, f in found_items(request)}
-    found = read_decisions(Path(request.file).parent / named)
-    return tuple(d for d in found if d.is_precedent and d.clause in clauses)
-
-
 def _name_sources(request: Request, sources: Sources) -> None:
     """Number what the findings, the kind of relief, the form and the place's settings rest on."""
     explainer = Explainer(request.case.evaluation, request.case.vocabulary)
@@ -138,15 +127,6 @@ def _parts(request: Request, writing: Writing) -> tuple[Part, ...]:
     return (*first, rest, last) if "signatures" in last.computed else (*first, last, rest)
 
 
-def _power(request: Request) -> str:
-    topic = request.kind.topic
-    clauses = request.case.evaluator.ruleset.topic_clauses(topic) if topic else ()
-    return (
-        "; ".join(f"{c.cites} ({c.standing})" for c in clauses)
-        or "to be named from the adopted law: no rule looked at here gives it"
-    )
-
-
 def _head(request: Request, checked: Checked) -> Iterator[str]:
     """Yield what stands over a draft: that it is one, and how many fields are empty."""
     if request.written("state") == "draft":
@@ -165,7 +145,7 @@ def _code(request: Request) -> Iterator[tuple[str, str]]:
     yield "Amendments", "\n".join(acts) or "none"
     yield "Kind of relief", request.kind.title
     yield "Decided by", request.kind.decided_by
-    yield "Power to grant it", _power(request)
+    yield "Power to grant it", power(request)
 
 
 def _design(request: Request) -> Iterator[tuple[str, str]]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from deckclause.answers.request.answer import Answered, AskedItem, Letter
 from deckclause.answers.request.items import act_words, label
+from deckclause.answers.request.office import decided_words
 from deckclause.answers.request.written import Writing
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
 from deckclause.evaluate.words import asked_limit
@@ -59,7 +60,7 @@ def letter(
         said=tuple(_said(request, writing, room, 1 if summary else 0)),
         engineering=tuple(_engineering(sheet, why_no_sheet)),
         permits=tuple(_permits(permits)),
-        decisions=tuple(map(_decided, decisions)),
+        decisions=tuple(map(decided_words, decisions)),
         conditions=tuple(request.tree.data.get("conditions") or ()),
         allowed=tuple(item.allowed for item in items),
         ends=request.written("expires") or "as the law of the place sets",
@@ -185,13 +186,6 @@ def _permits(permits: tuple[Precedents, ...]) -> Iterator[str]:
             told = "; ".join(_named(p, i) for i, p in enumerate(rules))
             when = " Later than this request: " if later else " "
             yield f"{several}{limit[0].upper()}{limit[1:]}.{when}{told}."
-
-
-def _decided(decision: Decision) -> str:
-    return (
-        f"This office, {decision.decided}: {decision.cites}, {decision.allowed} in place of "
-        f"{decision.required} ({decision.outcome})."
-    )
 
 
 def _named(precedent: Precedent, place: int) -> str:

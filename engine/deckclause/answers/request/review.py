@@ -7,19 +7,26 @@ the place's clocks follow, and a draft decision the official may sign, change or
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from deckclause.answers.compare.together import headline, together_answer
+from deckclause.answers.request.items import label
+from deckclause.answers.request.office import decided_words, earlier_decisions, power
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.rulesets.relief import Clock
 from deckclause.variance.calculation import AS_ASKED, AS_PRESCRIBED, relief_calculation
+from deckclause.variance.context import find_context
 from deckclause.variance.precedents import find_precedents
 from deckclause.variance.relax import missed
 from deckclause.variance.request.build import Request
-from deckclause.variance.request.check import check_request, is_answer
+from deckclause.variance.request.check import check_request, ground_of, is_answer
 from deckclause.variance.request.decisions import Decision
 from deckclause.variance.request.fields import fields
+
+APPROVED, MORE = "approved with conditions", "more information"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,17 +43,29 @@ class Due:
 class Review:
     """The office's view of one request.
 
-    `computed` was worked out afresh; `asserted` are (field, words) on the applicant's word alone;
-    `against` contradictions and faults; `missing` empty fields; `drafts` a decision for each item.
+    `computed` was worked out afresh, from what the design states: `rests_on` are those of its facts
+    the figures rest on, to be seen on site. `asserted` are (field, words) on the applicant's word
+    alone, `particulars` the names and numbers among them; `papers` what is enclosed. `holds` is
+    whether the deck holds together; `open` what needs an engineer or is not known under the code.
+    `against` are contradictions and faults; `missing` empty fields; `tests` the findings the law asks
+    of the decision; `earlier` the office's own decisions; `drafts` a decision for each item.
     """
 
     title: str
     under: str
+    power: str
+    holds: str
     computed: tuple[str, ...]
+    rests_on: tuple[tuple[str, str], ...]
     asserted: tuple[tuple[str, str], ...]
+    particulars: tuple[tuple[str, str], ...]
+    papers: tuple[str, ...]
+    open: tuple[str, ...]
     against: tuple[str, ...]
     missing: tuple[str, ...]
     clocks: tuple[Due, ...]
+    tests: tuple[str, ...]
+    earlier: tuple[str, ...]
     drafts: tuple[Decision, ...]
 
     @property
@@ -59,14 +78,26 @@ def review_request(request: Request, today: date) -> Review:
     """Work a request out afresh for the office, as of a day."""
     checked = check_request(request)
     case = request.case
+    told = _asserted(request)
+    held = together_answer(
+        case.together or request.as_designed.together, case.vocabulary, binding=True
+    )
     return Review(
         title=f"{request.kind.title}: {case.design.design.name}",
         under=case.evaluator.ruleset.title,
+        power=power(request),
+        holds=headline(held),
         computed=tuple(_computed(request)),
-        asserted=tuple(_asserted(request)),
+        rests_on=tuple(_rests_on(request)),
+        asserted=tuple((title, words) for is_argument, title, words in told if is_argument),
+        particulars=tuple((title, words) for is_argument, title, words in told if not is_argument),
+        papers=tuple(_papers(request)),
+        open=tuple(_open(request)),
         against=(*checked.against, *checked.differs),
         missing=tuple(f"{lack.where}: {lack.asks}" for lack in checked.missing),
         clocks=tuple(_due(c, request) for c in request.local.clocks) if request.local else (),
+        tests=tuple(_tests(request)),
+        earlier=tuple(decided_words(d) for d in earlier_decisions(request)),
         drafts=tuple(_drafts(request, today, decidable=checked.is_complete)),
     )
 
@@ -116,21 +147,68 @@ def _computed(request: Request) -> list[str]:
     return said
 
 
-def _asserted(request: Request) -> list[tuple[str, str]]:
+def _rests_on(request: Request) -> Iterator[tuple[str, str]]:
+    """Yield the design's own facts that the figures of the items rest on: seen by nobody here."""
+    case = request.case
+    explainer = Explainer(case.evaluation, case.vocabulary)
+    quantities = case.vocabulary.quantities
+    told: dict[str, str] = {}
+    for item in request.items:
+        for name, words in explainer.values_read(item.finding) if item.finding else ():
+            if not (quantities[name].provided or quantities[name].derived):
+                told.setdefault(name, words)
+    set_here = {s.quantity for s in case.evaluator.ruleset.settings}
+    for name, words in told.items():
+        if name not in set_here:
+            yield label(name, case.vocabulary), words
+
+
+def _asserted(request: Request) -> list[tuple[bool, str, str]]:
+    """Return what the applicant says: whether it argues, its title, the words."""
     told = []
     for field in fields().values():
         if field.name.startswith("declarations."):
             continue
-        if field.in_item:
-            for item in request.items:
-                value = request.written(field.name, item)
-                if isinstance(value, str) and is_answer(value):
-                    told.append((f"item {item.number}, {field.title}", value))
-        else:
-            value = request.written(field.name)
+        argues = field.in_item or field.name in ("summary", "project.building_history")
+        for item in request.items if field.in_item else (None,):
+            value = request.written(field.name, item)
             if isinstance(value, str) and is_answer(value):
-                told.append((field.title, value))
+                head = f"item {item.number}, {field.title}" if item else field.title
+                told.append((argues, head, value))
     return told
+
+
+def _papers(request: Request) -> Iterator[str]:
+    """Yield each paper named, and whether its file was opened; then what is declared."""
+    for entry in request.tree.data.get("attachments") or ():
+        named = entry.get("file")
+        there = f"bound in from {named}" if named else "named only; ask to see it"
+        yield f"{entry['id']} {entry['title']}: {there}"
+    for field in fields().values():
+        if field.name.startswith("declarations."):
+            said = str(request.written(field.name)).lower() in ("yes", "true")
+            yield f"{field.title}: {'declared' if said else 'not declared'}"
+
+
+def _open(request: Request) -> Iterator[str]:
+    """Yield what the code leaves to an engineer on this deck, and what cannot be told of it."""
+    case = request.case
+    titles = case.vocabulary.topics
+    for finding in case.engineering:
+        yield f"an engineer's matter: {titles[finding.topic].title}, {finding.cites}"
+    missing = dict.fromkeys(titles[f.topic].title for f in case.missing)
+    if missing:
+        yield f"not known, for want of information: {', '.join(missing)}"
+
+
+def _tests(request: Request) -> Iterator[str]:
+    """Yield the findings the law asks for, one line each."""
+    tests = request.kind.tests
+    if not request.kind.needs_every_test:
+        grounds = [ground_of(request, item) for item in request.items]
+        tests = tuple(dict.fromkeys(g for g in grounds if g is not None)) or tests
+    for test in tests:
+        yield test.asks
 
 
 def _due(clock: Clock, request: Request) -> Due:
@@ -161,11 +239,13 @@ def _business(day: date, count: int) -> date:
 
 
 def _drafts(request: Request, today: date, *, decidable: bool) -> list[Decision]:
+    """Return a draft for each item: never an approval where engineering gives the joint no value."""
     drafts = []
     for item in request.items:
         finding = item.finding
         if finding is None:
             continue
+        no_value = find_context(request.case, finding).no_value
         drafts.append(
             Decision(
                 decided=today.isoformat(),
@@ -176,8 +256,8 @@ def _drafts(request: Request, today: date, *, decidable: bool) -> list[Decision]
                 allowed=scalar_text(finding.value, finding.kind, finding.unit)
                 if finding.value is not None
                 else "as drawn",
-                outcome="approved with conditions" if decidable else "more information",
-                reasons="",
+                outcome=APPROVED if decidable and not no_value else MORE,
+                reasons=f"{no_value}: an engineer's word is needed" if no_value else "",
                 conditions=tuple(request.tree.data.get("conditions") or ()),
                 may_be_cited=False,
             )

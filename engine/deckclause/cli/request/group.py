@@ -88,6 +88,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--log", metavar="FILE", type=Path, help="write the decision to the office's log"
     )
     review.add_argument("--decide", default="", choices=["", *OUTCOMES], metavar="OUTCOME", help="how it was decided: approved, approved with conditions, more information, denied, withdrawn")  # fmt: skip
+    review.add_argument("--format", choices=["text", "json"], default="text", help="how to print")
     review.add_argument("--reasons", default="", metavar="TEXT", help="the official's reasons")
     review.add_argument("--may-be-cited", action="store_true", help="later requests may cite it; its parties agree")  # fmt: skip
     for step in (new, check, build, refresh, review):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -25,7 +26,14 @@ def review_step(options: argparse.Namespace) -> int:
             "--log", "a decision is logged with both --log FILE and --decide OUTCOME"
         )
     review = review_request(read_request(open_catalogue(options), options.file), date.today())
-    print("\n".join(review_lines(review)))
+    if options.format == "json":
+        import json
+
+        from deckclause.answers.data import plain_data
+
+        print(json.dumps(plain_data(review), indent=1, ensure_ascii=False))
+    else:
+        print("\n".join(review_lines(review)))
     if options.log:
         _log(options, review.drafts)
     return 0 if review.can_be_decided else 1
@@ -60,4 +68,4 @@ def _log(options: argparse.Namespace, drafts: tuple[object, ...]) -> None:
     log = before + entries
     parse_decisions(log.encode(), path)  # what could not be read again is never put in place
     write_whole(path, log)
-    print(f"\nwrote {len(drafts)} to {path}")
+    print(f"wrote {len(drafts)} to {path}", file=sys.stderr)

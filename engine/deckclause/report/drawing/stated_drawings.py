@@ -5,6 +5,7 @@ For the command, the page and a report alike.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from deckclause.answers.outlines.views import NONE, StatedView
@@ -20,6 +21,8 @@ CAPTIONS = {
     "plan": "Plan, as stated.",
     "stairs": "Stairs from the side, as stated.",
 }
+LEAST_PT, WIDE_IN = 8.0, 6.9
+"""The smallest lettering in print, and what a drawing may take of an upright page's width."""
 IN_A_REPORT = {"plan": 4.0, "stairs": 2.2}
 """Drawings a report holds besides those worked out, and how high each may be (in)."""
 
@@ -49,11 +52,27 @@ def stated_blocks(views: Iterable[StatedView]) -> Iterator[Block]:
     yield Heading(1, "Plan and stairs, as stated", "plan")
     for stated in views:
         if stated.outline is None:
-            yield Paragraph(NONE[stated.view], "note")
+            yield Paragraph(NONE[stated.view])
         elif stated.lacks:
             words = f"No {stated.view} drawn: the design states no {' or '.join(stated.lacks)}."
-            yield Paragraph(words, "note")
+            yield Paragraph(words)
         else:
             drawn = outline_as_stated(stated, None)
-            high = IN_A_REPORT[stated.view]
+            high = max(IN_A_REPORT[stated.view], high_enough_to_read(drawn.svg))
             yield Drawing(drawn.svg, drawn.caption, drawn.description, high)
+
+
+def high_enough_to_read(svg: str, least_pt: float = LEAST_PT) -> float:
+    """Return the inches at which a drawing's smallest lettering is `least_pt` in print.
+
+    A drawing too wide for that on an upright page is as high as the page's width lets it be.
+
+    >>> round(high_enough_to_read('<svg viewBox="0 0 200 100"><text font-size="8"/></svg>'), 3)
+    1.389
+    """
+    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', svg)]
+    if not found or not sizes:
+        return 0.0
+    wide, high = float(found[1]), float(found[2])
+    return high * min(least_pt / 72 / min(sizes), WIDE_IN / wide)
