@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from deckclause.evaluate.status import COMPLIES
 from published.by_name import record
-from together.decks import BREAKS, broken, sound_deck
+from together.breaks import BREAKS
+from together.decks import broken, sound_deck
 from together.load_path import is_closed
 from together.test_holds_together import evaluated, path_is_closed, words
 from together.test_statics import hold_beams, hold_joists

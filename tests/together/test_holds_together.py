@@ -25,7 +25,8 @@ from deckclause.evaluate.status import (
     STATUS_WORDS,
 )
 from deckclause.evaluate.together import holds_together
-from together.decks import BREAKS, Break, Deck, as_design, broken, sound_deck
+from together.breaks import BREAKS
+from together.decks import Break, Deck, as_design, broken, sound_deck
 from together.load_path import is_closed
 
 EXAMPLES = Path(__file__).parents[2] / "rules" / "examples"

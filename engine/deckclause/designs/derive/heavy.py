@@ -15,6 +15,7 @@ NDS 2.3.2: (10 dead + 35) psf / 0.9 = 50 psf, the tables' 40 live and 10 dead; t
 _PART = "unusual.parts"
 _AREA, _LOAD = "unusual.heavy_area", "unusual.heavy_area_load"
 _LEVELS = "unusual.levels"
+_SNOW = "unusual.snow_from_roof"
 
 
 def heavier_than_tables(facts: Facts) -> bool | None:
@@ -34,7 +35,11 @@ def heavier_than_tables(facts: Facts) -> bool | None:
     >>> heavier_than_tables({"unusual.parts": "some", "unusual.heavy_area": "none"}) is None
     True
     """
-    told = (_heavy_area(facts), _on_another_level(facts))
+    told = (
+        _heavy_area(facts),
+        _one_of_them(facts, _LEVELS, "one_on_another"),
+        _one_of_them(facts, _SNOW, True),
+    )
     if True in told:
         return True
     return None if None in told else False
@@ -51,8 +56,8 @@ def _heavy_area(facts: Facts) -> bool | None:
     return False if area == "none" else None
 
 
-def _on_another_level(facts: Facts) -> bool | None:
-    levels = facts.get(_LEVELS)
-    if levels is None:
+def _one_of_them(facts: Facts, quantity: str, heavy: str | bool) -> bool | None:
+    value = facts.get(quantity)
+    if value is None:
         return None if facts.get(_PART) == "some" else False
-    return levels == "one_on_another"
+    return value == heavy

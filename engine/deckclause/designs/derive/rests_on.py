@@ -19,6 +19,7 @@ RESTS_ON: dict[str, tuple[str, ...]] = {
         "unusual.heavy_area",
         "unusual.heavy_area_load",
         "unusual.levels",
+        "unusual.snow_from_roof",
     ),
     "design.joist_top_below_band_joist_top": ("ledger.below_band_joist", "joists.below_ledger_top"),
 }

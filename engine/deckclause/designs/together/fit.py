@@ -104,6 +104,30 @@ def deepest_foot(plan: Plan) -> Fraction | None:
     return greatest([foot_below_surface(plan, post) for post in plan.stated("posts") or ()])
 
 
+def least_foot(plan: Plan) -> Fraction | None:
+    """Give the least distance from decking to the foot of a post (inch); None where one is unknown."""
+    found = [foot_below_surface(plan, post) for post in plan.stated("posts") or ()]
+    known = [foot for foot in found if foot is not None]
+    return min(known) if known and len(known) == len(found) else None
+
+
+EDGES = {"ledger": 3, "freestanding": 4}
+"""The fewest edges of a deck besides that along its ledger: no outline has fewer corners."""
+
+
+def edges_accounted(plan: Plan) -> bool | None:
+    """Tell whether open edges and those along a wall are as many as a deck has at the least."""
+    attachment = plan.facts.get("deck.attachment")
+    least = EDGES.get(attachment) if isinstance(attachment, str) else None
+    open_edges = plan.facts.get("deck.open_edges")
+    closed = plan.facts.get("deck.closed_edges")
+    if least is None or not isinstance(open_edges, Fraction):
+        return None
+    if open_edges >= least:
+        return True
+    return open_edges + closed >= least if isinstance(closed, Fraction) else None
+
+
 def least_edge_drop(plan: Plan) -> Fraction | None:
     """Give the least drop straight down of the open edges stated (inch); 0 where there are none."""
     guards = plan.stated("guards")

@@ -16,6 +16,10 @@ PARTS = "unusual.parts"
 
 PLAIN: Mapping[str, Scalar] = {
     "unusual.heavy_area": NONE,
+    "unusual.snow_from_roof": False,
+    "unusual.ledger": "one_unbroken",
+    "unusual.framing_opening": False,
+    "unusual.members": "sawn_lumber",
     "unusual.wind_uplift": False,
     "unusual.levels": "one",
     "unusual.corners": "square",
@@ -23,7 +27,7 @@ PLAIN: Mapping[str, Scalar] = {
 """What `none` says of the whole deck."""
 PLAIN_PARTS: Mapping[str, Mapping[str, Scalar]] = {
     "footings": {"footings.ground": "undisturbed_soil"},
-    "guards": {"guards.infill": "balusters_or_boards"},
+    "guards": {"guards.infill": "balusters_or_boards", "guards.gate": False},
 }
 """What `none` says of parts that may stand several times."""
 MEASURES = ("unusual.heavy_area_load", "unusual.heavy_area_length", "unusual.heavy_area_width")

@@ -11,7 +11,7 @@ from deckclause.designs.derive.facts import derived_facts, derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.designs.plan import Plan, complete_parts
-from deckclause.designs.together import agree, fit, supports
+from deckclause.designs.together import agree, fit, meeting, supports
 from deckclause.designs.together.stringers import stringer_run, stringer_run_agrees
 from deckclause.designs.together.unusual import plain_facts, unusual_facts
 from deckclause.designs.whole_deck import facts_from_parts
@@ -25,6 +25,9 @@ WHOLE: dict[str, OfWhole] = {
     "deck.edges_listed": fit.edges_listed,
     "deck.least_edge_drop": fit.least_edge_drop,
     "deck.deepest_post_foot": fit.deepest_foot,
+    "deck.least_post_foot": fit.least_foot,
+    "deck.edges_accounted": fit.edges_accounted,
+    "ledger.pieces_held_twice": meeting.pieces_held_twice,
     "ledger.joist_fields_width": fit.fields_on_ledger,
     "band_joist.behind_ledger": supports.band_joist_behind_ledger,
 }
@@ -55,10 +58,14 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "posts.beam_stated": supports.post_under_a_beam,
         "posts.footing_stated": supports.post_on_a_footing,
         "posts.foot_below_surface": fit.foot_below_surface,
+        "posts.as_wide_as_beam": meeting.post_as_wide_as_beam,
+        "posts.notch_fits": meeting.notch_fits,
     },
     "footings": {
         "footings.post_stated": supports.footing_under_a_post,
         "footings.as_wide_as_post": supports.footing_as_wide_as_post,
+        "footings.load": meeting.footing_load,
+        "footings.kind_agrees": meeting.pile_states_no_concrete,
     },
     "stairs": {
         "stairs.stringer_run": stringer_run,
