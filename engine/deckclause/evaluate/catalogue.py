@@ -105,6 +105,10 @@ class Catalogue:
             self._evaluators[name] = self._evaluator(name)
         return self._evaluators[name]
 
+    def hold(self, evaluator: Evaluator) -> None:
+        """Know a rule set no file holds, such as one tried before it is saved, by its own name."""
+        self._evaluators[evaluator.ruleset.name] = evaluator
+
     def coherence(self) -> Evaluator | None:
         """Return what asks whether a deck holds together; None for a rules folder without it."""
         return self.evaluator(HOLDS_TOGETHER) if self.files.asks_holds_together else None

@@ -22,6 +22,7 @@ from starlette.staticfiles import StaticFiles
 
 from deckclause.answers.compare.strictest import LIMITS, NO_LIMIT, READ_WHOLE
 from deckclause.evaluate.status import status_told
+from deckclause.page.amending import NEXT, amend_view, clause_choices
 from deckclause.page.bench import Bench
 from deckclause.page.board.views import board_data
 from deckclause.page.cards import STATUS_CLASS
@@ -42,11 +43,13 @@ from deckclause.page.two import two_view
 from deckclause.page.typed import (
     MAX_ANSWER,
     Asked,
+    ToAmend,
     ToDownload,
     ToEvaluate,
     ToExplain,
     ToHoldTwo,
     ToKeep,
+    ToListClauses,
     ToOpen,
     ToPlace,
     ToRelieve,
@@ -73,6 +76,7 @@ PANELS = {
     "strictest": "One deck for all",
     "layout": "Fasteners",
     "relief-panel": "Relief",
+    "amend": "Amend",
     "files": "Files",
 }
 """What stands left of the cards, one at a time, by its place in the page."""
@@ -159,6 +163,7 @@ class _Pages:
             "open": _Task(ToOpen, lambda a: JSONResponse(self.bench.open(a))),
             "evaluate": _Task(ToEvaluate, self.evaluate),
             "topic": _Task(ToExplain, self.topic),
+            "clauses": _Task(ToListClauses, lambda a: JSONResponse(clause_choices(self.bench, a))),
             "place": _Task(ToPlace, lambda a: JSONResponse(self.bench.place(a.name))),
             "save": _Task(ToSave, lambda a: JSONResponse(self.bench.save(a))),
             "keep": _Task(ToKeep, lambda a: JSONResponse({"draft": self.bench.drafts.keep(a)})),
@@ -176,6 +181,7 @@ class _Pages:
             "choosing": _Task(ToUse, self.choose),
             "strictest": _Task(ToUse, self.strictest),
             "layout": _Task(ToUse, self.layout),
+            "amend": _Task(ToAmend, self.amend),
         }
 
     def application(self) -> Starlette:
@@ -337,6 +343,10 @@ class _Pages:
                 cautions=CAUTIONS,
             )
         )
+
+    def amend(self, asked: ToAmend) -> Response:
+        found = amend_view(self.bench, asked)
+        return HTMLResponse(self.render("amend.html", found=found, next=NEXT, cautions=CAUTIONS))
 
     def layout(self, asked: ToUse) -> Response:
         return HTMLResponse(self.render("layout.html", texts=layout_texts(self.bench, asked)))

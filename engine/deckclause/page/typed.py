@@ -178,6 +178,31 @@ class ToRelieve(WithFile):
     under: Line
 
 
+class ToListClauses(Asked):
+    """An edition whose clauses are asked for."""
+
+    edition: Line
+
+
+class ToAmend(WithFile):
+    """One change of an edition, as the command takes it, tried on a design; `write` saves the draft.
+
+    A `quantity` is fixed at `figure`; or else `clause` has `figure` for its `bound`. `struck` are
+    the numbers of its exceptions that go; `keep` lets the others stay though they permit less.
+    """
+
+    edition: Line
+    place: Line = ""
+    clause: Line = ""
+    bound: str = Field(default="at_most", pattern="^(at_least|at_most|exactly)$")
+    quantity: Line = ""
+    figure: Line = ""
+    struck: Annotated[list[int], Field(max_length=MAX_ITEMS)] = Field(default_factory=list)
+    keep: bool = False
+    write: bool = False
+    si: bool = False
+
+
 class TypedItem(Asked):
     """The answers to one item of a request, by field; `evidence` names attachments."""
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from deckclause.cli.amend.shared import (
     add_writing_options,
     check_date,
-    default_id,
     preview,
     shown_path,
     tell_register,
@@ -41,6 +40,7 @@ def run(options: argparse.Namespace) -> int:
     from deckclause.rulesets.layering import read_amendment_tree
     from deckclause.rulesets.write_file import write_new, write_together
     from deckclause.upkeep.amending.carry import NOT_CARRIED, rebased
+    from deckclause.upkeep.amending.describe import default_id
     from deckclause.upkeep.amending.trial import amendment_path
 
     check_date("--adopted", options.adopted)

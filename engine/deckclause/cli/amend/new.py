@@ -12,7 +12,6 @@ from deckclause.cli.amend.changes import add_change_options, described_changes
 from deckclause.cli.amend.shared import (
     add_writing_options,
     check_date,
-    default_id,
     preview,
     shown_path,
     tell_exceptions,
@@ -43,7 +42,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the command; return the exit status."""
     from deckclause.rulesets.write_file import write_new, write_together
-    from deckclause.upkeep.amending.describe import AmendmentWriter, Description
+    from deckclause.upkeep.amending.describe import AmendmentWriter, Description, default_id
     from deckclause.upkeep.amending.trial import amendment_path
 
     check_date("--adopted", options.adopted)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 from collections.abc import Sequence
 from pathlib import Path
 from textwrap import wrap
@@ -11,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from deckclause.cli.shared import date_option, terminal_width
 from deckclause.evaluate.catalogue import Catalogue
-from deckclause.rulesets.problems import InputError
 
 if TYPE_CHECKING:
     from deckclause.rulesets.ruleset import LoadedRuleSet
@@ -31,12 +29,6 @@ def shown_path(path: Path) -> str:
     return str(full.relative_to(here)) if full.is_relative_to(here) else str(full)
 
 
-def default_id(place: str, edition: str) -> str:
-    """Return an amendment's id: the place and the edition's year."""
-    words = re.sub(r"[^a-z0-9]+", "-", place.casefold()).strip("-")
-    return f"{words}-{edition.rsplit('-', 1)[-1]}"
-
-
 def preview(
     catalogue: Catalogue, name: str, text: str, base: LoadedRuleSet, *, carried: bool = False
 ) -> None:
@@ -46,13 +38,13 @@ def preview(
     `carried` from another edition, that is only said.
     """
     from deckclause.report.rule_diff.text import rule_diff_text
-    from deckclause.upkeep.amending.effect import odd_changes, without_effect
+    from deckclause.upkeep.amending.effect import odd_changes, refuse_idle, without_effect
     from deckclause.upkeep.amending.trial import flips, try_out
 
     trial = try_out(catalogue, name, text, base)
     idle = without_effect(trial.base, trial.amended, catalogue.vocabulary)
-    if idle and not carried:
-        raise InputError.single("amend", f"nothing would change. {'; '.join(idle)}")
+    if not carried:
+        refuse_idle(idle)
     print(text)
     print(rule_diff_text(trial.difference, catalogue.vocabulary, terminal_width()))
     odd = [f"{line}: it changes nothing" for line in idle]
@@ -78,26 +70,19 @@ def tell_exceptions(found: Sequence[Exceptions], *, writing: bool) -> None:
 
     Raises InputError where one that permits less stays, nobody said so, and it is to be written.
     """
+    from deckclause.upkeep.amending.describe import exception_lines, refuse_undecided
+
     for held in found:
         print(f"\nEXCEPTIONS OF {held.clause}")
-        for note in held.stay:
-            _print(f"stays: {note.says}")
-        for note in held.struck:
-            lost = "; with it this demand is lost" if note.guards else ""
-            _print(f"struck: {note.number}. {note.words}{lost}")
+        for line in exception_lines(held):
+            _print(line)
         if held.undecided:
             _print(
                 "Say what becomes of them, after its --clause: --strike-exception N, or "
                 "--keep-exceptions."
             )
-    open_ones = [held.clause for held in found if held.undecided]
-    if open_ones and writing:
-        raise InputError.single(
-            "amend",
-            f"{', '.join(open_ones)}: an exception stays that permits less than the amended limit; "
-            "nothing was written. Strike it with --strike-exception N, or keep it knowingly with "
-            "--keep-exceptions",
-        )
+    if writing:
+        refuse_undecided(found)
 
 
 def tell_register(

@@ -1,5 +1,6 @@
 // Ties the page together: which deck is open, what stands on screen, what a press does.
 
+import * as amend from "./amend.js";
 import { ask, complaints, onNewKey } from "./api.js";
 import { keepAnswered } from "./answering.js";
 import * as board from "./board/board.js";
@@ -37,6 +38,7 @@ async function begin() {
   begun = true;
   tellStart(answer.data);
   rulesets.offer(answer.data, store);
+  amend.offer(answer.data.editions);
   relief.offer(answer.data.request, store, () => saving.withFile(store));
   request.begin(() => saving.withFile(store), takeAway);
   const last = saving.remembered() || (answer.data.drafts.length ? { source: "folder", name: answer.data.drafts[0] } : null);
@@ -88,6 +90,7 @@ async function open(wanted, again = false) {
   request.forget();
   two.forget();
   tools.forget();
+  amend.forget();
   saving.takeIn(store, opened, opened.under.length ? opened.under : store.under.length ? store.under : rulesets.usual());
   if (wanted.source !== "text") saving.remember(wanted.source, wanted.name);
   form.unfold();
@@ -198,6 +201,7 @@ panels.begin();
 matrix.begin();
 two.begin(store);
 tools.begin(store, () => saving.withFile(store));
+amend.begin(store, () => saving.withFile(store));
 board.mount($("board"), store);
 panels.onChange((panel) => store.want({ section: panel === "board" }));
 saving.beginKeeping(store);

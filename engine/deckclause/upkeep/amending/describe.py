@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -71,6 +71,37 @@ class Exceptions:
     def undecided(self) -> bool:
         """Whether one that permits less stays without anybody having said so."""
         return not self.decided and any(note.permits_less for note in self.stay)
+
+
+def default_id(place: str, edition: str) -> str:
+    """Return an amendment's id: the place and the edition's year.
+
+    >>> default_id("Otter Brook", "irc-2021")
+    'otter-brook-2021'
+    """
+    words = re.sub(r"[^a-z0-9]+", "-", place.casefold()).strip("-")
+    return f"{words}-{edition.rsplit('-', 1)[-1]}"
+
+
+def exception_lines(held: Exceptions) -> list[str]:
+    """Say which exceptions of a clause stay and which are struck, a line each."""
+    lines = [f"stays: {note.says}" for note in held.stay]
+    for note in held.struck:
+        lost = "; with it this demand is lost" if note.guards else ""
+        lines.append(f"struck: {note.number}. {note.words}{lost}")
+    return lines
+
+
+def refuse_undecided(found: Sequence[Exceptions]) -> None:
+    """Raise InputError where an exception stays that permits less, and nobody said so."""
+    open_ones = [held.clause for held in found if held.undecided]
+    if open_ones:
+        raise InputError.single(
+            "amend",
+            f"{', '.join(open_ones)}: an exception stays that permits less than the amended limit; "
+            "nothing was written. Strike it with --strike-exception N, or keep it knowingly with "
+            "--keep-exceptions",
+        )
 
 
 def find_clause(loaded: LoadedRuleSet, key: str, section: str) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from deckclause.evaluate.words import fact_text
 from deckclause.rulesets.clauses import Fixed, Limit, Provides, Scalar
+from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.substance import substance
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -16,6 +17,12 @@ def without_effect(base: RuleSet, amended: RuleSet, vocabulary: Vocabulary) -> l
     """Name every change of `amended` that leaves what `base` asks as it was, and why."""
     found = [*unchanged_clauses(base, amended), *unchanged_values(base, amended, vocabulary)]
     return [f"{target}: {why}" for target, why in found]
+
+
+def refuse_idle(idle: Sequence[str]) -> None:
+    """Raise InputError where changes change nothing; `idle` is what `without_effect` names."""
+    if idle:
+        raise InputError.single("amend", f"nothing would change. {'; '.join(idle)}")
 
 
 def unchanged_clauses(base: RuleSet, amended: RuleSet) -> Iterator[tuple[str, str]]:
