@@ -12,6 +12,7 @@ from page.pages import STEP_DOWN
 NARROW = {"width": 320, "height": 640}
 DESKTOP, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 DROP = '[id="ledger.below_band_joist"]'
+STRUCK = "getComputedStyle(document.getElementById('cards')).textDecorationLine"
 PHONE_TOO = pytest.mark.parametrize(
     "view", [DESKTOP, PHONE], ids=["desktop", "phone"], indirect=True
 )

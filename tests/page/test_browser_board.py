@@ -2,83 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import re
 from typing import Any
 
 import pytest
 
-from deckclause.cli.main import run
-from page.tabs import PHONE, add_place, check_axe, only, open_example, settled
-from support.designs import EXAMPLES
-
-TOWNS = {
-    "Tarn Hollow": "2025-03-01",
-    "Quillmere County": "2014-01-01",
-    "Dunmarrow": "2020-01-01",
-}
+from page.tabs import PHONE, check_axe, only, open_example, settled
 
 
 def _grip(tab: Any, member: str) -> Any:
     return tab.locator(f'#grips [data-name="{member}"]')
-
-
-def _drag_down(tab: Any, member: str, pixels: float) -> None:
-    box = _grip(tab, member).locator("circle.hit").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    tab.mouse.move(x, y)
-    tab.mouse.down()
-    for part in (0.3, 0.6, 1.0):
-        tab.mouse.move(x, y + pixels * part)
-    tab.mouse.up()
-    tab.wait_for_selector("body[data-answers=current]")
-
-
-def _only_town(tab: Any, town: str, day: str) -> None:
-    """Hold the deck against one town and nothing else: a place taken out is no longer offered."""
-    others = tab.evaluate(
-        "() => [...document.querySelectorAll('#against input:checked')].map((box) => box.value)"
-    )
-    add_place(tab, town, day)
-    tab.evaluate("document.getElementById('against-details').open = true")
-    for name in others:
-        settled(tab, tab.locator(f'#against input[value="{name}"]').click)
-
-
-def _placed(under: str, capsys: pytest.CaptureFixture[str]) -> dict[str, Any]:
-    """What `place` proves for the example deck with its ledger at the band joist's top."""
-    design = str(EXAMPLES / "step-down-3in.yaml")
-    run(["place", "solve", design, "--under", under, "--format", "json"])
-    found: dict[str, Any] = json.loads(capsys.readouterr().out)["rule_sets"][0]
-    return found
-
-
-def test_a_dragged_step_down_stops_where_place_proves_the_limit(
-    view: Any, capsys: pytest.CaptureFixture[str]
-) -> None:
-    open_example(view)
-    only(view, "irc-2021")
-    figures = set()
-    for town, day in TOWNS.items():
-        _only_town(view, town, day)
-        _grip(view, "ledger").focus()
-        view.keyboard.press("Home")
-        view.wait_for_selector("body[data-answers=current]")
-        _drag_down(view, "ledger", 500)
-        proved = _placed(f"{town}@{day}", capsys)["step_downs"][0]["range"]["greatest"]
-        figure = proved["value"]["text"]
-        shown = view.text_content("#steps-down dd:first-of-type")
-        assert shown.startswith(f"{figure} as drawn; greatest: {town} {figure}")
-        said = view.text_content("#board-said")
-        assert f"under {town}" in said
-        assert any(clause["cites"] in said for clause in _clauses(proved))
-        assert view.input_value('[id="ledger.below_band_joist"]').endswith(" in")
-        figures.add(figure)
-    assert len(figures) >= 2  # towns that all stop alike would prove little
-
-
-def _clauses(extreme: dict[str, Any]) -> list[dict[str, Any]]:
-    return [link for link in extreme["links"] if link["cites"]]
 
 
 def test_rows_and_joists_move_by_keyboard_and_every_move_can_be_undone(view: Any) -> None:

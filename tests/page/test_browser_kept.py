@@ -1,35 +1,20 @@
-"""Nothing stale, nothing lost: the server killed in the middle, a reload, a second tab, undo."""
+"""Nothing stale, nothing lost: errors of the server, a reload, a second tab, undo.
+
+The server killed in the middle: `test_browser_whole_way`.
+"""
 
 from __future__ import annotations
 
 import json
-import os
-import signal
 import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
 
 import pytest
 
-from page.pages import STEP_DOWN, serving
-from page.tabs import DROP, leave, only, open_example, open_form, panel, settled
-
-STRUCK = "getComputedStyle(document.getElementById('cards')).textDecorationLine"
-
-
-@pytest.fixture
-def alone(browser: Any, tmp_path: Path) -> Iterator[tuple[Any, Path, int, str]]:
-    """Return a tab at a server of its own, to be killed; its folder, process and address."""
-    context = browser.new_context()
-    tab = context.new_page()
-    tab.set_default_timeout(20_000)
-    with serving(tmp_path) as (address, process):
-        tab.goto(address)
-        open_example(tab)
-        yield tab, tmp_path, process, address
-    context.close()
+from page.pages import STEP_DOWN
+from page.tabs import DROP, STRUCK, leave, only, open_example, open_form, panel, settled
 
 
 @pytest.fixture
@@ -49,45 +34,6 @@ def _drafts(folder: Path) -> list[str]:
     return [
         json.loads(p.read_text())["design"]["facts"][DROP[5:-2]] for p in folder.glob(".*.draft")
     ]
-
-
-def test_a_server_killed_in_the_middle_loses_nothing_and_leaves_nothing_stale(
-    alone: tuple[Any, Path, int, str], browser: Any
-) -> None:
-    tab, folder, process, address = alone
-    only(tab, "irc-2015", "irc-2021")
-    open_form(tab, "ledger")
-    settled(tab, lambda: tab.fill(DROP, "2 in"))
-    tab.wait_for_selector("#kept:has-text('Kept as a draft')")
-    os.kill(process, signal.SIGKILL)
-    tab.fill(DROP, "1 in")
-    tab.wait_for_selector("#trouble:has-text('no longer answers')")
-    assert tab.evaluate(STRUCK) == "line-through"
-    assert "belongs to an earlier state" in tab.inner_text("#trouble")
-    assert tab.is_visible("#retry")
-    tab.wait_for_selector("#kept:has-text('Not kept')")
-    assert _drafts(folder) == ["2 in"]
-
-    port = urlsplit(address).port
-    with serving(folder, "--port", str(port)) as (again, _):
-        tab.wait_for_selector("#trouble:has-text('key of this run')")  # it asks by itself
-        tab.evaluate("address => { location.href = address; }", again)
-        tab.wait_for_selector("body[data-answers=current]")
-        assert tab.evaluate(STRUCK) == "none"
-        assert tab.is_hidden("#trouble")
-        assert tab.input_value(DROP) == "1 in"
-        tab.wait_for_selector("#kept:has-text('Kept as a draft')")
-        assert _drafts(folder) == ["1 in"]
-
-        other = browser.new_context().new_page()
-        other.goto(again)
-        other.wait_for_selector("body[data-answers=current]")
-        open_form(other, "ledger")
-        assert other.input_value(DROP) == "1 in"
-        assert other.inner_text("#chosen") == "IRC 2015, IRC 2021"
-        other.click("#undo")  # what was typed into one field is one step
-        assert other.input_value(DROP) == "3 in"
-        other.context.close()
 
 
 def test_an_error_of_the_server_strikes_the_answers_and_asks_again(bare: Any) -> None:

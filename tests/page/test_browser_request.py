@@ -12,6 +12,7 @@ import pytest
 
 from deckclause.cli.main import run
 from page.pages import STEP_DOWN, example
+from page.request_answers import answer_all
 from page.tabs import (
     DROP,
     PHONE,
@@ -49,30 +50,6 @@ def asking(view: Any) -> Any:
     return view
 
 
-def _answer(view: Any) -> dict[str, str]:
-    """Answer every field a request needs, with words of its own; return them by the field's id."""
-    words = {}
-    needed = "() => [...document.querySelectorAll('#request-form .wanted')].map((w) => w.id)"
-    for wanted in view.evaluate(needed):
-        name = wanted.removesuffix("-wanted")
-        place = f'[id="{name}"]'
-        if name == "request-attachments":
-            view.click("#add-paper")
-            view.fill("[id='paper-1-title']", "Section drawing")
-        elif view.get_attribute(place, "type") == "checkbox":
-            view.check(place)
-        elif name.endswith(".evidence"):
-            view.fill(place, "A1")
-        else:
-            words[name] = f"My words on {name}."
-            view.fill(place, words[name])
-    for field in view.locator("textarea[id^='request-why_not.']").all():
-        name = field.get_attribute("id")
-        words[name] = f"My reason for {name}."
-        field.fill(words[name])
-    return words
-
-
 def _pdf_text(content: bytes) -> str:
     pypdf = pytest.importorskip("pypdf")
     assert content.startswith(b"%PDF-")
@@ -93,7 +70,7 @@ def test_a_request_is_answered_and_taken_away(asking: Any, folder: Path) -> None
     view.wait_for_selector("#saved:has-text('Saved as')")
     empty = view.locator("#request-form .empty:visible").count()
     assert empty == view.locator("#request-lacks [data-lack]").count() > 10
-    words = _answer(view)
+    words = answer_all(view)
     assert len(words) > 10
     view.wait_for_selector("#request-lacks:has-text('Nothing is missing')")
     assert view.locator("#request-form .empty:visible").count() == 0
