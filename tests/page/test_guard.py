@@ -15,6 +15,7 @@ ROUTES = (
     *("start", "open", "evaluate", "topic", "place", "save", "keep", "download", "relief"),
     *("request", "request-form", "request-check", "two", "choosing", "strictest", "layout"),
     *("witness-start", "witness-open", "witness-keep"),
+    *("clauses", "amend"),
 )
 
 
