@@ -52,8 +52,8 @@ def test_a_draft_is_the_commands_and_is_seen_on_the_deck_and_saved_once(
     changes = re.search(r'id="amend-changes">(.*?)</ul>', answer.text, re.DOTALL)
     assert changes
     assert re.findall(r"<li>(.*?)</li>", changes[1]) == [
-        "Joist spacing under decking: complies under IRC 2021, does not comply under IRC 2021 WITH "
-        "OTTER BROOK 2021"
+        "Joist spacing under decking: complies under IRC 2021, does not comply under IRC 2021 with "
+        "otter-brook-2021"
     ]
     assert (folder / "otter-brook-2021.yaml").read_text(encoding="utf-8") == _text(answer.text)
     again = page.post("/api/amend", json=_asked(page, **CLOSER, write=True))

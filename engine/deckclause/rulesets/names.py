@@ -15,7 +15,12 @@ def rule_set_title(name: str) -> str:
     'AWC DCA6 2015'
     >>> rule_set_title("Tarn Hollow@2025-03-01")
     'Tarn Hollow, 2025-03-01'
+    >>> rule_set_title("irc-2021 with otter-brook-2021")
+    'IRC 2021 with otter-brook-2021'
     """
+    edition, tried, drafts = name.partition(" with ")
+    if tried:
+        return f"{rule_set_title(edition)} with {drafts}"
     place, at, day = name.rpartition("@")
     if at:
         return f"{place}, {day}"

@@ -11,7 +11,9 @@ const BARS = 214; // width beside the section for the limits
 const LEAST = 12 / 13.5; // lettering of the drawings is 13.5 units, and 12 px at the least
 const NARROW = 560; // px: no room for them there, so they lie under the drawing
 const VIEWS = { section: "Section", elevation: "Ledger elevation", plan: "Plan", stairs: "Stairs" };
-const HINT = "Take hold of a handle, by pointer or with Tab and the arrow keys; tap a member for its questions.";
+const HINT = matchMedia("(max-width: 40rem)").matches
+  ? "Drag a handle; tap a member for its questions."
+  : "Take hold of a handle, by pointer or with Tab and the arrow keys; tap a member for its questions.";
 const MARKUP = `
   <div id="board-views" class="inline" role="group" aria-label="Drawing">${Object.entries(VIEWS).map(([view, title]) => `<button type="button" data-view="${view}" aria-pressed="${view === "section"}">${title}</button>`).join("")}</div>
   <p id="board-said" class="said" role="status">${HINT}</p>
