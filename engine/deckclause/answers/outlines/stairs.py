@@ -107,7 +107,11 @@ class _Stairs:
         if "stairs.total_rise" in facts:
             yield Dimension("y", Fraction(0), count * riser, at - 44, length_text(count * riser))
         if "stairs.tread_depth" in facts:
-            yield Dimension("x", at, at + tread, riser - 4, length_text(tread))
+            on = (
+                min(int(count) - 1, 2) or 1
+            )  # under the second tread, where nothing else is lettered
+            left = at + (on - 1) * tread
+            yield Dimension("x", left, left + tread, (on + 1) * riser + 6, length_text(tread))
 
     def _grips(self, index: int, name: str, facts: Facts, at: Fraction) -> Iterator[Grip]:
         count, riser, tread = _measures(facts)

@@ -125,7 +125,10 @@ def _outline(drawing: ElevationDrawing, strip: Strip) -> Node:
                     (strip.x(a) + strip.x(b)) / 2, strip.top + 12, words, 10, "middle", bold=True
                 )
             )
-            parts.append(line(strip.x(a) + 3, strip.top + 17, strip.x(b) - 3, strip.top + 17, 0.8))
+            parts.append(line(strip.x(a), strip.top + 17, strip.x(b), strip.top + 17, 0.8))
+            for at in sorted({a, b} & {start, end}):
+                x, y = strip.x(at), strip.top + 17
+                parts.append(line(x - 3, y + 3, x + 3, y - 3, 1.4))
     return stack(parts)
 
 
@@ -192,17 +195,20 @@ def _shown(layout: Layout, strip: Strip) -> list[Fastener]:
 
 
 def _spacings(drawing: ElevationDrawing, strip: Strip) -> Node:
-    """Write the distance from each end or fastener to the next, below the ledger."""
+    """Write the distance from each end, splice or fastener to the next, below the ledger.
+
+    The chain is closed at every splice: that distance is what the clauses limit. Where each joist
+    line may be an end of the band joist it is closed at the ledger's alone, or nothing could be read.
+    """
     _, low = _heights(drawing, strip)
     shown = _shown(drawing.layout, strip)
     if not shown:
         return stack(())
-    ledger = drawing.layout.line.ledger
-    marks = [f.position for f in shown]
-    if strip.start == ledger.start:
-        marks.insert(0, ledger.start)
-    if strip.end == ledger.end:
-        marks.append(ledger.end)
+    line_ = drawing.layout.line
+    ends = {line_.ledger.start, *line_.ledger.splices, line_.ledger.end}
+    if 2 * len(line_.band_joist.splices) < len(drawing.layout.fasteners):
+        ends |= {*line_.band_joist.splices}
+    marks = sorted({f.position for f in shown} | {at for at in ends if strip.holds(at)})
     return stack(
         dimension_across(strip.x(a), strip.x(b), low + 30, _short(b - a, strip))
         for a, b in pairwise(marks)
