@@ -110,15 +110,19 @@ def amend_view(bench: Bench, asked: ToAmend) -> AmendView:
     if name in catalogue.files.amendments:
         raise InputError.single(place, f"has an amendment {name} already; name another place")
     described = Description(name, place, asked.edition, "", "")
-    loaded = catalogue.library.load(asked.edition)
+    if asked.edition not in catalogue.files.rulesets:
+        catalogue.library.load(asked.edition)  # says what is wrong with it
+    loaded = catalogue.library.beneath_draft(place, asked.edition)
     writer = AmendmentWriter(described, loaded, catalogue.vocabulary)
     text = writer.text([_change(asked)])
-    trial = try_out(catalogue, name, text, asked.edition)
+    trial = try_out(catalogue, name, text, loaded)
     refuse_idle(without_effect(trial.base, trial.amended, catalogue.vocabulary))
     quantities = catalogue.vocabulary.quantities
-    catalogue.hold(make_ready(compile_ruleset(trial.amended, quantities), quantities))
+    for tried in (trial.base, trial.amended):
+        if tried.name not in catalogue.files.rulesets:
+            catalogue.hold(make_ready(compile_ruleset(tried, quantities), quantities))
     design = catalogue.prepare(bench.file_design(asked)[1])
-    found = compare(catalogue, design, [asked.edition, trial.amended.name])
+    found = compare(catalogue, design, [trial.base.name, trial.amended.name])
     view = cards_view(compare_answer(found, catalogue.vocabulary, si=asked.si))
     saved = _saved(bench, name, text, writer.exceptions) if asked.write else ""
     before, after = (rule_set_title(e.ruleset.name) for e in found.evaluators)
@@ -132,6 +136,8 @@ def _flips(rows: Any, before: str, after: str) -> Iterator[str]:
         one, two = row.outcomes
         if row.compared[0] != row.compared[1]:
             told = f"{one.status_words} under {before}, {two.status_words} under {after}"
+            if one.status == two.status:
+                told = f"{one.status_words} under both, but asked otherwise"
             yield f"{row.topic.title}: {told}"
 
 
