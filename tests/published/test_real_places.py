@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from deckclause.cli.main import run
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.clauses import Fixed, Limit, Provides, Unmodelled
 from deckclause.rulesets.library import RuleLibrary
@@ -226,3 +227,34 @@ def test_wisconsins_beam_tables_serve_the_species_seen_in_them_alone() -> None:
     assert set(species) == set(SPECIES_SEEN)
     assert all(words in seen for words in SPECIES_SEEN.values())
     assert "redwood" not in seen
+
+
+REAL = {
+    # place and day: its edition, what the sources of test_site_values and of the amendments say
+    "Utah@2024-01-01": ("irc-2021", "at most 8 in"),
+    "Snohomish@2022-01-01": ("irc-2018", "25 psf"),
+    "Mt. Crested Butte@2026-11-28": ("irc-2015", "Every deck needs a permit"),
+}
+
+
+@pytest.mark.parametrize("name", REAL)
+def test_a_real_place_is_told_to_be_checked_with_its_office_wherever_it_is_answered(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    edition, figure = REAL[name]
+    deck = str(LIBRARY.files.root / "examples" / "whole-deck-12x16.yaml")
+    asked = {
+        "compare": ["compare", deck, "--under", name, "--all"],
+        "diff": ["diff", edition, name],
+        "standing": ["rules", "standing", "--under", name],
+        "show": ["rules", "show", name],
+        "steps": ["place", "steps", deck, "--under", name],
+    }
+    for way, command in asked.items():
+        assert run(command) in (0, 1, 3)
+        printed = capsys.readouterr()
+        told = " ".join(f"{printed.err} {printed.out}".split())
+        assert "is a real place, its law held as far as it was read" in told, way
+        assert "Check with the office" in told, way
+        if way == "diff":
+            assert figure in told

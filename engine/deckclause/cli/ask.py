@@ -11,7 +11,12 @@ from pathlib import Path
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.questions import Question
-from deckclause.cli.shared import add_rules_options, open_catalogue, rule_set_names
+from deckclause.cli.shared import (
+    add_rules_options,
+    open_catalogue,
+    rule_set_names,
+    tell_real_places,
+)
 from deckclause.compare.comparison import compare
 from deckclause.designs.derive.rests_on import to_state
 from deckclause.designs.design import Design
@@ -54,6 +59,7 @@ def run(options: argparse.Namespace) -> int:
     """Run the command; 0 when everything asked is known, 3 while questions are open."""
     catalogue = open_catalogue(options)
     names = rule_set_names(catalogue, options.under or ["irc-2021"])
+    tell_real_places(catalogue, names)
     if not options.design.exists():
         write_new(options.design, EMPTY)
         print(f"{options.design} is begun.")

@@ -10,6 +10,7 @@ from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
     rule_set_names,
+    tell_real_places,
     terminal_width,
 )
 from deckclause.rulesets.problems import InputError
@@ -58,6 +59,7 @@ def run(options: argparse.Namespace) -> int:
 
     catalogue = open_catalogue(options)
     names = rule_set_names(catalogue, options.under)
+    tell_real_places(catalogue, names)
     if not names:
         raise InputError.single("--under", "name one rule set or more")
     design = catalogue.design(options.design).design

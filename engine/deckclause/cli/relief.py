@@ -10,6 +10,7 @@ from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
     rule_set_names,
+    tell_real_places,
     terminal_width,
 )
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
@@ -45,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     catalogue = open_catalogue(options)
     design = catalogue.design(options.design)
     names = rule_set_names(catalogue, options.under)
+    tell_real_places(catalogue, names)
     reports = [relief_report(catalogue, design, name) for name in names]
     answers = [relief_answer(report, most_options=options.most) for report in reports]
     if options.format == "json":

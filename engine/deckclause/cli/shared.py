@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -40,6 +41,13 @@ def date_option(option: str, text: str) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise InputError.single(option, f"'{text}' is not a date; write it as 2025-03-01") from None
+
+
+def tell_real_places(catalogue: Catalogue, names: Sequence[str]) -> None:
+    """Say, beside an answer, of each real place asked that its law is held only as far as read."""
+    cautions = (catalogue.register.caution(name) for name in names if "@" in name)
+    for words in dict.fromkeys(filter(None, cautions)):
+        print(words, file=sys.stderr)
 
 
 def rule_set_names(catalogue: Catalogue, given: list[str]) -> list[str]:

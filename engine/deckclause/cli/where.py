@@ -9,6 +9,7 @@ from deckclause.cli.shared import (
     add_rules_options,
     open_catalogue,
     rule_set_names,
+    tell_real_places,
     terminal_width,
 )
 from deckclause.cli.topics import wanted_topics
@@ -53,6 +54,7 @@ def run(options: argparse.Namespace) -> int:
     catalogue = open_catalogue(options)
     (topic,) = wanted_topics(catalogue, [options.topic], [])
     names = rule_set_names(catalogue, options.under)
+    tell_real_places(catalogue, names)
     if len(names) < 2:
         raise InputError.single("--under", "two rule sets or more are needed")
     given = read_given(options.given, catalogue.vocabulary)

@@ -161,6 +161,14 @@ class Register:
             "your own is named with --rules",
         )
 
+    def caution(self, name: str) -> str:
+        """Return what stands in front of every answer under `Place@date`; "" where nothing need."""
+        if "@" not in name:
+            return ""
+        meaning = self.resolve(name)
+        told = [p.caution for p in self.places.values() if meaning.adoption in p.adoptions]
+        return " ".join(filter(None, dict.fromkeys((*told, self.place(meaning.place).caution))))
+
     def beneath_draft(self, place: str, edition: str) -> tuple[str, ...]:
         """Return what an amendment not in force yet would stand on, outermost first.
 

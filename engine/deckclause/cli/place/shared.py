@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from deckclause.cli.shared import ALL_EDITIONS, rule_set_names
+from deckclause.cli.shared import ALL_EDITIONS, rule_set_names, tell_real_places
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
 from deckclause.rulesets.problems import InputError
@@ -41,6 +41,7 @@ def rules_for(catalogue: Catalogue, options: argparse.Namespace) -> list[Placeme
         given = given or [ALL_EDITIONS]
         given += _places(catalogue, day)
     names = rule_set_names(catalogue, given or [ALL_EDITIONS])
+    tell_real_places(catalogue, names)
     return [PlacementRules(catalogue.evaluator(name), catalogue.vocabulary) for name in names]
 
 

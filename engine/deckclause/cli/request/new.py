@@ -8,7 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from deckclause.cli.shared import open_catalogue, refuse_existing, write_new_file
+from deckclause.cli.shared import (
+    open_catalogue,
+    refuse_existing,
+    tell_real_places,
+    write_new_file,
+)
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.register import alike
 
@@ -44,6 +49,7 @@ def new_step(options: argparse.Namespace) -> int:
         raise InputError.single(
             "--form", f"{name} does not serve for {kind.name}; these do: {serve}"
         )
+    tell_real_places(catalogue, [options.under])
     report = relief_report(catalogue, catalogue.design(options.design), options.under)
     folder = options.output.parent if options.output else Path()
     design = _relative(options.design, folder)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from deckclause.cli.shared import open_catalogue, terminal_width
+from deckclause.cli.shared import open_catalogue, tell_real_places, terminal_width
 from deckclause.report.rule_sets.ruleset_text import ruleset_lines
 from deckclause.rulesets.problems import InputError, suggestion
 
@@ -23,6 +23,7 @@ def run(options: argparse.Namespace) -> int:
     catalogue = open_catalogue(options)
     vocabulary = catalogue.vocabulary
     ruleset = catalogue.ruleset(options.ruleset)
+    tell_real_places(catalogue, [ruleset.name])
     wanted = options.topic
     tables = {t.name for t in ruleset.tables}
     known = [*vocabulary.topics, *vocabulary.parts, *tables]

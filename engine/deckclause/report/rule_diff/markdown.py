@@ -62,6 +62,9 @@ def report_lines(
     yield ""
     yield f"From: {diff.one.title}. To: {diff.two.title}."
     yield ""
+    for words in dict.fromkeys((*diff.one.left_out, *diff.two.left_out)):
+        yield f"**{words}.**"
+        yield ""
     yield from summary_lines(diff, vocabulary, felt, example)
     if diff.settings:
         yield from _settings(diff)

@@ -46,6 +46,8 @@ def standing_lines(
 
     The second also tells what is only carried, and what is known to be there and not held.
     """
+    for words in dict.fromkeys(words for r in rulesets for words in r.left_out):
+        yield from wrap(f"{words}.", width)
     rows = [
         [rule_set_title(r.name), *_cells(counts := count_standings(r)), _share(counts, r)]
         for r in rulesets
