@@ -115,7 +115,7 @@ class HoldsTogether:
             return f"YES, as far as stated: {self._asked()}; no clause"
         if not self.of_whole_deck:
             lacks = f"not stated: {', '.join(self.unstated)}"
-            return f"NOT KNOWN, a question about the whole deck: {lacks}"
+            return f"NOT KNOWN of the whole deck; {lacks}"
         return f"NOT KNOWN: {self._counted('lack', ' something')}"
 
     def _asked(self) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from deckclause.answers.compare.answer import CompareAnswer
 
 NO_OTHER_QUESTIONS = "TO FIND OUT: nothing else; see above what the deck lacks to hold together."
@@ -18,9 +20,23 @@ def few_answers_words(answer: CompareAnswer) -> str:
     head = f"TO FIND OUT: {_many(count, 'question')} on {topics}"
     if few is None:
         return f"{head}; no answer decides one: a book must be read"
-    answers = "1 answer supplies" if len(few.answers) == 1 else f"{len(few.answers)} answers supply"
+    answers = "1 answer is" if len(few.answers) == 1 else f"{len(few.answers)} answers are"
     how = "" if few.exact else " (best found, unproved)"
-    return f"{head}. {answers} all that {few.covered} lack{how}:"
+    return f"{head}. {answers} all that {few.covered} of them wait for{how}:"
+
+
+MAY_BE_NONE = ("stairs", "guards")
+"""Parts a deck often has none of, by their names in a design and among the topics."""
+
+
+def none_of_it(answer: CompareAnswer) -> Iterator[str]:
+    """Say in one line what one word answers, of parts the design says nothing of."""
+    waiting = {u.part: u.topics for u in answer.unstated if u.part in MAY_BE_NONE}
+    told = [
+        f"{part}: none ({_many(waiting[part], 'topic')})" for part in MAY_BE_NONE if part in waiting
+    ]
+    if told:
+        yield f"Has it no {' or no '.join(p for p in MAY_BE_NONE if p in waiting)}? One line says so: {'; '.join(told)}"
 
 
 def _many(count: int, thing: str) -> str:

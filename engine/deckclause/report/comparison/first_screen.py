@@ -1,6 +1,6 @@
 """The first screen of a comparison: outcomes, what to do, what to find out, what is on memory.
 
-It fits 24 lines of 100 columns for up to three rule sets. What does not fit is counted, and
+It fits 24 lines, of 80 columns or more, for up to seven rule sets. What does not fit is counted, and
 stands below.
 """
 
@@ -14,15 +14,16 @@ from deckclause.answers.compare.card import RuleSetCard
 from deckclause.answers.compare.to_do import Asked, ToDo, Where
 from deckclause.answers.compare.together import headline, lacking_lines
 from deckclause.report.comparison.cells import SHORT
-from deckclause.report.comparison.few_answers import few_answers_words
+from deckclause.report.comparison.few_answers import few_answers_words, none_of_it
 
 LINES = 24
-MOST_ITEMS, FEWEST_ITEMS = 9, 3
+MOST_ITEMS, FEWEST_ITEMS, FEWEST_ASKED = 9, 3, 4
 STATUS, LEAST_WHERE = 9, 24
 """Widths: of the status, and the least of where something is asked."""
 NOTHING = "Nothing decided fails or needs an engineer."
-SEE_ABOVE = "first what keeps the deck from holding together, above; the rules fail nothing else."
-MOST_FAULTS = 3
+SEE_ABOVE = "first what stands above of how the deck holds together; the rules fail nothing."
+MARKED = "MARKED !: otherwise at the higher load the design states; see the notes."
+MOST_FAULTS, FEW_CARDS = 3, 3
 NO_APPROVAL = "Not an engineered design and not an approval: local code and the official decide."
 
 
@@ -35,15 +36,39 @@ def first_screen(answer: CompareAnswer, width: int) -> list[str]:
         *ways_lines(answer, width),
         *warning_lines(answer, width),
     ]
-    foot = [*_memory(answer, width), _cut(NO_APPROVAL, width)]
+    foot = [*_marked(answer, width), *_memory(answer, width), _cut(NO_APPROVAL, width)]
     asked = list(_questions(answer, width))
     room = LINES - len(head) - len(foot) - 3
     items = list(_items(answer, width))
     kept = min(len(items), MOST_ITEMS, max(room - min(len(asked), 4) - 1, FEWEST_ITEMS))
-    if len(items) > kept:
-        items = [*items[:kept], f"{'':{STATUS}}and {len(items) - kept} more, told below"]
-    asked = _as_many(answer, asked, max(room - len(items), 1), width)
-    return [*head, "", *_heading(answer, width), *items, *asked, *foot]
+    more = [f"{'':{STATUS}}and {len(items) - kept} more, told below"] if len(items) > kept else []
+    cut_off = sum(not _is_whole(*pair) for pair in zip(answer.to_do, items[:kept], strict=False))
+    left = room - kept - len(more)
+    asked = _as_many(answer, asked, max(left - cut_off, min(left, FEWEST_ASKED), 1), width)
+    told = _at_length(answer, items[:kept], left - len(asked), width)
+    return [*head, "", *_heading(answer, width), *told, *more, *asked, *foot]
+
+
+def _at_length(answer: CompareAnswer, items: list[str], spare: int, width: int) -> Iterator[str]:
+    """Yield the items; one that is cut off in two lines, while there are spare ones."""
+    for item, line in zip(answer.to_do, items, strict=False):
+        if spare < 1 or _is_whole(item, line):
+            yield line
+            continue
+        spare -= 1
+        yield f"{SHORT[item.status_words]:{STATUS}}{_cut(_what(item), width - STATUS)}"
+        yield f"{'':{STATUS + 2}}{_where(item, width - STATUS - 2)}"
+
+
+def _is_whole(item: ToDo, line: str) -> bool:
+    """Tell whether a line says all of an item: what is drawn and allowed, and every place."""
+    every = "; ".join(_place(a, w, item) for a in item.asked for w in _by_section(a))
+    return _what(item) in line and line.endswith(every)
+
+
+def _marked(answer: CompareAnswer, width: int) -> Iterator[str]:
+    if any(card.otherwise_at_stated for card in answer.cards):
+        yield _cut(MARKED, width)
 
 
 def warning_lines(answer: CompareAnswer, width: int) -> Iterator[str]:
@@ -62,10 +87,11 @@ def _together(answer: CompareAnswer, width: int) -> Iterator[str]:
     """Yield whether the deck holds together, with as much of why not as there is room for."""
     lines = list(wrap(headline(answer.holds_together), width, subsequent_indent="  "))
     said = list(lacking_lines(answer.holds_together))
-    for status, text in said[:MOST_FAULTS]:
+    most = MOST_FAULTS if len(answer.cards) <= FEW_CARDS else 1
+    for status, text in said[:most]:
         lines.append(f"{SHORT[status]:{STATUS}}{_cut(text, width - STATUS)}")
-    if len(said) > MOST_FAULTS:
-        lines.append(f"{'':{STATUS}}and {len(said) - MOST_FAULTS} more, told below")
+    if len(said) > most:
+        lines.append(f"{'':{STATUS}}and {len(said) - most} more, told below")
     yield from lines
 
 
@@ -183,6 +209,7 @@ def _place(asked: Asked, where: Where, item: ToDo) -> str:
 
 def _questions(answer: CompareAnswer, width: int) -> Iterator[str]:
     yield _cut(few_answers_words(answer), width)
+    yield from (_cut(f"  {words}", width) for words in none_of_it(answer))
     asked = answer.decisive_questions or tuple(question.words for question in answer.questions)
     for words in asked:
         yield _cut(f"  {words}", width)
