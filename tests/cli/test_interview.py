@@ -11,6 +11,8 @@ from deckclause.cli.main import run
 from deckclause.cli.new.interview import Interview
 from deckclause.designs.read_design import design_of
 from deckclause.evaluate.catalogue import Catalogue
+from deckclause.evaluate.status import DOES_NOT_COMPLY
+from deckclause.evaluate.together import holds_together
 from support.designs import EXAMPLES
 
 TYPED = {
@@ -156,3 +158,32 @@ def test_an_example_is_begun_from_under_a_name_of_ones_own(
     assert run(["new", "design", "--from", "whole-dek-12x16", str(tmp_path / "b.yaml")]) == 2
     assert "Did you mean whole-deck-12x16?" in capsys.readouterr().err
     assert not (tmp_path / "b.yaml").exists()
+
+
+def test_a_freestanding_deck_is_written_on_two_beams_and_both_have_posts(tmp_path: Path) -> None:
+    """With one beam the joists' inner ends would hang on nothing."""
+    path = tmp_path / "free.yaml"
+    typed = {
+        "Does the deck hang": "freestanding",
+        "How wide is the joist field": "14 ft",
+        "How far do the deck joists span": "9 ft",
+        "How far do the joists reach": "0",
+        "What is the beam made": "2-2x10",
+        "How long is the whole beam": "14 ft",
+        "Do the joists rest on the beam": "on top",
+        "How far from the beam's end": "1 ft, 13 ft",
+        "How tall are the posts": "2 ft",
+    }
+    said = interview(path, typed)
+    assert any(line.startswith("A freestanding deck stands on two beams") for line in said)
+    catalogue = Catalogue.open()
+    design = catalogue.design(path)
+    assert [p.facts["posts.beam"] for p in design.design.parts["posts"]] == [
+        *("outer beam",) * 2,
+        *("inner beam",) * 2,
+    ]
+    stands = holds_together(catalogue, design)
+    assert stands is not None
+    ends = [f for f in stands.findings if f.topic == "together_joist_ends"]
+    assert ends
+    assert not [f for f in ends if f.status == DOES_NOT_COMPLY]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from deckclause.rulesets.round_trip import dump_round_trip, load_round_trip, on_one_line
@@ -25,18 +26,19 @@ def stated(text: str, quantity: str, value: str, vocabulary: Vocabulary) -> str:
     """
     data = load_round_trip(text or EMPTY)
     group, _, key = quantity.partition(".")
+    written: str | int = int(value) if value.isdecimal() and value.isascii() else value
     entry = data.get(group)
     if isinstance(entry, list):
         for part in entry:
-            _state(part, key, value)
+            _state(part, key, written)
     elif isinstance(entry, dict):
-        _state(entry, key, value)
+        _state(entry, key, written)
     else:
-        data[group] = on_one_line({key: value})
+        data[group] = on_one_line({key: written})
     return dump_round_trip(data)
 
 
-def _state(entry: Any, key: str, value: str) -> None:
+def _state(entry: Any, key: str, value: str | int) -> None:
     if entry.get(key) in (None, "?"):
         entry[key] = value
 
@@ -53,6 +55,20 @@ def list_parts(text: str, group: str, parts: list[dict[str, str]]) -> str:
     data = load_round_trip(text or EMPTY)
     data[group] = [on_one_line(part) for part in parts]
     return dump_round_trip(data)
+
+
+def alike(text: str, group: str, names: Sequence[str]) -> str:
+    """Return the file with one part of the deck written out as several alike, each with its name.
+
+    >>> print(alike("design: 1\\nbeams: {size: 2-2x10}\\n", "beams", ["outer", "inner"]), end="")
+    design: 1
+    beams:
+      - {name: outer, size: 2-2x10}
+      - {name: inner, size: 2-2x10}
+    """
+    entry = load_round_trip(text or EMPTY).get(group)
+    stated = dict(entry) if isinstance(entry, dict) else {}
+    return list_parts(text, group, [{"name": name, **stated} for name in names])
 
 
 def open_parts(text: str, definition: QuantityDefinition) -> tuple[str, ...]:

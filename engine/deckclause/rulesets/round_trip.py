@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Mapping
 from typing import Any
 
 
@@ -33,7 +34,7 @@ def dump_round_trip(data: Any) -> str:
     return stream.getvalue()
 
 
-def on_one_line(entry: dict[str, str]) -> Any:
+def on_one_line(entry: Mapping[str, str | int]) -> Any:
     """Return a mapping that is written on one line, whatever is added to it later.
 
     >>> print(dump_round_trip({"ledger": on_one_line({"size": "2x8"})}), end="")

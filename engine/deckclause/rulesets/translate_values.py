@@ -273,7 +273,13 @@ def is_number(text: str) -> bool:
 
 
 def _plain_number(text: str) -> Quantity:
-    return parse_quantity(text, NUMBER)
+    """Read a count or a share. Raises QuantityError that says what one looks like."""
+    try:
+        return parse_quantity(text, NUMBER)
+    except QuantityError as fault:
+        if re.search(r"\d", text):
+            raise
+        raise QuantityError(f"'{text}' is not a number; write 2, 1/4 or 0.66") from fault
 
 
 _SIGNS = {"<=": "at_most", "≤": "at_most", ">=": "at_least", "≥": "at_least", "<": "less_than",

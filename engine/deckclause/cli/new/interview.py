@@ -8,7 +8,7 @@ from pathlib import Path
 from deckclause.cli.ask import HAS_NONE, HELP, NOT_KNOWN, STOP, Asking, choices_listed
 from deckclause.designs.read_design import design_of
 from deckclause.designs.spellings import as_meant
-from deckclause.designs.state import list_parts
+from deckclause.designs.state import alike, list_parts, stated
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.quantities import LENGTH, QuantityError, parse_quantity
 from deckclause.rulesets.problems import InputError
@@ -20,9 +20,14 @@ TO_THE_BEAM = (
     "wall.sheathing_thickness", "wall.gap_to_sheathing", "wall.drainage_washer_stack", "band_joist.kind", "band_joist.size",
     "band_joist.species", "band_joist.directly_supported_by", "joists.species", "joists.size",
     "joists.spacing", "joists.at_ledger", "joists.below_ledger_top", "ledger.size",
-    "fasteners.kind", "fasteners.diameter", "beams.size", "beams.species", "beams.length",
-    "beams.position",
+    "fasteners.kind", "fasteners.diameter",
 )  # fmt: skip
+THE_BEAM = ("beams.size", "beams.species", "beams.length", "beams.position")
+OUTER, INNER = "outer beam", "inner beam"
+TWO_BEAMS = (
+    f"A freestanding deck stands on two beams. They are written alike, as {OUTER} and {INNER}, on "
+    "posts at the same places: change the file where they differ."
+)
 UNDER_EACH_POST = (
     "posts.height", "posts.size", "footings.shape", "footings.diameter", "footings.side",
     "footings.thickness", "footings.depth",
@@ -55,7 +60,8 @@ class Interview:
         """Ask from the site to the stairs, or until the input ends; return how many were answered."""
         self.tell(f"A deck of one joist field, in the order of the work. {HELP}.")
         self.tell(SIZES_LEFT_OPEN)
-        for part in (self._all(TO_THE_BEAM), self._posts, self._all(RAILED_AND_CLIMBED)):
+        parts = (self._all(TO_THE_BEAM), self._all(THE_BEAM), self._second_beam, self._posts)
+        for part in (*parts, self._all(RAILED_AND_CLIMBED)):
             if not part():
                 break
         return self.asking.answered
@@ -86,6 +92,24 @@ class Interview:
             self.answers[name] = as_meant(word, definition)
         return word is not None
 
+    @property
+    def _beams(self) -> tuple[str, ...]:
+        """The beams' names where there are two, one empty name where there is one."""
+        free = self.answers.get("deck.attachment") == "freestanding"
+        return (OUTER, INNER) if free else ("",)
+
+    def _second_beam(self) -> bool:
+        """Write the beam of a freestanding deck out as two, and ask how far the joists pass the inner."""
+        if len(self._beams) == 1 or "beams" in self._none():
+            return True
+        self.tell(TWO_BEAMS)
+        vocabulary = self.catalogue.vocabulary
+        text = alike(self.path.read_text(encoding="utf-8"), "beams", self._beams)
+        for quantity, beam in (("joists.beam", OUTER), ("joists.inner_beam", INNER)):
+            text = stated(text, quantity, beam, vocabulary)
+        write_whole(self.path, text)
+        return self._one("joists.inner_cantilever")
+
     def _posts(self) -> bool:
         """Ask where the posts stand, then what is alike under each; none without a beam."""
         if "beams" in self._none():
@@ -106,12 +130,14 @@ class Interview:
             for place in places:
                 parse_quantity(place, LENGTH)
             text = self.path.read_text(encoding="utf-8")
-            numbers = range(1, len(places) + 1)
+            under = [(beam, place) for beam in self._beams for place in places]
             posts = [
-                {"name": f"post {n}", "from_beam_end": place}
-                for n, place in zip(numbers, places, strict=True)
+                {"name": f"post {n}", **({"beam": beam} if beam else {}), "from_beam_end": place}
+                for n, (beam, place) in enumerate(under, 1)
             ]
-            footings = [{"name": f"footing {n}", "post": f"post {n}"} for n in numbers]
+            footings = [
+                {"name": f"footing {n}", "post": post["name"]} for n, post in enumerate(posts, 1)
+            ]
             changed = list_parts(list_parts(text, "posts", posts), "footings", footings)
             design_of(changed.encode(), str(self.path), self.catalogue.vocabulary)
         except QuantityError as fault:
