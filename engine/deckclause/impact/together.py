@@ -17,10 +17,10 @@ from deckclause.designs.together.whole import states_whole_deck, worked_out
 from deckclause.evaluate.columns.chunk import Chunk
 from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.compile import compile_ruleset
-from deckclause.evaluate.findings import evaluate
+from deckclause.evaluate.findings import STATUSES
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
-from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, INFORMATION_MISSING
+from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, INFORMATION_MISSING, worst
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
@@ -73,14 +73,18 @@ class TogetherRows:
             design = chunk.design(row, self.vocabulary)
             try:
                 prepared = PreparedDesign(worked_out(design), self.vocabulary.quantities)
-                found = evaluate(prepared, self.evaluator, self.vocabulary)
+                found = [
+                    (index, STATUSES[got[0]]) for index, _, got in self.evaluator.rows(prepared)
+                ]
             except InputError as fault:
                 problems[row] = fault
                 continue
             asked[row], of_whole[row] = True, states_whole_deck(design)
-            if found.status == DOES_NOT_COMPLY or of_whole[row]:
-                status[row] = found.status
-            for topic in {f.topic for f in found.findings if f.status == DOES_NOT_COMPLY}:
+            come_to = worst([each for _, each in found])
+            if come_to == DOES_NOT_COMPLY or of_whole[row]:
+                status[row] = come_to
+            clauses = self.evaluator.ruleset.clauses
+            for topic in {clauses[i].topic for i, each in found if each == DOES_NOT_COMPLY}:
                 failing[topic] = failing.get(topic, 0) + 1
         return HeldTogether(status, asked, of_whole, failing), problems
 

@@ -19,6 +19,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--seed", type=int, default=1, metavar="S", help="the same seed gives the same permits"
     )
+    parser.add_argument(
+        "--plans",
+        action="store_true",
+        help="into a folder: each permit with its whole plan, post by post, so that it can be known "
+        "whether its deck holds together",
+    )
     parser.add_argument("--quiet", action="store_true", help="show no progress")
     add_rules_options(parser)
 
@@ -31,9 +37,10 @@ def run(options: argparse.Namespace) -> int:
         raise InputError.single("--seed", "a whole number from 0 up is needed")
     vocabulary = open_catalogue(options).vocabulary
     with needing_extra("archive"):
-        from deckclause.designs.invented.archive import write_archive
+        from deckclause.designs.invented.archive import write_archive, write_plans
 
         with progress(options.designs, "permits", quiet=options.quiet) as step:
-            write_archive(options.path, options.designs, options.seed, vocabulary, step)
+            write = write_plans if options.plans else write_archive
+            write(options.path, options.designs, options.seed, vocabulary, step)
     print(f"{options.designs} invented permits in {options.path}. None of them is real.")
     return 0

@@ -42,6 +42,30 @@ def write_archive(
         _write_folder(path, batches, vocabulary, step)
 
 
+def write_plans(
+    path: Path, designs: int, seed: int, vocabulary: Vocabulary, step: Step = lambda count: None
+) -> None:
+    """Write a folder of invented permits, each with its whole plan.
+
+    Raises InputError where the path is taken, is no folder's, or takes so many.
+    """
+    import numpy as np
+
+    from deckclause.designs.invented.plans import plan_of, plan_text
+
+    refuse_existing(path)
+    if path.suffix or designs > MOST_FILES:
+        raise InputError.single(
+            str(path), f"plans are written to a folder, at most {MOST_FILES}; a folder has no dot"
+        )
+    with writing_folder(path) as folder:
+        for number in range(1, designs + 1):
+            name = f"INV-{number:07d}"
+            plan = plan_of(np.random.default_rng([seed, number]), vocabulary.groups)
+            (folder / f"{name}.yaml").write_text(plan_text(name, plan), encoding="utf-8")
+            step(1)
+
+
 def _write_csv(path: Path, batches: Any, step: Step) -> None:
     with writing_text(path) as stream:
         writer = csv.writer(stream, lineterminator="\n")
