@@ -87,7 +87,7 @@ def test_the_whole_way(browser: Any, tmp_path: Path, capsys: pytest.CaptureFixtu
         assert len({figure for figure, _ in figures.values()}) > 1  # all alike would prove little
         _buys(tab)
         _requests(tab, tmp_path)
-    context.close()
+        context.close()
 
 
 def _grip(tab: Any) -> Any:
@@ -113,9 +113,11 @@ def _begin(tab: Any) -> None:
         place = f'[id="{name}"]'
         if tab.evaluate("place => document.querySelector(place).tagName", place) == "SELECT":
             tab.select_option(place, text)
-        else:
+        elif name.startswith("fasteners."):
             tab.focus(place)
             tab.keyboard.type(text)
+        else:
+            tab.fill(place, text)
     tab.evaluate("document.querySelector('[data-group=doors]').open = true")
     tab.check("#none-doors")
     tab.wait_for_selector("body[data-answers=current]")

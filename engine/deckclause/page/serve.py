@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 LOOPBACK = "127.0.0.1"
 """Never anything else: the page is not for other machines."""
+MOST_LINGERING = 3
+"""Seconds an answer still being worked out may hold the page back once it is stopped."""
 BETWEEN_COLLECTIONS = 20.0
 """Seconds; a collection takes some milliseconds."""
 
@@ -50,7 +52,13 @@ def serve(catalogue: Catalogue, folder: Path, *, port: int = 0, open_browser: bo
     print(end="", flush=True)
     Thread(target=_collect_now_and_then, daemon=True).start()  # after the workers were forked
     config = uvicorn.Config(
-        app, log_level="warning", access_log=False, server_header=False, lifespan="off", ws="none"
+        app,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        lifespan="off",
+        ws="none",
+        timeout_graceful_shutdown=MOST_LINGERING,
     )
     if open_browser:
         webbrowser.open(f"http://{LOOPBACK}:{port}/#key={app.open_once()}")
