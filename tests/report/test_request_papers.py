@@ -9,11 +9,13 @@ import re
 from base64 import b64decode, b64encode
 from io import BytesIO
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from deckclause.answers.request import build
+from deckclause.answers.request.letter import _named
 from deckclause.report.document import BoundPages, Document, Paragraph
 from deckclause.report.document.html import document_html
 from deckclause.report.document.pdf import document_pdf
@@ -29,6 +31,7 @@ from variance.papers import (
     known_figures,
     pairs,
     papers,
+    report_of,
     squeezed,
     text_on_paper,
     told,
@@ -246,3 +249,25 @@ def test_a_plan_is_read_with_its_pages_and_a_locked_one_refused(tmp_path: Path) 
     assert found.pages == 2
     (tmp_path / "plan.pdf").write_bytes(_two_sheets(locked=True))
     assert "locked with a password" in not_bound(tmp_path, entry)
+
+
+def test_a_rule_is_named_by_its_year_alone_only_right_after_the_same_book() -> None:
+    """A place named after its edition keeps its name: a bare year would call it the model code."""
+    titles = ("Model Code, 2015", "Model Code, 2018", "Lowtown, 2019-07-01: Model Code, 2018",
+              "Hightown, 2020-01-01: Model Code, 2018")  # fmt: skip
+    rules = [SimpleNamespace(title=t, cites="T1", standing="memory") for t in titles]
+    told = [_named(rule, before) for rule, before in zip(rules, [None, *rules], strict=False)]
+    assert told == [
+        "Model Code, 2015, T1 (memory)", "2018, T1 (memory)",
+        "Lowtown, 2019-07-01: Model Code, 2018, T1 (memory)",
+        "Hightown, 2020-01-01: Model Code, 2018, T1 (memory)",
+    ]  # fmt: skip
+
+
+def test_the_letter_says_which_whole_published_rule_the_deck_follows(tmp_path: Path) -> None:
+    """The shipped step-down deck with a 2x8 ledger holds every ledger clause of the 2015 book."""
+    answer, document, _ = papers(tmp_path, 2, "modification", "plain")
+    choice = report_of(2).choices[0]
+    assert choice.published is not None
+    assert choice.published.title in answer.letter.follows
+    assert squeezed(answer.letter.follows) in squeezed(text_on_paper(document))

@@ -138,6 +138,7 @@ def told(answer: RequestAnswer) -> Iterator[str]:
         *letter.conditions,
         letter.ends,
         letter.set_so,
+        letter.follows,
     )
     for one in answer.alternatives:
         yield from (one.change, one.judged, one.step_down, one.why_not)

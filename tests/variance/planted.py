@@ -47,7 +47,7 @@ def _written(
     """Write so many sentences at a time as the form has fields for; yield them by field."""
     left = list(sentences)
     while left:
-        path = _blank(folder, kind, form)
+        path = blank(folder, kind, form)
         words = fill(path, ground=GROUNDS.get(kind, ""))
         free = dict.fromkeys(name for name, _, _ in written_texts(read_request(catalogue(), path)))
         told: dict[str, str] = {}
@@ -61,7 +61,8 @@ def _written(
         yield told
 
 
-def _blank(folder: Path, kind: str, form: str) -> Path:
+def blank(folder: Path, kind: str, form: str) -> Path:
+    """A request of a kind and form as it is begun, with its design beside it."""
     (folder / "deck.yaml").write_text(DESIGN)
     path = folder / "request.yaml"
     found = report()

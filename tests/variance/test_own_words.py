@@ -16,10 +16,11 @@ import pytest
 
 from deckclause.cli.main import run
 from deckclause.variance.request.build import Request, read_request
-from deckclause.variance.request.check import is_answer
-from deckclause.variance.request.own_words import disagreements
+from deckclause.variance.request.check import check_request, is_answer
+from deckclause.variance.request.own_words import Disagreement, disagreements
 from variance.decks import catalogue
-from variance.requests import EXAMPLE
+from variance.planted import DESIGN, UNDER, blank, missed_and_claimed
+from variance.requests import fill
 
 WRONG_LENGTHS = (
     "4-1/8 in", "1-5/16 in", "8-3/16 in", '7/8"', "0.6 in", "3-7/16 inches", "28-5/8 in", "9 ft 7 in",
@@ -149,45 +150,57 @@ PLACED = (
 def request_read(tmp_path_factory: pytest.TempPathFactory) -> Request:
     folder: Path = tmp_path_factory.mktemp("words")
     design = folder / "deck.yaml"
-    design.write_text(
-        EXAMPLE.read_text()
-        .replace("below_band_joist: 3 in", "below_band_joist: 2-1/2 in")
-        .replace("lower_row_below_ledger_top: 6-1/2 in", "lower_row_below_ledger_top: 6 in")
-    )
+    design.write_text(DESIGN)
     path = folder / "request.yaml"
-    asked = ["request", "new", str(design), "--under", "Quillmere County@2019-08-01"]
+    asked = ["request", "new", str(design), "--under", UNDER]
     assert run([*asked, "--keep-rows", "-o", str(path)]) == 0
     return read_request(catalogue(), path)
 
 
-def test_a_planted_contradiction_is_found_in_each_of_fifty(request_read: Request) -> None:
+@pytest.fixture(scope="module")
+def named(request_read: Request) -> dict[str, list[Disagreement]]:
+    """What is named of each sentence, all held against the request at once: to gather its figures is slow."""
+    texts = [
+        *((f"planted {number}", 0, text) for number, text in enumerate((*WRONG, *MISPLACED))),
+        *((f"clean {number}", 0, text) for number, text in enumerate((*CLEAN, *PLACED))),
+        ("summary", 0, "A step down of 3 in is wanted."),
+    ]
+    found: dict[str, list[Disagreement]] = {field: [] for field, _, _ in texts}
+    for disagreement in disagreements(request_read, iter(texts)):
+        found[disagreement.field].append(disagreement)
+    return found
+
+
+def test_a_planted_contradiction_is_found_in_each_of_fifty(
+    named: dict[str, list[Disagreement]],
+) -> None:
     assert len(WRONG) == 50
-    texts = [(f"planted {number}", 0, text) for number, text in enumerate(WRONG)]
-    found = {d.field for d in disagreements(request_read, iter(texts))}
-    missed = [text for name, _, text in texts if name not in found]
+    assert [text for n, text in enumerate(WRONG) if not named[f"planted {n}"]] == []
+
+
+def test_nothing_is_claimed_of_fifty_clean_sentences(named: dict[str, list[Disagreement]]) -> None:
+    assert len(CLEAN) == 50
+    assert [d.words for n in range(len(CLEAN)) for d in named[f"clean {n}"]] == []
+
+
+def test_a_row_or_a_step_put_where_nothing_has_it_is_found(
+    named: dict[str, list[Disagreement]],
+) -> None:
+    missed = [t for n, t in enumerate(MISPLACED, len(WRONG)) if not named[f"planted {n}"]]
     assert missed == []
 
 
-def test_nothing_is_claimed_of_fifty_clean_sentences(request_read: Request) -> None:
-    assert len(CLEAN) == 50
-    texts = [("items.proposal", 1, text) for text in CLEAN]
-    assert [d.words for d in disagreements(request_read, iter(texts))] == []
+def test_nothing_is_claimed_of_rows_and_steps_that_are_right(
+    named: dict[str, list[Disagreement]],
+) -> None:
+    places = range(len(CLEAN), len(CLEAN) + len(PLACED))
+    assert [d.words for n in places for d in named[f"clean {n}"]] == []
 
 
-def test_a_row_or_a_step_put_where_nothing_has_it_is_found(request_read: Request) -> None:
-    texts = [(f"planted {number}", 0, text) for number, text in enumerate(MISPLACED)]
-    found = {d.field for d in disagreements(request_read, iter(texts))}
-    assert [text for name, _, text in texts if name not in found] == []
-
-
-def test_nothing_is_claimed_of_rows_and_steps_that_are_right(request_read: Request) -> None:
-    texts = [("items.proposal", 1, text) for text in PLACED]
-    assert [d.words for d in disagreements(request_read, iter(texts))] == []
-
-
-def test_a_step_down_without_its_datum_is_asked_which_it_means(request_read: Request) -> None:
-    texts = [("summary", 0, "A step down of 3 in is wanted.")]
-    (found,) = disagreements(request_read, iter(texts))
+def test_a_step_down_without_its_datum_is_asked_which_it_means(
+    named: dict[str, list[Disagreement]],
+) -> None:
+    (found,) = named["summary"]
     assert found.why == (
         "a step down without its datum: say 3 in from the floor or 3-1/2 in from the threshold"
     )
@@ -201,3 +214,30 @@ def test_what_stands_for_want_of_an_answer_is_none(said: str) -> None:
 @pytest.mark.parametrize("said", ["No.", "None of the joists is notched.", "A1", "14 Mill Lane"])
 def test_short_answers_are_answers(said: str) -> None:
     assert is_answer(said)
+
+
+def test_a_contradiction_in_a_filled_request_fails_its_check_and_clean_words_do_not(
+    tmp_path: Path,
+) -> None:
+    """A sample of one kind and form; tests/benchmarks/test_many_contradictions.py takes every one."""
+    wrong, clean = (*WRONG[::9], *MISPLACED[::9]), (*CLEAN[::9], *PLACED[::9])
+    missed, claimed = missed_and_claimed(tmp_path, "state_variance", "seven_parts", wrong, clean)
+    assert missed == []
+    assert claimed == []
+
+
+def test_words_that_are_no_answer_leave_a_request_incomplete(tmp_path: Path) -> None:
+    """What is no figure and no statement is not an answer, in a field of the whole or of an item."""
+    path = blank(tmp_path, "modification", "plain")
+    words = fill(path)
+    assert not check_request(read_request(catalogue(), path)).missing
+    text = path.read_text()
+    for field, said in (
+        ("items.intent", "n/a"),
+        ("address", "TBD"),
+        ("items.proposal", "to be confirmed"),
+    ):
+        text = text.replace(f'"{words[field]}"', f'"{said}"')
+    path.write_text(text)
+    missing = {lack.field for lack in check_request(read_request(catalogue(), path)).missing}
+    assert missing == {"items.intent", "address", "items.proposal"}

@@ -117,6 +117,18 @@ def find_published(case: ReliefCase) -> tuple[PublishedRule, ...]:
     return tuple(ordered[:MOST_RULES])
 
 
+def followed_as_asked(case: ReliefCase) -> PublishedRule | None:
+    """Return the later rule of best standing that the deck follows wholly as it stands, with all others."""
+    found = [
+        rule for name in later_rules(case) if (rule := _rule(case, _on_the_rule(case, name), ()))
+    ]
+    if not found:
+        return None
+    best = min(found, key=lambda r: (not r.is_whole, ORDER_OF_STANDING.index(r.standing)))
+    also = tuple(r.ruleset for r in found if r is not best and r.is_whole)
+    return replace(best, also=also)
+
+
 def later_rules(case: ReliefCase) -> tuple[str, ...]:
     """Name the editions and guides published after the case's own edition, in order of year."""
     catalogue, own = case.catalogue, case.evaluator.ruleset.published

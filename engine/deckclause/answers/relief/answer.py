@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from deckclause.answers.figure import Figure
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
+from deckclause.rulesets.names import rule_set_titles
 from deckclause.rulesets.ruleset import Layer
 
 
@@ -297,10 +298,10 @@ class PublishedFollowed:
             if self.complies_wholly
             else f"as far as known (open: {', '.join(self.open)}) complies with"
         )
-        also = f", and with {', '.join(self.also)}" if self.also else ""
+        also = f", and with {rule_set_titles(list(self.also))}" if self.also else ""
         later = "; later than the day of the request" if self.later else ""
         return (
-            f"This deck, {how}, {wholly} the rule of {self.title} ({self.published}{later}; "
+            f"This deck, {how}, {wholly} the rule on this matter of {self.title} ({self.published}{later}; "
             f"{self.standing}){also}."
         )
 

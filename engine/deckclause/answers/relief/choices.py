@@ -74,6 +74,25 @@ def change_made(change: Change, vocabulary: Vocabulary) -> ChangeMade:
     )
 
 
+def published_followed(rule: PublishedRule, vocabulary: Vocabulary) -> PublishedFollowed:
+    """Return the whole published rule a deck follows."""
+    return PublishedFollowed(
+        rule_set=rule.ruleset,
+        title=rule.title,
+        published=rule.published,
+        later=rule.later,
+        standing=rule.standing,
+        also=rule.also,
+        complies_wholly=rule.is_whole,
+        open=tuple(vocabulary.topics[name].title for name in rule.open),
+        changes=tuple(change_made(c, vocabulary) for c in rule.changes),
+        clauses=tuple(
+            PublishedClause(c.key, c.cites, c.says, c.standing, c.sources, c.instead_of)
+            for c in rule.clauses
+        ),
+    )
+
+
 class _ChoiceReader:
     def __init__(self, reader: CaseReader) -> None:
         self.reader = reader
@@ -85,7 +104,9 @@ class _ChoiceReader:
             asks=tuple(_ask(r, self.vocabulary) for r in choice.relaxations),
             items=tuple(self._item(choice, i) for i in range(len(choice.relaxations))),
             precedent=choice.precedent,
-            published=self._published(choice.published),
+            published=None
+            if choice.published is None
+            else published_followed(choice.published, self.vocabulary),
             engineering=choice.engineering,
             tension=choice.tension or None,
             calculation=None
@@ -124,25 +145,6 @@ class _ChoiceReader:
                 None if gain.drop_without is None else length_text(gain.drop_without),
             ),
         }
-
-    def _published(self, rule: PublishedRule | None) -> PublishedFollowed | None:
-        if rule is None:
-            return None
-        return PublishedFollowed(
-            rule_set=rule.ruleset,
-            title=rule.title,
-            published=rule.published,
-            later=rule.later,
-            standing=rule.standing,
-            also=rule.also,
-            complies_wholly=rule.is_whole,
-            open=tuple(self.vocabulary.topics[name].title for name in rule.open),
-            changes=tuple(change_made(c, self.vocabulary) for c in rule.changes),
-            clauses=tuple(
-                PublishedClause(c.key, c.cites, c.says, c.standing, c.sources, c.instead_of)
-                for c in rule.clauses
-            ),
-        )
 
     def _moves(self, choice: Choice) -> tuple[str, ...]:
         """Write each thing a relief sets differently: from what is drawn to what it must be."""

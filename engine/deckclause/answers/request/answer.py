@@ -89,6 +89,7 @@ class LegalTests:
 class Letter:
     """The letter that decides: who asks what of whom, why, and what is offered.
 
+    `follows` says which whole published rule the deck follows as asked for; nothing where none.
     `said` are headings with the applicant's numbered paragraphs under each. `decisions` are the
     office's own on the same clauses, of whatever figures: no rules, and no permits of what is asked.
     """
@@ -99,6 +100,7 @@ class Letter:
     summary: Answered | None
     said: tuple[tuple[str, tuple[Answered, ...]], ...]
     engineering: tuple[str, ...]
+    follows: str
     permits: tuple[str, ...]
     decisions: tuple[str, ...]
     conditions: tuple[str, ...]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from deckclause.answers.relief.choices import published_followed
 from deckclause.answers.request.answer import Answered, AskedItem, Letter
 from deckclause.answers.request.items import act_words, label
 from deckclause.answers.request.office import decided_words
@@ -17,6 +18,7 @@ from deckclause.engineering.ledger_joint.joint import CalculationSheet
 from deckclause.evaluate.words import asked_limit
 from deckclause.variance.calculation import AS_ASKED, AS_PRESCRIBED
 from deckclause.variance.precedents import Precedent, Precedents
+from deckclause.variance.published import followed_as_asked
 from deckclause.variance.request.build import Request
 from deckclause.variance.request.decisions import Decision
 
@@ -48,7 +50,8 @@ def letter(
     """Return the letter of a request; `writing` then knows which answers it prints."""
     vocabulary = request.case.vocabulary
     moved = request.tree.data.get("with_changes") or {}
-    room = _Room(ROOM)
+    follows = _follows(request)
+    room = _Room(ROOM - len(follows))
     summary = None
     if request.written("summary") and room.takes(request.written("summary")):
         summary = writing.answer("summary", None, "paragraph 1 of the letter", mark="1.")
@@ -59,6 +62,7 @@ def letter(
         summary=summary,
         said=tuple(_said(request, writing, room, 1 if summary else 0)),
         engineering=tuple(_engineering(sheet, why_no_sheet)),
+        follows=follows,
         permits=tuple(_permits(permits)),
         decisions=tuple(map(decided_words, decisions)),
         conditions=tuple(request.tree.data.get("conditions") or ()),
@@ -152,6 +156,11 @@ def _unsaid(writing: Writing, names: tuple[str, ...]) -> Answered:
     return Answered("", "", ", ".join(asked) or "the applicant has not said")
 
 
+def _follows(request: Request) -> str:
+    rule = followed_as_asked(request.case)
+    return "" if rule is None else published_followed(rule, request.case.vocabulary).told
+
+
 def _engineering(sheet: CalculationSheet | None, why_none: str) -> Iterator[str]:
     if sheet is None:
         if why_none:
@@ -183,13 +192,14 @@ def _permits(permits: tuple[Precedents, ...]) -> Iterator[str]:
         for p in found.permit:
             by_limit.setdefault((asked_limit(p) or "permitted", p.later), []).append(p)
         for (limit, later), rules in by_limit.items():
-            told = "; ".join(_named(p, i) for i, p in enumerate(rules))
+            told = "; ".join(map(_named, rules, [None, *rules]))
             when = " Later than this request: " if later else " "
             yield f"{several}{limit[0].upper()}{limit[1:]}.{when}{told}."
 
 
-def _named(precedent: Precedent, place: int) -> str:
-    """Name a rule with its section and standing; an edition after the first of a line by its year."""
-    head, comma, year = precedent.title.rpartition(", ")
-    short = year if place and comma and year.isdigit() and "Residential Code" in head else ""
-    return f"{short or precedent.title}, {precedent.cites} ({precedent.standing})"
+def _named(precedent: Precedent, before: Precedent | None) -> str:
+    """Name a rule with its section and standing; by its year alone right after the same book's."""
+    book, _, year = precedent.title.rpartition(", ")
+    same = before is not None and before.title.rpartition(", ")[0] == book and year.isdigit()
+    named = year if same else precedent.title
+    return f"{named}, {precedent.cites} ({precedent.standing})"

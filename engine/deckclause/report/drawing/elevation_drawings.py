@@ -9,7 +9,7 @@ from fractions import Fraction
 from deckclause.answers.elevations import ElevationFound, ElevationLacking, ElevationsAnswer
 from deckclause.answers.place_and_day import place_and_day
 from deckclause.answers.sheet import PaperSheet, TitleBlock
-from deckclause.evaluate.status import NOT_REGULATED, STATUS_TOLD
+from deckclause.evaluate.status import DOES_NOT_COMPLY, NOT_REGULATED, STATUS_TOLD
 from deckclause.placement.layout_answer import LayoutAnswer
 from deckclause.placement.schedule import COLUMNS
 from deckclause.quantities import length_text
@@ -92,8 +92,10 @@ def _cautions(answer: LayoutAnswer) -> Iterator[str]:
 
 
 def _why(lacking: ElevationLacking) -> str:
-    """Say why there is no layout, and what to find out."""
+    """Say why there is no layout, and what to find out; what fails is told with the failures."""
     assert lacking.layout is not None
+    if lacking.layout.status == DOES_NOT_COMPLY:
+        return f"{STATUS_TOLD[DOES_NOT_COMPLY]}, as told above."
     words = [f"{STATUS_TOLD[lacking.layout.status]}.", *map(_sentence, reasons(lacking.layout))]
     if lacking.questions:
         words.append(f"To find out: {' '.join(lacking.questions)}")

@@ -40,6 +40,8 @@ def letter_blocks(answer: RequestAnswer) -> Iterator[Block]:
         yield Heading(2, "What the calculation shows (Annex A; for context, it decides nothing)")
         yield Bullets(letter.engineering)
     yield Heading(2, "Published rules that permit what is asked (Annex D)")
+    if letter.follows:
+        yield Paragraph(letter.follows)
     if letter.permits:
         yield Bullets(letter.permits)
     else:
