@@ -54,6 +54,7 @@ def sound_deck(seed: int) -> Deck:
     if wing:
         field = _field(random, "wing", width / 2, joist, False, False, deck)
         field |= {"joists.inner_beam": "front beam", "joists.beam": "far beam"}
+        field |= {"joists.hung_at_inner_beam": True, "joists.inner_cantilever": Fraction(0)}
         field["joists.below_ledger_top"] = deck["parts"]["joists"][0]["joists.below_ledger_top"]
         field.pop("joists.at_ledger", None)
         deck["parts"]["joists"].append(field)

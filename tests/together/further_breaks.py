@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from random import Random
+from typing import Any
 
 from together.breaking import (
     FT,
@@ -73,6 +74,24 @@ def _stair_side_said_low(deck: Deck, random: Random) -> str | None:
     return state("stairs", **numbers, guard_installed=False, ground_falls_along=False)(deck, random)
 
 
+def _inner_flush(**facts: Any) -> Callable[[Deck, Random], str | None]:
+    """Hang a free deck's joists on the side of their inner beam, with one thing wrong."""
+
+    def does(deck: Deck, random: Random) -> str | None:
+        if deck["facts"]["deck.attachment"] != "freestanding":
+            return None
+        inner = next(b for b in deck["parts"]["beams"] if b["name"] == "inner beam")
+        inner |= {"beams.position": "flush", "beams.size": "2-2x12"}
+        field = deck["parts"]["joists"][0]
+        field |= {"joists.hung_at_inner_beam": True, "joists.cantilever": FT}
+        field |= {f"joists.{name}": value for name, value in facts.items()}
+        if field["joists.hung_at_inner_beam"] is None:
+            del field["joists.hung_at_inner_beam"]
+        return str(field["name"])
+
+    return does
+
+
 def _deep_joists(apart: Fraction | None) -> Callable[[Deck, Random], str | None]:
     facts = {"size": "2x12", "span": 12 * FT, "blocking_apart": apart}
     return state("joists", "Blocking between deep joists", **facts)
@@ -81,6 +100,9 @@ def _deep_joists(apart: Fraction | None) -> Callable[[Deck, Random], str | None]
 FURTHER: tuple[Break, ...] = (
     Break("joists far above the ledger", hang_on("joists.below_ledger_top", Fraction(-5))),
     Break("hangers on a beam below", on_a_beam("joists.bearing_on", "hanger")),
+    Break("hung on an inner beam by nothing", _inner_flush(hung_at_inner_beam=False)),
+    Break("hung on an inner beam, how not said", _inner_flush(hung_at_inner_beam=None)),
+    Break("reaching past an inner beam's hangers", _inner_flush(inner_cantilever=FT)),
     Break("free to roll on a beam", on_a_beam("joists.restraint", "hanger")),
     Break("hangers made for other joists", hang_on("joists.hanger_fits", False)),
     Break("deep joists without blocking", _deep_joists(12 * FT)),

@@ -69,6 +69,14 @@ def outer_beam_position(plan: Plan, field: Part) -> str | None:
     return position if isinstance(position, str) else None
 
 
+def inner_beam_position(plan: Plan, field: Part) -> str | None:
+    """Tell whether the inner beam lies under the joists or they hang on its side."""
+    named = field.facts.get("joists.inner_beam")
+    beam = next((b for b in plan.stated("beams") or () if b.name == named), None)
+    position = None if beam is None else beam.facts.get("beams.position")
+    return position if isinstance(position, str) else None
+
+
 # --- beams on posts -----------------------------------------------------------------------------
 
 

@@ -42,6 +42,7 @@ PARTS: dict[str, dict[str, OfPart]] = {
         "joists.outer_end_carried": supports.outer_end_carried,
         "joists.inner_end_carried": supports.inner_end_carried,
         "joists.outer_beam_position": supports.outer_beam_position,
+        "joists.inner_beam_position": supports.inner_beam_position,
         "joists.hanger_load": fit.hanger_load,
         "joists.bottom_below_ledger_bottom": fit.bottom_below_ledger_bottom,
     },
