@@ -90,17 +90,26 @@ def test_an_archive_under_another_edition(
 ) -> None:
     archive = tmp_path / "a.csv"
     told(capsys, "new", "archive", archive, "--designs", "40")
-    command = (
-        "impact",
-        "--from",
-        "irc-2015",
-        "--to",
-        "irc-2021",
-        archive,
-        "--out",
-        tmp_path / "out",
-    )
-    assert not faults(told(capsys, *command))
+    page = tmp_path / "council.html"
+    by_place = ("impact", "--from", "irc-2021", "--to", TOWN, archive, "--out", tmp_path / "out")
+    assert not faults(told(capsys, *by_place, "-o", page))
+    assert not faults(TAGS.sub(" ", page.read_text()))
+
+
+def test_an_amendments_papers_and_its_draft(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """The YAML that `amend` shows is a file's; what it says of the change is for a person."""
+    told(capsys, "amend", "papers", "tarn-hollow-2021", "-o", tmp_path, "--format", "html")
+    pages = list(tmp_path.glob("*.html"))
+    assert len(pages) > 1
+    for page in pages:
+        assert not faults(TAGS.sub(" ", page.read_text())), page.name
+    draft = told(
+        capsys, "amend", "new", "--place", "Otter Brook", "--edition", "irc-2021",
+        "--set", "loads.deck_live_load=60 psf",
+    )  # fmt: skip
+    assert not faults(draft[draft.index("WHAT CHANGES") :])
 
 
 def test_a_request_and_what_it_still_lacks(

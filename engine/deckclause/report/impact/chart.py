@@ -10,6 +10,7 @@ from typing import Any
 
 from deckclause.impact.total import TopicTotal
 from deckclause.report.impact.files import ImpactReport
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.write_file import write_whole
 
 MOST_BARS = 25
@@ -51,15 +52,15 @@ def chart_svg(report: ImpactReport) -> bytes:
 
 def _title(report: ImpactReport) -> str:
     who = f"of {report.total.designs} permits, who newly fails and who no longer does"
-    return f"From {report.one.name} to {report.two.name}: {who}"
+    return f"From {rule_set_title(report.one.name)} to {rule_set_title(report.two.name)}: {who}"
 
 
 def _bars(report: ImpactReport, axes: Any, totals: list[TopicTotal]) -> None:
     places = range(len(totals))
     worse = [t.newly_failing for t in totals]
     better = [-t.no_longer_failing for t in totals]
-    newly = f"newly does not comply under {report.two.name}"
-    mended = f"does not comply under {report.one.name}, has nothing to answer for under {report.two.name}"
+    newly = f"newly does not comply under {rule_set_title(report.two.name)}"
+    mended = f"does not comply under {rule_set_title(report.one.name)}, has nothing to answer for under {rule_set_title(report.two.name)}"
     for counts, colour, label in ((worse, FAILING, newly), (better, MENDED, mended)):
         bars = axes.barh(places, counts, color=colour, label=fill(label, TITLE_CHARS))
         axes.bar_label(

@@ -5,7 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from importlib.util import find_spec
 
-from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, STATUS_TOLD
+from deckclause.evaluate.status import (
+    DOES_NOT_COMPLY,
+    ENGINEERING_REQUIRED,
+    STATUS_TOLD,
+    status_told,
+)
 from deckclause.impact.total import TopicTotal
 from deckclause.report.cautions import CAUTIONS
 from deckclause.report.document import (
@@ -26,6 +31,7 @@ from deckclause.report.impact.text import (
     together_words,
     unread_words,
 )
+from deckclause.rulesets.names import rule_set_title
 
 MOST_PERMITS = 200
 """Permits listed on the page; flips.csv lists every one."""
@@ -37,7 +43,8 @@ Flip = Sequence[object]
 
 def council_document(report: ImpactReport, failing: Sequence[Flip], count: int) -> Document:
     """Return the page. `failing` are flips to `does not comply`, the first of `count`."""
-    name = f"{report.one.name} to {report.two.name}"
+    one, two = (rule_set_title(r.name) for r in (report.one, report.two))
+    name = f"{one} to {two}"
     return Document(
         f"What going from {name} would do",
         f"{report.total.designs} permits of {report.archive}",
@@ -82,7 +89,7 @@ def _short(report: ImpactReport) -> Iterator[str]:
         if newly == 1
         else f"{newly} permits fail on something they"
     )
-    yield f"{who} did not fail on under {report.one.name}."
+    yield f"{who} did not fail on under {rule_set_title(report.one.name)}."
 
 
 def _topics(report: ImpactReport) -> Grid:
@@ -138,7 +145,7 @@ def _driven(report: ImpactReport, found: TopicTotal) -> Iterator[str]:
     ]
     for (before, after, words), count in concerned[:MOST_DRIVERS]:
         change = f"{STATUS_TOLD[before]} to {STATUS_TOLD[after]}"
-        yield f"{count}: {change}, by {cited(report.one, report.two, words)}"
+        yield f"{count}: {change}, by {cited(report, words)}"
     if len(concerned) > MOST_DRIVERS:
         yield f"and {len(concerned) - MOST_DRIVERS} more; drivers.csv has them all"
 
@@ -154,13 +161,13 @@ def _permits(report: ImpactReport, failing: Sequence[Flip]) -> Grid:
                 Cell(str(row)),
                 *(Cell(str(name)) for name in names),
                 Cell(title),
-                Cell(str(before)),
-                Cell(cited(report.one, report.two, str(words))),
+                Cell(status_told(str(before))),
+                Cell(cited(report, str(words))),
             )
         )
     return Grid(
-        f"Permits that would not comply under {report.two.name} and did not fail before",
-        ("Row", *report.labels, "Topic", f"Under {report.one.name}", "Driven by"),
+        f"Permits that would not comply under {rule_set_title(report.two.name)} and did not fail before",
+        ("Row", *report.labels, "Topic", f"Under {rule_set_title(report.one.name)}", "Driven by"),
         tuple(rows),
         wide=width > 1,
     )

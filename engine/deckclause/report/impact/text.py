@@ -14,7 +14,6 @@ from deckclause.report.cautions import CAUTIONS
 from deckclause.report.comparison.stars import starred
 from deckclause.report.impact.files import DRIVERS_SAY, ImpactReport
 from deckclause.rulesets.names import rule_set_title
-from deckclause.rulesets.ruleset import RuleSet
 
 MOST_DRIVERS = 4
 STANDS = {
@@ -235,7 +234,7 @@ def _topic(report: ImpactReport, total: TopicTotal, width: int) -> Iterator[str]
         yield f"  {STATUS_TOLD[before]} -> {STATUS_TOLD[after]}: {_count(report, whole)}{note}"
         ranked = sorted(drivers, key=lambda driver: (-driver[1], driver[0]))
         for words, count in ranked[:MOST_DRIVERS]:
-            text = f"{count}: {cited(report.one, report.two, words)}"
+            text = f"{count}: {cited(report, words)}"
             yield from wrap(text, width, initial_indent="    ", subsequent_indent="      ")
         if len(ranked) > MOST_DRIVERS:
             yield f"    and {len(ranked) - MOST_DRIVERS} more (drivers.csv)"
@@ -285,17 +284,17 @@ def _count(report: ImpactReport, count: int) -> str:
     return f"{count} ({100 * report.share(count):.1f} %)"
 
 
-def cited(one: RuleSet, two: RuleSet, words: str) -> str:
+def cited(report: ImpactReport, words: str) -> str:
     """Write drivers with where each clause stands in both rule sets; * where from memory."""
     return " | ".join(
-        " + ".join(_cited(one, two, key) for key in alternative.split(" + "))
+        " + ".join(_cited(report, key) for key in alternative.split(" + "))
         for alternative in words.split(" | ")
     )
 
 
-def _cited(one: RuleSet, two: RuleSet, key: str) -> str:
+def _cited(report: ImpactReport, key: str) -> str:
     places = []
-    for ruleset in (one, two):
+    for ruleset in (report.one, report.two):
         clause = ruleset.clause(key)
         if clause is not None:
             act = f", {clause.origin.ordinance}" if clause.origin.ordinance else ""
@@ -307,4 +306,6 @@ def _cited(one: RuleSet, two: RuleSet, key: str) -> str:
                 places.append(
                     f"{rule_set_title(ruleset.name)}: a value fixed by {setting.origin.place}{mark}{act}"
                 )
-    return f"{key} ({'; '.join(places)})" if places else key
+    fixed = key.startswith(SETTING)
+    name = report.vocabulary.called(key.removeprefix(SETTING)) if fixed else key
+    return f"{name} ({'; '.join(places)})" if places else name

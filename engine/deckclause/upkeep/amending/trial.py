@@ -12,7 +12,7 @@ from deckclause.evaluate.compile import compile_ruleset
 from deckclause.evaluate.findings import evaluate
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.ready import make_ready
-from deckclause.evaluate.status import STATUS_WORDS
+from deckclause.evaluate.status import STATUS_TOLD
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.ruleset import LoadedRuleSet, RuleSet
@@ -72,4 +72,4 @@ def flips(catalogue: Catalogue, trial: Trial, designs: Sequence[PreparedDesign])
         for topic in vocabulary.topics:
             a, b = one.outcome(topic).status, two.outcome(topic).status
             if a != b:
-                yield Flip(design.design.name, topic, STATUS_WORDS[a], STATUS_WORDS[b])
+                yield Flip(design.design.name, topic, STATUS_TOLD[a], STATUS_TOLD[b])
