@@ -116,6 +116,7 @@ async function pressed(event, { line, input, seen, step }) {
     return;
   }
   show(line, seen, answer.data.seen);
+  if (!answer.data.seen) seen.textContent = "Kept as far as figures are shown. Where the rules have none, type what the book has.";
   tell(answer.data.kept);
   input.value = "";
   if (document.activeElement === input) beside(input, 1)?.focus();
