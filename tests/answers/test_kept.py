@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.kept import Kept, changed_facts, reads_by_topic

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.key_figures import NOT_HELD, KeyFigures, key_figures
 from deckclause.evaluate.catalogue import Catalogue

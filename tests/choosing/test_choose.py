@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from pathlib import Path
@@ -13,6 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from deckclause.answers.chosen import chosen_answer

@@ -224,7 +224,7 @@ def test_an_unknown_board_is_drawn_dashed_and_asked_with_no_limit(
     path = design_file(tmp_path, ("ledger:\n  size: 2x10", 'ledger:\n  size: "?"'))
     sheet = tmp_path / "sheet.svg"
     assert run(["place", "draw", path, "--under", "irc-2015", "-o", str(sheet)]) == 0
-    assert "No limit of IRC 2015 is drawn: information missing" in capsys.readouterr().err
+    assert "No limit of IRC 2015 is drawn: not known" in capsys.readouterr().err
     drawn = sheet.read_text(encoding="utf-8")
     assert "ledger size" in drawn  # what to find out stands on the sheet too
     assert "Dashed with a question mark, as nobody stated it" in drawn

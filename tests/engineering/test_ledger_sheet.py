@@ -13,11 +13,11 @@ No published worked number was found for NDS 3.4.3.3; it is held to the second w
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.engineering.dowels.member_shear import characteristic_splitting_lb
 from deckclause.engineering.ledger_joint.demand import load_cases

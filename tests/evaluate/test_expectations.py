@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.expected import NO_RULE

@@ -6,11 +6,11 @@ table has no such fastener, for its own product and loads alone.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.designs.design import Design, Facts
 from deckclause.evaluate.catalogue import Catalogue

@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from deckclause.compare.comparison import WORKED_OUT, compare
 from deckclause.compare.difference import differing_keys

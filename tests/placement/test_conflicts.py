@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
 from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
+from msgspec.structs import replace
 
 from deckclause.placement.conflicts import all_conflicts
 from deckclause.placement.constraints import Distance, fixed

@@ -5,11 +5,11 @@ from __future__ import annotations
 import functools
 import operator
 import random
-from dataclasses import replace
 from fractions import Fraction as F
 from itertools import pairwise
 
 import numpy as np
+from msgspec.structs import replace
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 

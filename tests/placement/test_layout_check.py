@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.placement.layout_check import check_layout
 from deckclause.placement.ledger_line import (

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.placement.answers import Ask, Conflict, Link, Solution
 from deckclause.placement.boards import BAND_TOP, LEDGER_TOP

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
+
+from msgspec.structs import replace
 
 from deckclause.answers.section_scene import SectionDrawing, scene
 from deckclause.answers.sheet import TitleBlock

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import compare

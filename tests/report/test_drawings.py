@@ -9,11 +9,11 @@ from __future__ import annotations
 import os
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.engineering.cautions import for_topic
 from deckclause.placement.boards import Section, SectionError

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from math import hypot
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.markup import INSERTED, KEPT, STRUCK
 from deckclause.answers.ordinance import Ordinance, ordinance_of

@@ -16,7 +16,8 @@ from deckclause.report.comparison.depth import depth_lines
 from deckclause.report.comparison.markdown import comparison_markdown
 from deckclause.report.comparison.strictest_text import strictest_lines
 from deckclause.report.comparison.table import ComparisonText
-from deckclause.rulesets.clauses import AllOf, AnyOf, Not, Test
+from deckclause.rulesets.clauses import AllOf, AnyOf, Not
+from deckclause.rulesets.clauses import Test as Check
 from support.write_first_screens import TOWNS, examples
 
 CATALOGUE = Catalogue.open()
@@ -93,15 +94,15 @@ def test_every_yes_and_no_has_its_sentence() -> None:
 
 def test_a_condition_and_its_denial_read_as_sentences() -> None:
     words = ClauseWords(VOCABULARY)
-    notched = Test("guards.post_notched", (False,))
-    kind = Test("fasteners.kind", ("lag_screw", "through_bolt"))
+    notched = Check("guards.post_notched", (False,))
+    kind = Check("fasteners.kind", ("lag_screw", "through_bolt"))
     assert words.condition(notched) == "the guard posts are not notched where they are fastened"
     assert words.condition(Not(notched)) == "the guard posts are notched where they are fastened"
     assert words.condition(kind) == "the kind of ledger fastener is lag screw or through bolt"
     assert (
         words.condition(Not(kind)) == "the kind of ledger fastener is not lag screw or through bolt"
     )
-    both = AllOf((notched, AnyOf((kind, Test("wall.veneer", ("none",))))))
+    both = AllOf((notched, AnyOf((kind, Check("wall.veneer", ("none",))))))
     assert words.condition(both) == (
         "the guard posts are not notched where they are fastened; and either the kind of ledger "
         "fastener is lag screw or through bolt or there is no masonry veneer behind the ledger"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.report.drawing.section_boards import LAG_SCREW, THROUGH_BOLT
 from report.scenes import drawn, section_drawing

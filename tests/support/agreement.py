@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.compile import compile_ruleset

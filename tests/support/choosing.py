@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.choosing.lumber import least_lumber, take_off
 from deckclause.choosing.members import BY_QUANTITY, Choice, Variable, variables, with_choice

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from deckclause.answers.section_scene import scene
 from deckclause.answers.sections import section_drawing

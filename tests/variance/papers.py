@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import fields as attributes
-from dataclasses import is_dataclass
 from functools import cache
 from html import unescape
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.request.answer import RequestAnswer
 from deckclause.answers.request.build import request_answer
@@ -114,9 +114,9 @@ def strings(value: Any) -> Iterator[str]:
     elif isinstance(value, tuple | list):
         for one in value:
             yield from strings(one)
-    elif is_dataclass(value):
-        for attribute in attributes(value):
-            yield from strings(getattr(value, attribute.name))
+    elif isinstance(value, Struct):
+        for attribute in value.__struct_fields__:
+            yield from strings(getattr(value, attribute))
 
 
 def told(answer: RequestAnswer) -> Iterator[str]:

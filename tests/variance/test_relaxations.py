@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.placement.from_design import ROWS, section_facts, stated_distances
 from deckclause.placement.from_findings import clause_limits

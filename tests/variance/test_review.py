@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.request.items import label
 from deckclause.answers.request.review import APPROVED, _drafts, review_request

@@ -7,9 +7,11 @@ here, and whoever prints it computes nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.compare.questions import finding_questions
 from deckclause.answers.figure import Figure, figure
@@ -37,8 +39,7 @@ from deckclause.rulesets.vocabulary import Vocabulary
 FLOOR_TO_DECK = ("floor.interior", "deck.surface")
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """Why some options cannot be: a clause, and the rule sets it stands in.
 
     `why` is `fails`; `no answer passes` where no answer to what is not stated is known to pass, and
@@ -54,8 +55,7 @@ class Reason:
     rule_sets: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Barred:
+class Barred(Struct, frozen=True):
     """Options of one choice that the same reasons keep out.
 
     `alone`: whatever else is chosen; otherwise beside the other members as chosen.
@@ -66,8 +66,7 @@ class Barred:
     alone: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenMember:
+class ChosenMember(Struct, frozen=True):
     """One choice: as drawn (each size stated, None where a part states none), and as chosen.
 
     `chosen` has one figure a solution, the best first. `also` are options that no clause bars beside
@@ -83,8 +82,7 @@ class ChosenMember:
     unsure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class OpenTopic:
+class OpenTopic(Struct, frozen=True):
     """A topic that rule sets leave open for the deck as chosen, whatever the design states."""
 
     topic: str
@@ -96,8 +94,7 @@ class OpenTopic:
     rule_sets: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """A topic under some rule sets: one that fails, or one they have nothing to say of."""
 
     topic: str
@@ -109,16 +106,14 @@ class Told:
     """Where it fails by one figure: what the deck has, and what is asked."""
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """A fact the design leaves out and a clause waits for."""
 
     quantity: str
     ask: str
 
 
-@dataclass(frozen=True, slots=True)
-class ChooseAnswer:
+class ChooseAnswer(Struct, frozen=True):
     """What `choose` found for a deck under some rule sets, everything decided.
 
     `solutions` are the best and the next best; none where nothing fits, and then `conflicts` holds

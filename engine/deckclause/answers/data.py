@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.figure import Figure, figure
 from deckclause.rulesets.clauses import Scalar
@@ -28,8 +29,8 @@ def plain_data(value: Any) -> Any:
         return [plain_data(one) for one in value]
     if isinstance(value, date):
         return value.isoformat()
-    if is_dataclass(value):
-        return {field.name: plain_data(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Struct):
+        return {name: plain_data(getattr(value, name)) for name in value.__struct_fields__}
     return value
 
 

@@ -7,7 +7,8 @@ joists, and the rows as stated comply; nothing is taken for granted here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.prepare import PreparedDesign
@@ -18,16 +19,14 @@ from deckclause.placement.ledger_line import LayoutError
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class ElevationFound:
+class ElevationFound(Struct, frozen=True):
     """A layout with its schedule, and the rule sets that come to it."""
 
     layout: LayoutAnswer
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ElevationLacking:
+class ElevationLacking(Struct, frozen=True):
     """Rule sets without a layout: the boards' fault in words, else the answer and what it asks."""
 
     fault: str
@@ -36,8 +35,7 @@ class ElevationLacking:
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ElevationsAnswer:
+class ElevationsAnswer(Struct, frozen=True):
     """The elevations of one design; none and none lacking where it hangs on no ledger."""
 
     design: str

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.evaluate.words import scalar_text
 from deckclause.rulesets.clauses import Scalar
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A measure in inch-pound-degree units, a choice, or yes or no."""
 
     value: Scalar

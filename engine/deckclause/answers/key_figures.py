@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.figure import figure, limit_words
 from deckclause.evaluate.explain import Explainer
@@ -23,8 +24,7 @@ FROST = "site.frost_depth"
 NOT_HELD = "no figure held here"
 
 
-@dataclass(frozen=True, slots=True)
-class KeyFigures:
+class KeyFigures(Struct, frozen=True):
     """Each figure in words with * where it is from memory; NOT_HELD where there is none."""
 
     guard: str

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.redline import RedlineChange, redline_changes
 from deckclause.evaluate.words import called, fact_text
@@ -22,8 +24,7 @@ from deckclause.upkeep.amending.fallen import fallen_on
 from deckclause.upkeep.local_limits import departures
 
 
-@dataclass(frozen=True, slots=True)
-class Provision:
+class Provision(Struct, frozen=True):
     """A provision without a figure of decks, kept as text."""
 
     section: str
@@ -31,8 +32,7 @@ class Provision:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Ordinance:
+class Ordinance(Struct, frozen=True):
     """Everything the papers of one amendment print. An empty text is a place still to be written."""
 
     amendment: str

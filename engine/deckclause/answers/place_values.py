@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import NOT_APPLICABLE
@@ -12,8 +12,7 @@ from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.walk import clause_reads
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceValue:
+class PlaceValue(Struct, frozen=True):
     """One value set by ordinance, in words; `topics` are the titles of what reads it here."""
 
     quantity: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.plan import make_plan
@@ -18,8 +19,7 @@ from deckclause.rulesets.vocabulary import Topic
 SILENT = "not regulated: no clause on it"
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceAsks:
+class PlaceAsks(Struct, frozen=True):
     """What one place asks: where it lies, its code, the clauses in words, the values it sets."""
 
     place: str
@@ -41,8 +41,7 @@ class PlaceAsks:
         return (self.edition, self.asks, self.values)
 
 
-@dataclass(frozen=True, slots=True)
-class PlacesSheet:
+class PlacesSheet(Struct, frozen=True):
     """One topic at many places on a day; `without` are places in which nothing is in force."""
 
     topic: Topic

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.status import NOT_APPLICABLE
 from deckclause.placement.from_design import DROP
@@ -11,8 +12,7 @@ from deckclause.placement.place import Placement
 from deckclause.placement.zones import PermittedZones, RoomyRows, permitted_zones, roomiest_rows
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceAnswer:
+class PlaceAnswer(Struct, frozen=True):
     """One design's placing under one rule set, everything worked out.
 
     `zones` are None where nothing was solved; `at_stated_drop` tells that they hold at the drop

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.markup import INSERTED, KEPT, STRUCK, Part
 from deckclause.compare.rule_diff.clauses import Aspect, rule_diff
@@ -30,8 +31,7 @@ SAID = ("figure", "requirement")
 """Aspects a clause's own words say already, where those change."""
 
 
-@dataclass(frozen=True, slots=True)
-class RedlineChange:
+class RedlineChange(Struct, frozen=True):
     """One change: the code's section, the ordinance's, what is done, the lines marked up."""
 
     target: str

@@ -7,8 +7,10 @@ member nobody stated is told apart, drawn where it would usually stand, and neve
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.section_scene import (
     BAND,
@@ -55,8 +57,7 @@ USUAL_DEPTH, USUAL_SHEATHING = Fraction(37, 4), Fraction(1, 2)
 MOVED = {DROP: LEDGER, ROWS[0]: UPPER, ROWS[1]: LOWER, JOISTS: JOIST}
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(Struct, frozen=True):
     """How far a measure may go one way: the figure, and the clauses that end it; `wood` where none."""
 
     value: Fraction
@@ -64,8 +65,7 @@ class End:
     wood: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """What one rule set leaves a measure; `words` says why there is no range, or what it rests on."""
 
     rule_set: str
@@ -75,8 +75,7 @@ class Reach:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Handle:
+class Handle(Struct, frozen=True):
     """A member that can be moved: the measure it changes, where that begins, and its limits.
 
     `zero` is where the measure counts from, inches below the band joist's top; `value` None where
@@ -94,8 +93,7 @@ class Handle:
     fields: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class StepReading:
+class StepReading(Struct, frozen=True):
     """One step down as drawn, by its datum, and the greatest each rule set leaves it."""
 
     name: str
@@ -103,8 +101,7 @@ class StepReading:
     greatest: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SectionBoard:
+class SectionBoard(Struct, frozen=True):
     """The section of one deck under several rule sets, to be looked at and moved.
 
     `verdicts` are what each rule set, by its title, makes of drop and rows as stated. `rows_off`:

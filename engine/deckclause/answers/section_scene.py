@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.answers import Ask, Conflict, Extreme
@@ -30,8 +32,7 @@ BAND, LEDGER, JOISTS, DECKING, FLOOR, SHEATHING, SILL, UPPER, LOWER = (
 """The members of a section, by the names they are drawn with."""
 
 
-@dataclass(frozen=True, slots=True)
-class SectionDrawing:
+class SectionDrawing(Struct, frozen=True):
     """A section to draw: the boards at one drop, the limits of one rule set, the rows if chosen.
 
     `rows` are the upper and the lower row's depth below the ledger's top in inches; None lets
@@ -56,8 +57,7 @@ class SectionDrawing:
     limits_open: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Struct, frozen=True):
     """The answers a section drawing prints; positions are inches below the band joist's top.
 
     `rows` is None where no place for them exists; `conflicts` then says why. Rows that were
@@ -81,8 +81,7 @@ class Scene:
         return not self.conflicts
 
 
-@dataclass(frozen=True, slots=True)
-class Deciding:
+class Deciding(Struct, frozen=True):
     """A limit held against the section as stated: what it comes to, and whether it is kept."""
 
     limit: Distance

@@ -7,8 +7,10 @@ what is not known decides whether there is a limit at all, nothing is drawn and 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.place_and_day import place_and_day
 from deckclause.answers.section_scene import (
@@ -50,8 +52,7 @@ class NothingToDraw(Exception):
     """A rule set under which there is no honest drawing; the message says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class SectionsAnswer:
+class SectionsAnswer(Struct, frozen=True):
     """Sections worked out, one for each way rule sets limit the fasteners; why others are not."""
 
     scenes: tuple[Scene, ...]

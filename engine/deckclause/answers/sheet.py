@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class TitleBlock:
+class TitleBlock(Struct, frozen=True):
     """What a drawing says of itself. `date` is printed as given; cautions add to the standing ones."""
 
     title: str
@@ -16,8 +15,7 @@ class TitleBlock:
     cautions: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PaperSheet:
+class PaperSheet(Struct, frozen=True):
     """What a sheet on paper says beside: its number, who drew and checked it, when, and revisions.
 
     What nobody stated is left empty, to be filled by hand.

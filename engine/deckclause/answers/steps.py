@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.placement.from_design import missing_for_step_down
@@ -14,8 +15,7 @@ from deckclause.placement.steps_from_rules import SizeTables, Stand, StepTable
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class StepsReport:
+class StepsReport(Struct, frozen=True):
     """Tables of one design under several rule sets.
 
     `wanted` is the step down asked for in inches; `missing` names what the step down from the

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
+
+from msgspec import Struct
 
 from deckclause.choosing.excluded import Excluded, excluded_options
 from deckclause.choosing.lumber import TakeOff, least_lumber, take_off
@@ -46,8 +47,7 @@ APART = ("joists.size", "joists.spacing", "joists.cantilever", "beams.size", "po
 """Choices that make another solution; of all others the least is taken, or what is named first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """One combination that every clause asked allows, and what it takes."""
 
     choice: Choice
@@ -55,8 +55,7 @@ class Solution:
     price: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True):
     """What can be chosen for a deck under several rule sets."""
 
     design: Design

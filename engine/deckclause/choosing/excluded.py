@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from deckclause.choosing.facts import Values
 from deckclause.choosing.members import Choice, Variable
@@ -18,8 +19,7 @@ NO_ANSWER_PASSES: Why = "no answer passes"
 NOT_DECIDED: Why = "not decided"
 
 
-@dataclass(frozen=True, slots=True)
-class Excluded:
+class Excluded(Struct, frozen=True):
     """An option of the best combination's other choices that cannot be, and the clauses that bar it.
 
     `alone` tells whether each of the clauses bars it whatever else is chosen; else it is barred

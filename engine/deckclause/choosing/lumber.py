@@ -6,9 +6,10 @@ nominal inches by feet over 12 (American Softwood Lumber Standard, PS 20).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from deckclause.choosing.members import Choice, with_choice
 from deckclause.choosing.search import Cost
@@ -22,8 +23,7 @@ PI = Fraction(355, 113)
 """Near enough for a volume of concrete to order (within 1 in 10 million)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Like pieces to cut: what for, the size, how many, how long, and the stock they are cut from."""
 
     member: str
@@ -40,8 +40,7 @@ class Piece:
         return self.bought * thickness * width * self.stock / 12 / 12
 
 
-@dataclass(frozen=True, slots=True)
-class Fasteners:
+class Fasteners(Struct, frozen=True):
     """Ledger fasteners: how many at least, and how long they must be."""
 
     kind: str
@@ -50,8 +49,7 @@ class Fasteners:
     least_length: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class TakeOff:
+class TakeOff(Struct, frozen=True):
     """Everything a choice takes, as far as the design says how long and how many.
 
     `unknown` names what could not be counted, and why.

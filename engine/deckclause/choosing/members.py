@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.design import Design, Facts
 from deckclause.quantities import parse_quantity
@@ -24,8 +26,7 @@ FASTENER_KINDS = ("lag_screw", "through_bolt")
 """The two kinds the ledger tables are made for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Variable:
+class Variable(Struct, frozen=True):
     """One thing to choose: a quantity of the design, and what it may be, in the trade's order."""
 
     quantity: str
@@ -51,8 +52,7 @@ def marks(first: int, last: int, parts: int) -> tuple[Scalar, ...]:
     return tuple(Fraction(n, parts) for n in range(parts * first, parts * last + 1))
 
 
-@dataclass(frozen=True, slots=True)
-class Choosable:
+class Choosable(Struct, frozen=True):
     """What can be chosen: in the trade's words, what it may be, and the topics that decide it.
 
     No `options` means the vocabulary's own. It is chosen `always`, else only where the design

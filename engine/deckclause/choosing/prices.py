@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.choosing.lumber import Fasteners, Piece, TakeOff
 from deckclause.quantities import LENGTH, QuantityError, parse_quantity
@@ -19,8 +20,7 @@ Key = tuple[str, Fraction | None]
 """An item and its stock length in inches; None where the price is for any length or for one."""
 
 
-@dataclass(frozen=True, slots=True)
-class PriceList:
+class PriceList(Struct, frozen=True):
     """Prices by item and length, as the file gives them, in one currency nobody names."""
 
     file: str

@@ -9,11 +9,12 @@ the least cost of any beginning is known, so that combinations are then read off
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heappop, heappush
 from itertools import combinations, islice, product
 from math import prod
+
+from msgspec import Struct
 
 from deckclause.choosing.facts import Values
 from deckclause.choosing.members import Choice, Variable
@@ -116,8 +117,7 @@ class Search:
                     heappush(waiting, (changed, (*places, place), whole))
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """One choice taken out: what depends on it, and the least it costs beside the others.
 
     `least` holds, by the values of `beside`, the least cost and the option that has it.
@@ -144,8 +144,7 @@ class _Step:
         return total
 
 
-@dataclass(frozen=True, slots=True)
-class _TakenOut:
+class _TakenOut(Struct, frozen=True):
     """All choices taken out. `steps` are in the order in which they are put back."""
 
     start: Cost

@@ -8,10 +8,12 @@ the few choices it depends on, by the ordinary evaluator, and never for the rest
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.choosing.answers import Answers
 from deckclause.choosing.facts import ChoiceFacts, Name, Prepare, Values
@@ -26,12 +28,11 @@ from deckclause.evaluate.status import (
     NOT_APPLICABLE,
     worst,
 )
-from deckclause.rulesets.clauses import Clause, Limit, Scalar
-from deckclause.rulesets.walk import distances
+from deckclause.rulesets.clauses import Clause, Scalar
+from deckclause.rulesets.walk import distances, limit_of
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What a clause makes of one combination: its status, and facts the design does not state."""
 
     status: int
@@ -45,8 +46,7 @@ class Verdict:
         return self.status == INFORMATION_MISSING and bool(self.missing) and not self.hopeless
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseTable:
+class ClauseTable(Struct, frozen=True):
     """One clause of one rule set on every combination of the choices it depends on."""
 
     ruleset: str
@@ -181,8 +181,8 @@ class _Tried:
     def _verdict(self, index: int, results: list[Any], deck: InTicks) -> Verdict:
         """Return what a clause makes of it; where facts are missing, whether any answer may comply."""
         verdict = _together(results)
-        requirement = self.evaluator.ruleset.clauses[index].requirement
-        limits_a_choice = isinstance(requirement, Limit) and requirement.subject in self.names
+        limit = limit_of(self.evaluator.ruleset.clauses[index].requirement)
+        limits_a_choice = limit is not None and limit.subject in self.names
         if limits_a_choice and verdict.waits_on_the_design:
             answers = Answers(self.evaluator, index, self.groups, self.facts.quantities)
             return replace(verdict, hopeless=answers.none_passes(deck))

@@ -7,7 +7,8 @@ A size is chosen only where a rule set asked says yes or no to it on the very to
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.choosing.members import BY_QUANTITY, Choice, Variable
 from deckclause.choosing.tables import ClauseTable, Verdict
@@ -24,8 +25,7 @@ from deckclause.rulesets.clauses import Scalar
 OPEN = (ENGINEERING_REQUIRED, INFORMATION_MISSING)
 
 
-@dataclass(frozen=True, slots=True)
-class Undecided:
+class Undecided(Struct, frozen=True):
     """A topic of the members chosen that the best combination leaves open under one rule set.
 
     `missing` names facts the design does not state; with none, print was not seen or not modelled,
@@ -37,8 +37,7 @@ class Undecided:
     missing: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Silent:
+class Silent(Struct, frozen=True):
     """A rule set that has nothing to say of a topic by which sizes are chosen."""
 
     ruleset: str

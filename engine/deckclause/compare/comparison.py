@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.hybrid import HybridRunner
@@ -36,8 +37,7 @@ WORKED_OUT = ("ledger_greatest_drop", "greatest_step_down")
 """Topics no clause speaks of alone: solved from all the distance clauses together."""
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """Where the outcome changes from one rule set to another, and what drives it."""
 
     first: int
@@ -45,8 +45,7 @@ class Change:
     drivers: Drivers
 
 
-@dataclass(frozen=True)
-class ComparisonRow:
+class ComparisonRow(Struct, frozen=True, dict=True):
     """One topic under every rule set."""
 
     topic: Topic
@@ -66,8 +65,7 @@ class ComparisonRow:
         return worst([o.status for o in self.outcomes])
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """A design under several rule sets."""
 
     design: PreparedDesign

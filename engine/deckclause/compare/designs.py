@@ -8,7 +8,9 @@ first's (the same search as for clauses, compare/drivers.py). Each exchange is e
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.outcome import Outcome, outcome_of
@@ -24,8 +26,7 @@ MOST_APART = 8
 """Up to this many differing facts every exchange is evaluated; beyond it drivers are not sought."""
 
 
-@dataclass(frozen=True, slots=True)
-class Apart:
+class Apart(Struct, frozen=True):
     """One thing in which two designs differ: a quantity with its values, or a group of parts.
 
     `before` and `after` hold the values of each part that states it, in the parts' order; None
@@ -38,8 +39,7 @@ class Apart:
     parts: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class OutcomeApart:
+class OutcomeApart(Struct, frozen=True):
     """One topic under one rule set that comes out otherwise for the second deck."""
 
     topic: Topic
@@ -49,8 +49,7 @@ class OutcomeApart:
     drivers: Drivers | None
 
 
-@dataclass(frozen=True, slots=True)
-class TwoDesigns:
+class TwoDesigns(Struct, frozen=True):
     """What differs between two decks, and what it does under each rule set."""
 
     one: Design

@@ -15,11 +15,12 @@ exact in rationals.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 from math import factorial
 from typing import Protocol
+
+from msgspec import Struct
 
 from deckclause.compare.outcome import Outcome
 
@@ -43,8 +44,7 @@ class Hybrids(Protocol):
         """Return the outcome with `exchanged` taken from the second rule set."""
 
 
-@dataclass(frozen=True, slots=True)
-class Driver:
+class Driver(Struct, frozen=True):
     """A smallest set of clause keys whose exchange turns either outcome into the other.
 
     `forward` are the smallest sets among them that alone turn the first outcome into the second,
@@ -62,16 +62,14 @@ class Driver:
         return self.forward == self.backward == (self.keys,)
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """How much of a numeric difference one clause accounts for (inch-pound-degree units)."""
 
     key: str
     amount: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Drivers:
+class Drivers(Struct, frozen=True):
     """What drives the difference between two outcomes of one topic."""
 
     first: Outcome

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.compare.rule_diff.clauses import RuleDiff
 from deckclause.compare.rule_diff.weight import LOOSER, STRICTER, true_changes
@@ -19,8 +20,7 @@ from deckclause.evaluate.words import asked_limit
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class FeltFigure:
+class FeltFigure(Struct, frozen=True):
     """What a clause comes to before and after in words, and which way the figure goes.
 
     A text is empty where the clause asks nothing; `way` where there are not two figures that differ.

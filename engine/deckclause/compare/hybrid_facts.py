@@ -7,8 +7,9 @@ of either side are read by the reference reader on the same exact facts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.compare.rule_diff.pair import Entry, RulePair, in_order
 from deckclause.designs.geometry import known_distances
@@ -25,8 +26,7 @@ class Contradiction(Exception):
     """Two clauses of a hybrid give a quantity two values: the hybrid is no rule set."""
 
 
-@dataclass(slots=True)
-class PartRead:
+class PartRead(Struct):
     """One part of the deck under a hybrid: its distances, and the facts clauses read there."""
 
     part: str

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.compare.known_state import State, counted_words, one_text
 from deckclause.compare.rule_diff.clauses import MOVED, RuleDiff
@@ -20,8 +21,7 @@ Sides = tuple[tuple[Clause, ...], tuple[Clause, ...]]
 """The clauses on one topic under each of two rule sets."""
 
 
-@dataclass(frozen=True, slots=True)
-class TopicState:
+class TopicState(Struct, frozen=True):
     """The state of one topic, and which sides it rests on memory or is not wholly held."""
 
     topic: str

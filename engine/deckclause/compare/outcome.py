@@ -15,9 +15,10 @@ topics.yaml): a helper is seen through what it changes, or not at all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.plan import provided_quantity
@@ -50,8 +51,7 @@ Asks = frozenset[Any]
 """Requirements without a figure, as asked: options, conditions."""
 
 
-@dataclass(frozen=True, slots=True)
-class PartOutcome:
+class PartOutcome(Struct, frozen=True):
     """What a topic comes to for one part of the deck: of its clauses, those of the worst status."""
 
     status: int
@@ -64,16 +64,27 @@ class PartOutcome:
     """Which bounds of the rule were left, where it needs engineering."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True, eq=False):
     """What a topic comes to under one rule set, part by part.
 
     The status is that of the worst part, and no more than that: of a rule set that is silent and one
     whose rules do not apply to this deck, neither asks anything, and the two outcomes are the same.
     """
 
-    status: int = field(compare=False)
+    status: int
     parts: tuple[tuple[str, PartOutcome], ...] = ()
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether another comes to the same, part by part."""
+        return isinstance(other, Outcome) and self.parts == other.parts
+
+    def __ne__(self, other: object) -> bool:
+        """Tell whether another is not; a record's own would compare every field."""
+        return not self == other
+
+    def __hash__(self) -> int:
+        """Hash what is compared."""
+        return hash(self.parts)
 
     def part(self, name: str) -> PartOutcome | None:
         """Return what the topic comes to for one part of the deck, if it was read for it."""
@@ -101,8 +112,7 @@ SILENT = Outcome(NOT_REGULATED)
 NOTHING_TO_APPLY_TO = Outcome(NOT_APPLICABLE)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """What one clause adds to a part: raw sets, so that pieces join in any order.
 
     The status is `not regulated` where nothing was added.

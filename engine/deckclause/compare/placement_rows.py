@@ -7,8 +7,10 @@ of clauses. Each exchange is verified by solving the hybrid.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.compare.drivers import Drivers, find_drivers
 from deckclause.compare.outcome import (
@@ -66,8 +68,7 @@ MEASURED_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """What the distance clauses together make of one measure: status, figure asked, most.
 
     The figure asked is left out where there is no most to hold it against.

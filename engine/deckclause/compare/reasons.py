@@ -10,9 +10,10 @@ figures.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.traces import Traces
@@ -90,8 +91,7 @@ class SideTraces:
                         yield clause, trace
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """The kind and unit a figure is written in."""
 
     kind: str

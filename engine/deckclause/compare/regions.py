@@ -7,8 +7,9 @@ form). So the regions are complete: a design lies in exactly one, and what holds
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.compare.drivers import Driver, find_drivers
 from deckclause.compare.hybrid import HybridRunner
@@ -30,8 +31,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What each rule set asks, and which of them ask the same (by the first that does)."""
 
     asked: tuple[Asked, ...]
@@ -43,16 +43,14 @@ class Answer:
         return set(self.alike) == {0}
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(Struct, frozen=True):
     """A region on which every rule set asks one thing."""
 
     space: Space
     answer: Answer
 
 
-@dataclass(frozen=True, slots=True)
-class Regions:
+class Regions(Struct, frozen=True):
     """A topic's whole input space, cut into regions."""
 
     topic: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.compare.comparison import Comparison
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
@@ -21,8 +22,7 @@ Span = tuple[Fraction, Fraction]
 """Least and greatest of a distance, inches."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowsTogether:
+class RowsTogether(Struct, frozen=True):
     """The rows below the ledger's top and their distance, each from least to greatest, inches.
 
     `drop` is the ledger's drop the figures hold at: the design's, or the range of drops at which

@@ -8,8 +8,9 @@ others are told as theirs alone and never as a figure to build to.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.compare.comparison import Comparison, ComparisonRow
 from deckclause.evaluate.findings import Finding
@@ -24,8 +25,7 @@ from deckclause.rulesets.clauses import Distance, Limit, Scalar
 from deckclause.rulesets.walk import condition_reads, requirement_values, value_reads
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Struct, frozen=True):
     """The limits several findings set together, and the findings that set them."""
 
     least: Fraction | None
@@ -49,8 +49,7 @@ class Bounds:
         return self.least is not None and self.most is not None and self.least > self.most
 
 
-@dataclass(frozen=True, slots=True)
-class Strictest:
+class Strictest(Struct, frozen=True):
     """One thing limited, of one part: what each rule set that regulates it makes of the design.
 
     `subject` names the quantity or distance where a topic limits several, and is empty elsewhere.

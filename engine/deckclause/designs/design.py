@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Scalar
 
@@ -10,16 +10,14 @@ Facts = dict[str, Scalar]
 """Facts by quantity name, in inch-pound-degree units. Not changed once in a design."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One of several like parts of a deck: a joist field, a beam, a stair."""
 
     name: str
     facts: Facts
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
+class Design(Struct, frozen=True):
     """One deck as its builder describes it; what is not stated is unknown, never assumed.
 
     `parts` holds, for each group that may stand several times, the parts stated; a group absent

@@ -7,16 +7,16 @@ give any distance between datums that hang together; the others are unknown, not
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
 
 from deckclause.designs.design import Facts
 from deckclause.rulesets.clauses import Scalar
 
 
-@dataclass(frozen=True, slots=True)
-class FixedDistance:
+class FixedDistance(Struct, frozen=True):
     """`end` lies `length` inches below `start`, because of what the design states in `because`."""
 
     start: str

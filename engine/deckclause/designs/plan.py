@@ -7,15 +7,15 @@ before it. A stated fact is never replaced; what cannot be known stays unknown.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.rulesets.clauses import Scalar
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """A design's facts and its parts as far as they are completed."""
 
     facts: Facts
@@ -26,8 +26,7 @@ class Plan:
         return self.parts.get(group)
 
 
-@dataclass(frozen=True, slots=True)
-class PlanDerivation:
+class PlanDerivation(Struct, frozen=True):
     """A fact of a part known from other parts: its quantity, the function, the rule in words.
 
     `customary` is another measure people state for it, which contradicts nothing either.

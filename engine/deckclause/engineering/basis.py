@@ -6,8 +6,9 @@ covers, and a value read back from a table is not a strength of anything else.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class Basis(Enum):
@@ -28,8 +29,7 @@ class Standing(Enum):
     COMMON_PRACTICE = "common practice"
 
 
-@dataclass(frozen=True, slots=True)
-class Factor:
+class Factor(Struct, frozen=True):
     """One multiplier or input of a calculation, with its reason."""
 
     symbol: str
@@ -50,8 +50,7 @@ class Factor:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Struct, frozen=True):
     """One limit examined and what it allows, in the unit named."""
 
     name: str

@@ -7,11 +7,10 @@ that they are worded once. `for_topic` picks those that bear on one kind of figu
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """One caution: a stable key, a short form for a line of output, and the full wording."""
 
     number: int

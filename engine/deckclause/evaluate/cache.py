@@ -15,6 +15,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
+
 import deckclause
 from deckclause.store.kept import KeptFiles
 from deckclause.store.trusted import trusted_folder
@@ -75,7 +77,7 @@ class _Unpickler(pickle.Unpickler):
 
 
 def _is_record(kind: type) -> bool:
-    return hasattr(kind, "__dataclass_fields__")
+    return issubclass(kind, Struct)
 
 
 def _may_be_made(kind: type) -> bool:

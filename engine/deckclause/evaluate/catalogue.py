@@ -123,7 +123,7 @@ class Catalogue:
         meaning = self.resolve(name)
         if isinstance(meaning, str):
             return make_ready(self._compiled(meaning, ()), self.vocabulary.quantities)
-        from dataclasses import replace
+        from msgspec.structs import replace
 
         from deckclause.rulesets.named import named
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Container, Iterable, Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.evaluator import Compiled, in_ticks, source_name
 from deckclause.evaluate.plan import Plan, make_plan

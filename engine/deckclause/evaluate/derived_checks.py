@@ -6,8 +6,9 @@ Agreement adds a note and never a standing; disagreement raises a flag and never
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.tables.basis import (
     MET,
@@ -28,8 +29,7 @@ SHARE = Fraction(9, 10)
 """Share of its confirmed cells a family's calculation must meet."""
 
 
-@dataclass(frozen=True, slots=True)
-class RuleRecord:
+class RuleRecord(Struct, frozen=True):
     """How many confirmed cells of a rule there are in the books, how many met, how many for snow."""
 
     rule: str
@@ -51,8 +51,7 @@ class RuleRecord:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class DerivedCheck:
+class DerivedCheck(Struct, frozen=True):
     """What the established rule says of one remembered figure."""
 
     cell: CellBasis

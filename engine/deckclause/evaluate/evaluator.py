@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable, Container
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import CodeType
 from typing import TYPE_CHECKING, Any, Protocol
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate import runtime
 from deckclause.evaluate.plan import Plan, two_values
@@ -48,8 +50,7 @@ class InTicks(Protocol):
         """Return name and facts of each part of a group."""
 
 
-@dataclass(frozen=True, slots=True)
-class Compiled:
+class Compiled(Struct, frozen=True):
     """What is kept of a compiled rule set between runs."""
 
     ruleset: RuleSet

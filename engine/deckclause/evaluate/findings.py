@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
 
 from deckclause.evaluate.evaluator import Evaluator, Measure, Row
 from deckclause.evaluate.prepare import PreparedDesign
@@ -29,8 +30,7 @@ STATUSES = tuple(Status)
 Missing = str | tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """A clause applied to a design. Measures are in inch-pound-degree units of `kind`."""
 
     ruleset: str
@@ -100,8 +100,7 @@ class Finding:
         return min(margins)
 
 
-@dataclass(frozen=True, slots=True)
-class TopicOutcome:
+class TopicOutcome(Struct, frozen=True):
     """What one rule set makes of a design on one topic: the worst of its findings counts."""
 
     topic: str
@@ -154,8 +153,7 @@ def _deciding(found: list[Finding]) -> Finding | None:
     return next(limited, found[0] if found else None)
 
 
-@dataclass(frozen=True)
-class Evaluation:
+class Evaluation(Struct, frozen=True, dict=True):
     """Everything one rule set makes of one design."""
 
     ruleset: RuleSet

@@ -6,8 +6,10 @@ it: what that load would change is told beside every outcome, so that none is a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.findings import Evaluation, evaluate
@@ -19,8 +21,7 @@ LOADS = ("site.ground_snow_load",)
 """Loads a design may state and a place may fix; a greater one is never less grave."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heavier:
+class Heavier(Struct, frozen=True):
     """A load as the design states it, as the place has it, and the evaluation at the former."""
 
     quantity: str

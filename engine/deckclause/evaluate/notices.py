@@ -7,8 +7,9 @@ what a larger place amends is not always taken on.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.design import Design
@@ -22,8 +23,7 @@ THE_DESIGN = "the design"
 """The name what is said of the design itself goes by, beside those of the rule sets."""
 
 
-@dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(Struct, frozen=True):
     """One notice: the rule set, what is to be said, and the clauses it touches."""
 
     ruleset: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Clause, Provides
 from deckclause.rulesets.problems import InputError, Problem
@@ -12,8 +13,7 @@ from deckclause.rulesets.vocabulary import QuantityDefinition
 from deckclause.rulesets.walk import clause_reads, distances, requirements
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """Clause indices in order: those read once, then those read for each part of a group."""
 
     once: tuple[int, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.designs.derive.facts import derived_facts, derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
@@ -37,8 +38,7 @@ class TickDistances(dict[tuple[str, str], Any]):
         return found
 
 
-@dataclass(frozen=True, slots=True)
-class TickFacts:
+class TickFacts(Struct, frozen=True):
     """Facts by quantity and distances by (start, end), in ticks."""
 
     facts: dict[str, Any]

@@ -8,8 +8,10 @@ trace of one clause on the facts it had) and to hold every fast path to.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from deckclause.designs.geometry import known_distances
 from deckclause.evaluate.plan import Plan, two_values
@@ -25,8 +27,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
-@dataclass
-class Given:
+class Given(Struct, dict=True):
     """The facts clauses read: stated, set by the place, and given by clauses so far.
 
     `lacking` tells what the quantities that no clause could give were lacking, `valued` which
@@ -85,8 +86,7 @@ class Given:
         return replace(outcome, missing=tuple(names))
 
 
-@dataclass(frozen=True)
-class ReferenceRow:
+class ReferenceRow(Struct, frozen=True, dict=True):
     """One clause read for one part of the deck."""
 
     index: int

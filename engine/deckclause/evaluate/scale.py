@@ -7,9 +7,10 @@ tick, which compares exactly with whole ones. So ticks can never change an answe
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
+
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import QuantityDefinition
@@ -24,8 +25,7 @@ LARGEST = 10**12
 _BASE = {"length": LENGTH_TICKS, "load": LOAD_TICKS}
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """Ticks per inch-pound-degree unit, by kind of quantity."""
 
     length: int = LENGTH_TICKS

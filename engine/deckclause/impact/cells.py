@@ -7,10 +7,11 @@ no fact: the cell is told, and the fact stays unknown, which is never a pass.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from fractions import Fraction
 from math import isnan
 from typing import Any
+
+from msgspec import Struct, field
 
 from deckclause.designs.read_design import MAX_MEASURE
 from deckclause.designs.spellings import as_meant
@@ -105,8 +106,7 @@ class CellError(ValueError):
     """A cell that cannot be read; the message says what is wrong and what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """What a column says: a quantity, the unit of its bare numbers, and words of the office's own.
 
     A bare number outside `plausible` (least and most, in the quantity's own unit) is not read: it
@@ -119,8 +119,7 @@ class Column:
     plausible: tuple[Fraction, Fraction] | None = None
 
 
-@dataclass(slots=True)
-class CellReader:
+class CellReader(Struct):
     """Reads one column, each distinct cell once."""
 
     column: Column

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.columns.consistent import inconsistent_rows
@@ -31,8 +31,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactJob:
+class ImpactJob(Struct, frozen=True):
     """What is asked of every chunk; plain data that can be sent to another process."""
 
     one: RuleSet

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.impact.cells import CellError, CellReader, Column, cell_text
 from deckclause.impact.headings import likely
@@ -37,8 +38,7 @@ def map_beside(path: Path) -> Path:
     return path.with_name(path.name + ENDING)
 
 
-@dataclass(frozen=True, slots=True)
-class MappedColumn:
+class MappedColumn(Struct, frozen=True):
     """One heading of the sheet: the quantity it says, None while that is open, and its line."""
 
     heading: str
@@ -46,8 +46,7 @@ class MappedColumn:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class SheetMap:
+class SheetMap(Struct, frozen=True):
     """A map as read: how the file is written, what names a row, and what each column says."""
 
     path: Path

@@ -7,10 +7,10 @@ together; it fails where one fails or the deck does not hold together; else it i
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.evaluate.columns.columns import Mask, Numbers
@@ -31,8 +31,7 @@ JUDGED = (COMPLIES, DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 """Statuses that say something of a permit; not those of a topic that does not concern it."""
 
 
-@dataclass(frozen=True, slots=True)
-class TopicNeeds:
+class TopicNeeds(Struct, frozen=True):
     """What a topic's clauses read of a design: quantities and distances."""
 
     quantities: frozenset[str]
@@ -187,8 +186,7 @@ def _stated(needs: TopicNeeds, table: FactTable) -> Mask:
     return np.asarray(known)
 
 
-@dataclass(slots=True)
-class PermitTotal:
+class PermitTotal(Struct):
     """The counts by permit over the whole archive."""
 
     moves: list[list[int]] = field(default_factory=lambda: [[0] * 3 for _ in range(3)])

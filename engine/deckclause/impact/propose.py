@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from deckclause.impact.cells import BARE_NUMBER, UNKNOWN, CellError, CellReader, Column, cell_text
 from deckclause.impact.headings import NAMES_A_ROW, SAID, UNCLEAR, heading_words, likely
@@ -51,8 +52,7 @@ UNITS: dict[str, tuple[str, ...]] = {
 """Units a bare number may be in, by kind of quantity."""
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """What one column may say. `fact` is "" where that is open; then `candidates` may be it.
 
     `unit` is that of bare numbers: "" where there are none, "?" where it is open. `why` is a
@@ -68,8 +68,7 @@ class Proposal:
     cells: int = 0
 
 
-@dataclass(slots=True)
-class Answers:
+class Answers(Struct):
     """What a person answered: by heading the fact ("-": none) or unit; by heading and cell a value."""
 
     facts: dict[str, str] = field(default_factory=dict)
@@ -81,8 +80,7 @@ class Answers:
 NO_FACT = "-"
 
 
-@dataclass(frozen=True, slots=True)
-class ProposedMap:
+class ProposedMap(Struct, frozen=True):
     """A whole sheet's proposals: the row names, the columns, and those not read."""
 
     path: Path
@@ -95,8 +93,7 @@ class ProposedMap:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Looked:
+class Looked(Struct, frozen=True):
     """What was looked at of a sheet: headings, number of rows, and below each the cells, how often."""
 
     headings: list[str]

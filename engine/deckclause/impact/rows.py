@@ -8,10 +8,10 @@ nothing of a deck, such as a total.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.evaluate.columns.chunk import Chunk
 from deckclause.evaluate.columns.columns import Numbers, RawColumn
@@ -23,8 +23,7 @@ BETWEEN = "\t"
 NOTHING = "states nothing of a deck; a total or a note, or a permit without facts"
 
 
-@dataclass(frozen=True, slots=True)
-class BadRow:
+class BadRow(Struct, frozen=True):
     """A row set aside: its number, its name where it has one, and why."""
 
     row: int
@@ -32,8 +31,7 @@ class BadRow:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class LostFact:
+class LostFact(Struct, frozen=True):
     """A cell that was not understood: its row, the row's name, the heading, the cell, and why."""
 
     row: int
@@ -43,8 +41,7 @@ class LostFact:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(Struct, frozen=True):
     """One chunk as read: the designs, each with its row number and name; rows and facts lost.
 
     A name is the cells that name a row, parted by `BETWEEN`.
@@ -58,8 +55,7 @@ class Read:
     lost: tuple[LostFact, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """Which columns name a row, which state facts, all headings, and what holds of every row."""
 
     labels: tuple[int, ...]

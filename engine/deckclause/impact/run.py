@@ -10,9 +10,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 import deckclause
 from deckclause.evaluate.catalogue import ENGINE_DIGEST
@@ -45,8 +46,7 @@ Step = Callable[[int], None]
 """Told how many designs were just done."""
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactFolder:
+class ImpactFolder(Struct, frozen=True):
     """The folder a run keeps its results in."""
 
     path: Path

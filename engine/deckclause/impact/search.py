@@ -9,11 +9,11 @@ and only sets of the smallest size that does are named. Nothing is inferred from
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import combinations
 from math import comb
 
 import numpy as np
+from msgspec.structs import replace
 
 from deckclause.compare.difference import settings_by_key
 from deckclause.compare.rule_diff.pair import RulePair

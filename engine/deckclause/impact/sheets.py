@@ -9,12 +9,13 @@ import codecs
 import csv
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from importlib import import_module
 from itertools import islice
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.impact.cells import cell_text
 from deckclause.rulesets.problems import InputError
@@ -30,8 +31,7 @@ DIGITS = 12
 """A workbook keeps binary numbers; so many digits of one were typed or worked out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """How a table is written: encoding and separator of text, or the sheet; the row of headings.
 
     What is empty, or 0, is not told.

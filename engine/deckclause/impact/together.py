@@ -8,10 +8,10 @@ hold.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.designs.together.whole import states_whole_deck, worked_out
 from deckclause.evaluate.columns.chunk import Chunk
@@ -26,8 +26,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class HeldTogether:
+class HeldTogether(Struct, frozen=True):
     """What the rows of a chunk come to. `status` counts only where `asked`.
 
     `of_whole` are the rows that state more than the connection to the house; `failing` are the topics
@@ -89,8 +88,7 @@ class TogetherRows:
         return HeldTogether(status, asked, of_whole, failing), problems
 
 
-@dataclass(slots=True)
-class TogetherTotal:
+class TogetherTotal(Struct):
     """The counts over the whole archive; `asked` is False where no rule set asks it."""
 
     asked: bool = False

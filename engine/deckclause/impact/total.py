@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -22,8 +23,7 @@ QUIET = frozenset((COMPLIES, NOT_APPLICABLE, NOT_REGULATED))
 OPEN = (INFORMATION_MISSING, ENGINEERING_REQUIRED)
 
 
-@dataclass(slots=True)
-class TopicTotal:
+class TopicTotal(Struct):
     """One topic over the whole archive: designs by (status before, status after), and drivers."""
 
     topic: str
@@ -61,8 +61,7 @@ class TopicTotal:
         return sum(self.counts[DOES_NOT_COMPLY][j] for j in OPEN)
 
 
-@dataclass(slots=True)
-class ImpactTotal:
+class ImpactTotal(Struct):
     """Every topic over the whole archive."""
 
     read: int = 0

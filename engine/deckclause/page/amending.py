@@ -6,14 +6,16 @@ What is written is a draft, adopted by nobody and in force nowhere, beside the d
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.page.bench import Bench
 from deckclause.page.cards import CardsView, cards_view
 from deckclause.page.typed import ToAmend, ToListClauses
 from deckclause.rulesets.clauses import Limit
 from deckclause.rulesets.problems import InputError
+from deckclause.rulesets.walk import limit_of
 from deckclause.upkeep.amending.describe import (
     AmendmentWriter,
     Change,
@@ -31,8 +33,7 @@ NEXT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class HeldView:
+class HeldView(Struct, frozen=True):
     """What becomes of a clause's exceptions; `asked` are those to be struck or kept, by number."""
 
     clause: str
@@ -40,8 +41,7 @@ class HeldView:
     asked: tuple[tuple[int, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AmendView:
+class AmendView(Struct, frozen=True):
     """An amendment tried: its file, what it changes of the rules and of the deck, `saved` its name.
 
     `cards` are the deck under the edition and under the edition so amended.
@@ -70,10 +70,10 @@ def clause_choices(bench: Bench, asked: ToListClauses) -> dict[str, Any]:
             "key": clause.key,
             "title": f"{topics[clause.topic].title}, {clause.cites}",
             "asks": words.requirement(clause.requirement),
-            "bound": bound_of(clause.requirement),
+            "bound": bound_of(limit),
         }
         for clause in catalogue.ruleset(asked.edition).clauses
-        if isinstance(clause.requirement, Limit)
+        if (limit := limit_of(clause.requirement)) is not None
     ]
     values = [
         {"quantity": q.name, "title": q.called}

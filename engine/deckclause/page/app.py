@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import socket
 from collections.abc import Awaitable, Callable, Iterable
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from msgspec import Struct, to_builtins
+from msgspec.structs import asdict
 from pydantic import ValidationError
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -116,8 +117,7 @@ def build_app(
     return Guard(pages.application(), key, hosts)
 
 
-@dataclass(frozen=True, slots=True)
-class _Task:
+class _Task(Struct, frozen=True):
     """What a request must be, and what is done with it."""
 
     model: type[Asked]
@@ -284,7 +284,7 @@ class _Pages:
                     }
                     for number, card in enumerate(cards, 1)
                 ],
-                "asked": asdict(view.asked) if view else {"words": "", "questions": ()},
+                "asked": to_builtins(view.asked) if view else {"words": "", "questions": ()},
                 "below": self.render("below.html", view=view, why=found.why),
                 "matrix": self.matrix(found.matrix) if found.matrix else None,
                 "board": board,

@@ -6,10 +6,12 @@ answer before only words are taken over, and only those no changed fact has a pa
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.answers.compare.kept import Kept
@@ -52,8 +54,7 @@ BEGIN_WITH = 3
 """Editions a fresh page holds a design against: the newest ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Evaluated:
+class Evaluated(Struct, frozen=True):
     """A comparison as the page shows it, with what could not be read and how values were read.
 
     `matrix` is None where it was not asked for; `why` tells that changes were explained.

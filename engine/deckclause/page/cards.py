@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.card import RuleSetCard
@@ -33,8 +34,7 @@ MEASURES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class GraveView:
+class GraveView(Struct, frozen=True):
     """What does not comply or needs an engineer: the topic, the figures, where it is asked."""
 
     topic: str
@@ -46,8 +46,7 @@ class GraveView:
     cites: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureView:
+class MeasureView(Struct, frozen=True):
     """How far the ledger or the deck may go down under one rule set."""
 
     topic: str
@@ -59,8 +58,7 @@ class MeasureView:
     memory: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CardView:
+class CardView(Struct, frozen=True):
     """One rule set at a glance. `counts` are words; `told` must be said besides its findings."""
 
     name: str
@@ -76,16 +74,14 @@ class CardView:
     told: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AskedView:
+class AskedView(Struct, frozen=True):
     """The few answers that supply most, to be asked in place; `words` say how much."""
 
     words: str
     questions: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class QuestionView:
+class QuestionView(Struct, frozen=True):
     """Something to find out: the field it belongs to, the topics that wait for it, what to expect."""
 
     quantity: str
@@ -94,8 +90,7 @@ class QuestionView:
     expected: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeView:
+class ChangeView(Struct, frozen=True):
     """A change of outcome from one rule set to the next, with what drives it."""
 
     title: str
@@ -104,8 +99,7 @@ class ChangeView:
     shares: str
 
 
-@dataclass(frozen=True, slots=True)
-class CardsView:
+class CardsView(Struct, frozen=True):
     """Everything beside the drawing: the cards, the worst outcome first, and what to find out."""
 
     together: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import PurePath
+
+from msgspec import Struct
 
 from deckclause.answers.compare.build import compare_answer
 from deckclause.compare.comparison import Comparison
@@ -15,8 +16,7 @@ from deckclause.page.typed import ToDownload
 from deckclause.rulesets.problems import InputError, suggestion
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """A file made for the reader."""
 
     name: str
@@ -24,8 +24,7 @@ class Made:
     media_type: str
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """A kind of file: what it is called, its ending, its media type.
 
     `suffix` follows the design's name; `of_one` tells that it shows one rule set.

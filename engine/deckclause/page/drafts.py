@@ -10,9 +10,9 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from deckclause.page.folder import SUFFIXES, AlreadyThere, Folder
@@ -26,8 +26,7 @@ MAX_DRAFT_BYTES = 4_000_000
 MAX_LISTED = 50
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A draft as it was kept; `digest` tells its content from any other."""
 
     kept: ToKeep

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.report.design_template import LEDGER_GROUPS
 from deckclause.rulesets.vocabulary import QuantityDefinition, Vocabulary
@@ -22,8 +23,7 @@ EXAMPLES: dict[str, str] = {
 """How a value of each kind is typed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """One question of the form. `kind` is `choice`, `yes_no`, `text` or `measure`."""
 
     quantity: str
@@ -36,8 +36,7 @@ class Field:
     fixed_by_place: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FieldGroup:
+class FieldGroup(Struct, frozen=True):
     """The questions on one part of the deck; `many` where a deck may have several such parts."""
 
     name: str

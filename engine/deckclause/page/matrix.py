@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.cell import INFORMS, SETS, STRUCK, CellAnswer
@@ -20,8 +21,7 @@ from deckclause.report.comparison.rows_shown import rows_shown
 _QUIET = ("not applicable", "not regulated")
 
 
-@dataclass(frozen=True, slots=True)
-class CellView:
+class CellView(Struct, frozen=True):
     """One topic under one rule set: the outcome in words, what the design has, what is asked."""
 
     rule_set: str
@@ -34,8 +34,7 @@ class CellView:
     at_stated: str
 
 
-@dataclass(frozen=True, slots=True)
-class RowView:
+class RowView(Struct, frozen=True):
     """One topic under every rule set."""
 
     topic: str
@@ -51,8 +50,7 @@ class RowView:
         return " ".join(dict.fromkeys(cell.style for cell in self.cells))
 
 
-@dataclass(frozen=True, slots=True)
-class MatrixView:
+class MatrixView(Struct, frozen=True):
     """Every topic under every rule set; the newest chosen stands first."""
 
     heads: tuple[tuple[str, str], ...]

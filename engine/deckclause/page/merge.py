@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.page.form import stated_quantities
 from deckclause.page.opened import open_text
@@ -18,8 +19,7 @@ HEAD = """\
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Merged:
+class Merged(Struct, frozen=True):
     """The text of a design file; `kept` is whether the comments of the file opened are in it."""
 
     text: str

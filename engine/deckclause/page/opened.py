@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.designs.read_design import design_of
 from deckclause.page.form import stated_quantities
@@ -17,8 +18,7 @@ MOST_LEFT_OUT = 100
 """Problems of a file told one by one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A design file in the form's terms; `left_out` says what of it the form does not show."""
 
     typed: TypedDesign

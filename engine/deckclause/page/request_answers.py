@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.page.typed import Answers, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
@@ -19,8 +20,7 @@ IN_LISTS = (ATTACHMENTS, EVIDENCE)
 """Fields that hold no words of their own: the papers, and which of them bear an item out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(Struct, frozen=True):
     """The text of a request with answers in it; `left_out` are the answers no item of it takes."""
 
     text: str

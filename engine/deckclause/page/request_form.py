@@ -7,7 +7,8 @@ words of the legal tests come from the rules. There is no list of fields here.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.request.annexes import alternatives
 from deckclause.answers.request.items import asked_items, item_heading
@@ -34,8 +35,7 @@ ALTERNATIVES = "items.alternatives_considered"
 ARGUMENT, LEGAL_TESTS = "items.ground_argument", "legal_tests"
 
 
-@dataclass(frozen=True, slots=True)
-class FieldView:
+class FieldView(Struct, frozen=True):
     """One field as the page shows it.
 
     `kind` is `words`, `declaration`, `ground`, `evidence` or `attachments`; `name` is the field's
@@ -65,8 +65,7 @@ class FieldView:
         return " ".join(f"{self.id}-{part}" for part, said in parts.items() if said)
 
 
-@dataclass(frozen=True, slots=True)
-class ItemView:
+class ItemView(Struct, frozen=True):
     """One item: what the engine knows of it, and the fields of one part of the form."""
 
     number: int
@@ -76,8 +75,7 @@ class ItemView:
     fields: tuple[FieldView, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GroupView:
+class GroupView(Struct, frozen=True):
     """One part of the form; `folded` where nothing in it is asked for.
 
     `table` holds the changes that would avoid relief, where the part asks why they are not taken.
@@ -91,8 +89,7 @@ class GroupView:
     table: Grid | None
 
 
-@dataclass(frozen=True, slots=True)
-class PaperView:
+class PaperView(Struct, frozen=True):
     """One attachment."""
 
     id: str
@@ -100,8 +97,7 @@ class PaperView:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class RequestView:
+class RequestView(Struct, frozen=True):
     """Everything the form of a request shows."""
 
     kind: str

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path, PurePath
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.page.bench import Bench
 from deckclause.page.downloads import KINDS, Made
@@ -26,8 +28,7 @@ GUIDED = "yaml"
 MEDIA = {GUIDED: "application/yaml", **{f: KINDS[f].media_type for f in ("html", "pdf", "docx")}}
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefChoice:
+class ReliefChoice(Struct, frozen=True):
     """One relief that would do: its number, what it asks and moves, whether it is asked for."""
 
     number: int
@@ -35,8 +36,7 @@ class ReliefChoice:
     taken: bool
 
 
-@dataclass(frozen=True, slots=True)
-class RequestForm:
+class RequestForm(Struct, frozen=True):
     """A request opened in the form: its file as it stands, and the answers no item of it takes."""
 
     text: str
@@ -46,8 +46,7 @@ class RequestForm:
     left_out: tuple[TypedItem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """What opening a request gives: the reliefs to choose from, and the form.
 
     No `form` where no relief was named: none is taken by itself; no `choices` for a request begun

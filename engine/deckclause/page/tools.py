@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from deckclause.page.bench import Bench
 from deckclause.page.typed import ToUse
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from deckclause.placement.layout_answer import LayoutAnswer
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenView:
+class ChosenView(Struct, frozen=True):
     """The answer of `choose` with what each solution would write into the form, by quantity."""
 
     answer: ChooseAnswer

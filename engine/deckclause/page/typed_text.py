@@ -9,7 +9,8 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.designs.design import Design
 from deckclause.designs.read_design import design_of
@@ -22,16 +23,14 @@ _NOT_TEXT = ("null",)
 _PREFIX = re.compile(r"^(?:[a-z_]+(?:\[\d+\])?(?:\.[a-z_0-9]+)*: )+")
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What is wrong with one field. `field` is `ledger.size`, `joists[0].span`, `joists[0]` or ''."""
 
     field: str
     message: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadDesign:
+class ReadDesign(Struct, frozen=True):
     """A design as far as it could be read; None where nothing could."""
 
     design: Design | None

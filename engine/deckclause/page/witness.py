@@ -6,10 +6,10 @@ The same sheet, the same words and the same file as `deckclause rules witness`.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from msgspec import Struct
 from pydantic import Field
 
 from deckclause.answers.witness.sheet import ClauseLine, Sheet, SheetRow, TableSheet, make_sheet
@@ -46,8 +46,7 @@ class ToRead(ToLookUp):
     text: Line = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """One thing to look up: its name, its items, and what an answer to it comes to."""
 
     name: str

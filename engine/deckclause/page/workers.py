@@ -15,9 +15,9 @@ import socket
 import struct
 from collections.abc import Awaitable, Callable
 from contextlib import suppress
-from dataclasses import dataclass
 
 from anyio import CapacityLimiter, create_task_group, sleep, to_thread
+from msgspec import Struct
 
 MOST_WORKERS = 3
 """At once; more wait."""
@@ -38,8 +38,7 @@ def can_fork() -> bool:
     return hasattr(os, "fork") and hasattr(socket, "send_fds")
 
 
-@dataclass(slots=True)
-class _Worker:
+class _Worker(Struct):
     number: int
     line: socket.socket
 

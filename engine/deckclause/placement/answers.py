@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 from deckclause.placement.constraints import Distance
 
@@ -13,8 +14,7 @@ Bound = Literal["least", "most"]
 Sense = Literal["greatest", "least"]
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """One use of one bound of a distance.
 
     A `most` link goes from the distance's start to its end and allows `+most`; a `least` link
@@ -44,8 +44,7 @@ class Link:
         return value if self.bound == "most" else -value
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(Struct, frozen=True):
     """A closed chain of links that asks for more than there is, by `shortfall` inches (> 0)."""
 
     links: tuple[Link, ...]
@@ -57,16 +56,14 @@ class Conflict:
         return tuple(dict.fromkeys(k.distance for k in self.links if k.distance.kind == "clause"))
 
 
-@dataclass(frozen=True, slots=True)
-class Conflicts:
+class Conflicts(Struct, frozen=True):
     """Minimal conflicts found; `complete` says whether these are all there are."""
 
     conflicts: tuple[Conflict, ...]
     complete: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """The question how great, or how small, `position(end) - position(start)` can be."""
 
     start: str
@@ -74,8 +71,7 @@ class Ask:
     sense: Sense = "greatest"
 
 
-@dataclass(frozen=True, slots=True)
-class Extreme:
+class Extreme(Struct, frozen=True):
     """The answer to an Ask in a system that can be satisfied.
 
     `value` (inches) is None where nothing bounds it. `chain` proves no position goes beyond
@@ -90,8 +86,7 @@ class Extreme:
     sliding: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """Whether every limit can be kept at once, with the proof either way.
 
     `positions` (datum to inches) is one arrangement that keeps them all, None where there is

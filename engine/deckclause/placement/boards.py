@@ -6,10 +6,11 @@ here is geometry of the lumber and the design, never a rule: kind `boards`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from deckclause.placement.constraints import Distance, Exact, exact, exact_length_text, fixed
 
@@ -32,8 +33,7 @@ class SectionError(ValueError):
     """Boards that cannot stand as described; the message says what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """The boards of one vertical section, lengths in inches; None where not known or left open.
 
     `drop` is how far the ledger's top stands below the band joist's top. `joists` says how the

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.placement.ledger_line import EndLimit, LedgerLine, Run
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(Struct, frozen=True):
     """An open interval where no fastener may stand, and why."""
 
     start: Fraction
@@ -18,8 +18,7 @@ class Closed:
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A closed interval of one ledger piece where a fastener may stand; may be one point."""
 
     start: Fraction
@@ -27,8 +26,7 @@ class Stretch:
     piece: int
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """A closed interval in which at least one fastener must stand.
 
     It lies within its piece; where the piece is too short for any, it ends before it starts.

@@ -17,8 +17,9 @@ stops at `effort`; `complete` is then False and at least one minimal conflict is
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
+
+from msgspec import Struct, field
 
 from deckclause.placement.answers import Conflicts
 from deckclause.placement.constraints import Distance
@@ -125,8 +126,7 @@ def _rigid(system: System) -> tuple[list[int], list[int]]:
     return body, offset
 
 
-@dataclass
-class _Search:
+class _Search(Struct, dict=True):
     """Depth-first search for simple negative cycles between bodies."""
 
     bodies: _Bodies

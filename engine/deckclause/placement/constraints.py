@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import force_setattr
 
 Kind = Literal["clause", "boards"]
 Exact = Fraction | int
@@ -25,8 +27,7 @@ def exact(value: Exact, what: str) -> Fraction:
     return Fraction(value)
 
 
-@dataclass(frozen=True, slots=True)
-class Distance:
+class Distance(Struct, frozen=True):
     """What one rule, or one board, says of two datums.
 
     `position(end) - position(start)` lies within `[least, most]`, in inches, positions measured
@@ -64,7 +65,7 @@ class Distance:
         for name in ("least", "most"):
             value = getattr(self, name)
             if value is not None and type(value) is not Fraction:
-                object.__setattr__(self, name, exact(value, f"'{self.label}' {name}"))
+                force_setattr(self, name, exact(value, f"'{self.label}' {name}"))
 
     @property
     def is_rigid(self) -> bool:

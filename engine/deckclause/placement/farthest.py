@@ -29,8 +29,9 @@ count with mixed-integer programming.
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.placement.clear_stretches import (
     Stretch,
@@ -42,8 +43,7 @@ from deckclause.placement.ledger_line import LedgerLine, SpacingField
 from deckclause.placement.reach import reach, sorted_fields
 
 
-@dataclass(frozen=True, slots=True)
-class Track:
+class Track(Struct, frozen=True):
     """A ledger made ready for the method: stretches, windows and fields, each sorted.
 
     `grid` (inches) keeps points to whole numbers of it from each piece's left end, whose

@@ -8,8 +8,9 @@ of a design is read here, for placement, for relief and for the drawings alike.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.design import Facts
 from deckclause.designs.geometry import FixedDistance, fixed_distances, known_distances
@@ -66,8 +67,7 @@ SIZES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+class Door(Struct, frozen=True):
     """One door: its name, its threshold's datum, and how it was measured, if it was."""
 
     name: str
@@ -76,8 +76,7 @@ class Door:
     measured: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class DesignBoards:
+class DesignBoards(Struct, frozen=True):
     """What a design settles of its section.
 
     `facts` are the whole's with the joists' where every field agrees. `missing` names what must

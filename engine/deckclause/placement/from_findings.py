@@ -6,8 +6,9 @@ on the design as it stands.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
@@ -19,8 +20,7 @@ from deckclause.rulesets.clauses import Limit
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseLimit:
+class ClauseLimit(Struct, frozen=True):
     """One clause's limit on a vertical distance, and the finding it came from."""
 
     distance: Distance

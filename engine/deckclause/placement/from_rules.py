@@ -8,9 +8,10 @@ kept beside the limits and never relaxes one.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.plan import clause_group
@@ -34,8 +35,7 @@ DOOR = "door."
 BAND_JOIST = "band_joist."
 
 
-@dataclass(frozen=True, slots=True)
-class RuleLimit:
+class RuleLimit(Struct, frozen=True):
     """One clause's limit as distances: those that hold while anything is unknown, those in any case."""
 
     limits: ClauseLimits

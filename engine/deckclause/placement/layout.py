@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.placement.farthest import farthest_right, track_of
 from deckclause.placement.layout_conflicts import LayoutConflict, layout_conflicts
@@ -16,8 +17,7 @@ from deckclause.placement.ledger_line import LedgerLine
 from deckclause.placement.tidy import tidy
 
 
-@dataclass(frozen=True, slots=True)
-class Fastener:
+class Fastener(Struct, frozen=True):
     """One fastener: where along the wall, in which ledger piece (from 1), in which row."""
 
     number: int
@@ -28,8 +28,7 @@ class Fastener:
     row: str
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """The fewest fasteners for a ledger, or why there is no layout.
 
     `farthest` is the proof that no fewer do: no permitted layout's k-th fastener stands farther

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.design import Facts
 from deckclause.evaluate.prepare import PreparedDesign
@@ -24,8 +25,7 @@ LEDGER_THICKNESS = Fraction(3, 2)
 """Dressed thickness of nominal 2x lumber (PS 20)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LayoutAnswer:
+class LayoutAnswer(Struct, frozen=True):
     """The layout of one design under one rule set, or why there is none.
 
     `status` is COMPLIES where `layout` holds; `row_depths` are the rows' distances below the

@@ -8,10 +8,11 @@ v is beyond the right end of a window that begins after u, so that the window ha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct
 
 from deckclause.placement.clear_stretches import (
     clear_stretches,
@@ -23,8 +24,7 @@ from deckclause.placement.ledger_line import LedgerLine
 from deckclause.placement.reach import least_limit, reach, sorted_fields
 
 
-@dataclass(frozen=True, slots=True)
-class LayoutConflict:
+class LayoutConflict(Struct, frozen=True):
     """Part of the ledger (inches) where no fastener can stand though one must.
 
     `kind` is `no place` (a required window is all closed) or `gap` (a closed part longer than

@@ -6,9 +6,11 @@ Positions run from left to right along the wall in inches, seen from outside.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct, field
+from msgspec.structs import force_setattr, replace
 
 from deckclause.placement.constraints import Exact, exact, exact_length_text
 
@@ -17,8 +19,7 @@ class LayoutError(ValueError):
     """A ledger that cannot be laid out as described; the message says what would be right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A line of boards end to end from `start` to `end`, butting at each splice.
 
     Raises LayoutError for an end before the start or a splice outside the boards.
@@ -35,9 +36,9 @@ class Run:
     def __post_init__(self) -> None:
         start, end = exact(self.start, f"{self.name} start"), exact(self.end, f"{self.name} end")
         splices = tuple(sorted({exact(s, f"{self.name} splice") for s in self.splices}))
-        object.__setattr__(self, "start", start)
-        object.__setattr__(self, "end", end)
-        object.__setattr__(self, "splices", splices)
+        force_setattr(self, "start", start)
+        force_setattr(self, "end", end)
+        force_setattr(self, "splices", splices)
         if end <= start:
             raise LayoutError(
                 f"the {self.name} ends at {exact_length_text(end)}, not beyond its start at "
@@ -57,8 +58,7 @@ class Run:
         return tuple(pairwise(cuts))
 
 
-@dataclass(frozen=True, slots=True)
-class EndLimit:
+class EndLimit(Struct, frozen=True):
     """How near the end of a piece a fastener may stand, and how far the first one may.
 
     `least` must be more than nothing: no fastener stands on a splice. `most` is None where
@@ -71,11 +71,11 @@ class EndLimit:
     cites: str = ""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "least", exact(self.least, self.label))
+        force_setattr(self, "least", exact(self.least, self.label))
         if self.least <= 0:
             raise LayoutError(f"'{self.label}' must keep fasteners more than 0 in from an end")
         if self.most is not None:
-            object.__setattr__(self, "most", exact(self.most, self.label))
+            force_setattr(self, "most", exact(self.most, self.label))
             if self.most < self.least:
                 raise LayoutError(
                     f"'{self.label}' wants the first fastener within "
@@ -84,8 +84,7 @@ class EndLimit:
                 )
 
 
-@dataclass(frozen=True, slots=True)
-class SpacingField:
+class SpacingField(Struct, frozen=True):
     """A part of the ledger whose joist span sets one limit on the spacing of fasteners."""
 
     start: Fraction
@@ -96,15 +95,14 @@ class SpacingField:
 
     def __post_init__(self) -> None:
         for name in ("start", "end", "most"):
-            object.__setattr__(self, name, exact(getattr(self, name), f"{self.label} {name}"))
+            force_setattr(self, name, exact(getattr(self, name), f"{self.label} {name}"))
         if self.end <= self.start:
             raise LayoutError(f"the field '{self.label}' ends before it starts")
         if self.most <= 0:
             raise LayoutError(f"'{self.label}': a spacing limit is more than 0 in")
 
 
-@dataclass(frozen=True, slots=True)
-class ClearBand:
+class ClearBand(Struct, frozen=True):
     """A part of the ledger kept free of fasteners: the edges may be used, the inside not."""
 
     start: Fraction
@@ -114,13 +112,12 @@ class ClearBand:
 
     def __post_init__(self) -> None:
         for name in ("start", "end"):
-            object.__setattr__(self, name, exact(getattr(self, name), f"{self.label} {name}"))
+            force_setattr(self, name, exact(getattr(self, name), f"{self.label} {name}"))
         if self.end <= self.start:
             raise LayoutError(f"'{self.label}' has no width")
 
 
-@dataclass(frozen=True, slots=True)
-class LedgerLine:
+class LedgerLine(Struct, frozen=True):
     """Everything that decides where fasteners may stand along one ledger.
 
     The fields together must cover the ledger. `rows` names the rows in the order they

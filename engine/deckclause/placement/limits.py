@@ -9,9 +9,10 @@ a loose limit does not; between the two the answer is to ask.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.status import (
     COMPLIES,
@@ -30,8 +31,7 @@ from deckclause.rulesets.problems import InputError, Problem
 FREE: Bounds = (None, None)
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseLimits:
+class ClauseLimits(Struct, frozen=True):
     """What one clause asks of one subject on one design (for one part of it).
 
     `strict` branches all hold while anything is unknown; `loose` holds in any case. `missing`

@@ -7,10 +7,11 @@ sets a figure. What the wood alone asks (a fastener stands in one piece) is labe
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.designs.design import Facts
 from deckclause.designs.dressed_sizes import dressed_size
@@ -42,8 +43,7 @@ PAST_THE_LEDGER = Fraction(48)
 """Where the band joist's ends are not known it is taken to run on past the ledger, this far (in)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LineAnswer:
+class LineAnswer(Struct, frozen=True):
     """A line ready to lay out, or why it is not.
 
     `missing` names quantities to ask for; `reasons` say what else stands in the way; `status`

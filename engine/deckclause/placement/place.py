@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
 
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, INFORMATION_MISSING
@@ -36,8 +37,7 @@ FROM_FLOOR = "step down from the floor inside to the deck"
 ROW_PAIRS = ((LEDGER_TOP, UPPER_ROW), (LEDGER_TOP, LOWER_ROW), (UPPER_ROW, LOWER_ROW))
 
 
-@dataclass(frozen=True, slots=True)
-class StepDown:
+class StepDown(Struct, frozen=True):
     """How far the deck's surface may lie below the floor, or below one door's threshold.
 
     `range` holds under every limit, doors included; `by_bolts` is the greatest under the
@@ -53,8 +53,7 @@ class StepDown:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Placement:
+class Placement(Struct, frozen=True, dict=True):
     """The answers for one design under one rule set; ranges are solved when they are asked for.
 
     `asked` judges the drop and the rows as the design states them, `at_drop` the drop with the

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 Point = tuple[Fraction, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
-class HalfPlane:
+class HalfPlane(Struct, frozen=True):
     """The points with `a * x + b * y <= c`."""
 
     a: Fraction

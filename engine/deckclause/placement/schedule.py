@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.placement.constraints import exact_length_text
 from deckclause.placement.layout import Layout
@@ -23,8 +24,7 @@ COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ScheduleRow:
+class ScheduleRow(Struct, frozen=True):
     """One fastener of the schedule, lengths in inches; `spacing` is None for the first."""
 
     fastener: int

@@ -14,10 +14,11 @@ back exactly.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from deckclause.placement.answers import Ask, Bound, Conflict, Extreme, Link, Solution
 from deckclause.placement.constraints import Distance
@@ -33,8 +34,7 @@ class Arc(NamedTuple):
     bound: Bound
 
 
-@dataclass(frozen=True, slots=True)
-class System:
+class System(Struct, frozen=True):
     """Distances compiled to arcs between numbered datums."""
 
     distances: tuple[Distance, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from deckclause.placement.answers import Ask, Conflicts, Extreme
 from deckclause.placement.boards import BAND_TOP, DECK_SURFACE, FLOOR, JOISTS_TOP, LEDGER_TOP
@@ -15,16 +16,14 @@ from deckclause.placement.solve import System, compile_system, solve
 LEAST_AND_GREATEST = ("least", "greatest")
 
 
-@dataclass(frozen=True, slots=True)
-class Excluded:
+class Excluded(Struct, frozen=True):
     """A size the rule set does not allow, or does not tabulate, and where it says so."""
 
     reason: str
     cites: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """Least and greatest of one distance, each with its proof."""
 
     least: Extreme
@@ -36,8 +35,7 @@ class Range:
         return (low is None or low <= value) and (high is None or value <= high)
 
 
-@dataclass(frozen=True, slots=True)
-class StepRow:
+class StepRow(Struct, frozen=True):
     """One combination of sizes and what it allows.
 
     `drop` is the ledger's top below the band joist's top, `joist_drop` the joists' top below

@@ -7,9 +7,11 @@ counts, and what it leaves unknown is taken on the stricter side and named.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.design import Design, Part
 from deckclause.designs.dressed_sizes import dressed_size
@@ -33,8 +35,7 @@ LEFT_OPEN = ("ledger.below_band_joist", "deck.surface_below_ledger_top", *ROWS)
 OF_THE_BAND_JOIST = ("band_joist.depth", "band_joist.thickness")
 
 
-@dataclass(frozen=True, slots=True)
-class StepTable:
+class StepTable(Struct, frozen=True):
     """The rows of one rule set, the names it asked for, and whether any clause bounds the drop."""
 
     rules: PlacementRules

@@ -9,10 +9,11 @@ or the limit cut down, so that the count is seen not to rise.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil, floor
+
+from msgspec.structs import replace
 
 from deckclause.placement.clear_stretches import Stretch, Window
 from deckclause.placement.farthest import Track, farthest_right

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.status import NOT_APPLICABLE, STATUS_TOLD, STATUS_WORDS
 from deckclause.placement.answers import Conflicts, Solution
@@ -16,8 +17,7 @@ from deckclause.placement.solve import solve
 NONE = Conflicts((), True)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """A status with its grounds.
 
     `distances` is the system solved (every strict limit and the boards), `solution` its answer

@@ -9,8 +9,9 @@ each row's least and greatest depth and the least and greatest distance between 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.placement.answers import Ask, Conflict, Extreme
 from deckclause.placement.boards import (
@@ -29,8 +30,7 @@ GRIDS = (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 8), Fraction(1
 """Marks on a carpenter's tape, coarsest first (inches)."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowZone:
+class RowZone(Struct, frozen=True):
     """How far below `origin` a row may stand; each end carries its proof."""
 
     row: str
@@ -51,8 +51,7 @@ class RowZone:
         return tuple(p for p in parts if p[0] < p[1])
 
 
-@dataclass(frozen=True, slots=True)
-class TwoRowZone:
+class TwoRowZone(Struct, frozen=True):
     """Every pair of depths (upper row, lower row) below `origin` that is permitted, in inches.
 
     `vertices` is the exact polygon (a segment or a point where that is all there is). It is
@@ -70,8 +69,7 @@ class TwoRowZone:
         return area(self.vertices) if len(self.vertices) > 2 else Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class BoardZone:
+class BoardZone(Struct, frozen=True):
     """The zones of the rows on one board or on both; a conflict where there is no place."""
 
     origin: str
@@ -80,8 +78,7 @@ class BoardZone:
     conflict: Conflict | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PermittedZones:
+class PermittedZones(Struct, frozen=True):
     """The zones on each board alone, and on both, measured from either board's top."""
 
     ledger: BoardZone
@@ -178,8 +175,7 @@ def tidy_rows(zone: TwoRowZone) -> Point | None:
     return middle
 
 
-@dataclass(frozen=True, slots=True)
-class RoomyRows:
+class RoomyRows(Struct, frozen=True):
     """A pair of rows on a tape mark, inches below the origin, and its margin to the nearest limit."""
 
     upper: Fraction

@@ -6,8 +6,9 @@ an exception may still be open. The words are read by the same reader; only noth
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.reading import forms
 from deckclause.reading.branch import Branch
@@ -32,16 +33,14 @@ NO_FIGURE: dict[Special | None, tuple[Status, str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Gate:
+class Gate(Struct, frozen=True):
     """What came of applies, scope or an exception's condition; `beyond`: it has no figure here."""
 
     holds: bool | None
     beyond: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BranchBounds:
+class BranchBounds(Struct, frozen=True):
     """What one branch asks of the subject.
 
     `bounds` is None where it gives none: then `status` and `reason` say why, or, with no reason,

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Clause, Requirement
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(Struct, frozen=True):
     """Which words of a clause govern: its own, its n-th exception, its n-th other reading.
 
     `place` is a value that the place sets in the clause's stead.

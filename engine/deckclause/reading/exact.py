@@ -7,9 +7,10 @@ random clauses and facts, placement by being built of it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.reading import forms
 from deckclause.reading.forms import Branch, Rule

@@ -21,8 +21,9 @@ is known to every fold by being declared.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import fields, replace
 from typing import Any, TypeVar
+
+from msgspec.structs import replace
 
 from deckclause.reading.forms import (
     OWN,
@@ -43,7 +44,7 @@ N = TypeVar("N")
 
 def parts_of(node: Node) -> tuple[Node, ...]:
     """Return the nodes directly beneath one, in the order they are read."""
-    return tuple(part for field in fields(node) for part in _nodes_in(getattr(node, field.name)))
+    return tuple(part for name in node.__struct_fields__ for part in _nodes_in(getattr(node, name)))
 
 
 def _nodes_in(value: Any) -> Iterator[Node]:
@@ -87,7 +88,7 @@ def changed(node: Node, change: Callable[[Any], Any]) -> Any:
             return replace(value, entered=within(value.entered))
         return tuple(map(within, value)) if isinstance(value, tuple) else value
 
-    parts = {field.name: within(getattr(node, field.name)) for field in fields(node)}
+    parts = {name: within(getattr(node, name)) for name in node.__struct_fields__}
     return change(replace(node, **parts))
 
 

@@ -17,8 +17,9 @@ Every figure carries its kind, so that a printer can write it in ticks without a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.reading.branch import OWN, SET_BY_PLACE, Branch, exception, reading
 from deckclause.reading.status import Status
@@ -27,16 +28,14 @@ from deckclause.rulesets.clauses import Clause, Scalar, Table
 # -- facts and figures ----------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Constant:
+class Constant(Struct, frozen=True):
     """A figure of the rule set, or a choice that is given. `kind` is the vocabulary's."""
 
     value: Scalar
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """The value of a quantity. `given` tells that clauses or a place may give it."""
 
     name: str
@@ -44,8 +43,7 @@ class Fact:
     given: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """The signed distance between two datums."""
 
     start: str
@@ -56,8 +54,7 @@ class Span:
 Subject = Fact | Span
 
 
-@dataclass(frozen=True, slots=True)
-class ByChoice:
+class ByChoice(Struct, frozen=True):
     """The value beside the choice made; BEYOND where the choice is not listed."""
 
     chosen: Fact
@@ -65,16 +62,14 @@ class ByChoice:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class FirstCase:
+class FirstCase(Struct, frozen=True):
     """The value of the first case that holds; unknown from the first that is; BEYOND for none."""
 
     cases: tuple[tuple[Truth, Value], ...]
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class Combined:
+class Combined(Struct, frozen=True):
     """`sum`, `product`, `least` or `greatest` of its parts, as a figure of `kind`."""
 
     operation: str
@@ -82,8 +77,7 @@ class Combined:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """How one axis of a table is entered: with what, among which keys, and what holds between.
 
     `between` is `exact`, `next_larger`, `next_smaller` or, on the last axis only, `interpolate`.
@@ -94,8 +88,7 @@ class Key:
     between: str
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """The reading of a table: one cell, or two and the share between them.
 
     All keys are entered first (an unknown one makes the value unknown); BEYOND outside the keys.
@@ -111,37 +104,32 @@ Value = Constant | Fact | Span | ByChoice | FirstCase | Combined | Cell
 # -- truths ---------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Every:
+class Every(Struct, frozen=True):
     """True when every part is; true for none."""
 
     parts: tuple[Truth, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Some:
+class Some(Struct, frozen=True):
     """True when a part is; false for none."""
 
     parts: tuple[Truth, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Opposite:
+class Opposite(Struct, frozen=True):
     """True when the part is false."""
 
     part: Truth
 
 
-@dataclass(frozen=True, slots=True)
-class OneOf:
+class OneOf(Struct, frozen=True):
     """A fact is one of the options."""
 
     fact: Fact
     options: tuple[str | bool, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Within:
+class Within(Struct, frozen=True):
     """A fact lies within bounds; the fact is read first, then the low bound, then the high one."""
 
     fact: Fact
@@ -156,8 +144,7 @@ Truth = Every | Some | Opposite | OneOf | Within
 # -- what is asked --------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """The subject lies from `least` to `most`; `exactly` stands for both and is read once."""
 
     subject: Subject
@@ -166,24 +153,21 @@ class Limits:
     exactly: Value | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
+class Member(Struct, frozen=True):
     """The subject is one of the options; the finding tells which it is."""
 
     subject: Subject
     options: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Holds:
+class Holds(Struct, frozen=True):
     """The condition comes out as wanted: true for `must_be`, false for `not_permitted`."""
 
     condition: Truth
     wanted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Gives:
+class Gives(Struct, frozen=True):
     """A quantity is given a value, for other clauses to read."""
 
     quantity: str
@@ -191,8 +175,7 @@ class Gives:
     kind: str
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(Struct, frozen=True):
     """Nothing is to be read: the status stands in the clause itself.
 
     `why` is `engineering`, `unmodelled`, `informs` or `waived`; `text` the clause's words for it.
@@ -210,8 +193,7 @@ Node = Value | Truth | Ask
 # -- the clause -----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One clause, lowered.
 
     Read in this order: `applies` false: not applicable, unknown: information missing. `scope`

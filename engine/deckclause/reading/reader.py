@@ -10,9 +10,10 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Generic
+
+from msgspec import Struct
 
 from deckclause.reading import forms
 from deckclause.reading.fold import gives
@@ -47,15 +48,13 @@ class NoFigure(Exception):
         self.quantity = quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Near:
+class Near(Struct, frozen=True):
     """Which keys of an axis are read: one, or two that the value lies between."""
 
     places: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NoBounds:
+class NoBounds(Struct, frozen=True):
     """A bound is no figure: unknown (None), or special for a reason."""
 
     why: Special | None

@@ -8,9 +8,10 @@ or not, same value or not.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Generic, TypeVar
+
+from msgspec import Struct
 
 from deckclause.reading.forms import Branch, Cell, Fact, Node, Rule, Span
 from deckclause.reading.special import Special
@@ -23,8 +24,7 @@ Missing = str | tuple[str, str]
 """A quantity by its name, or a distance by its two datums."""
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedCell:
+class PrintedCell(Struct, frozen=True):
     """One cell of a table: its place, the keys it is printed at, its figure, the note on it."""
 
     table: Table
@@ -44,8 +44,7 @@ class PrintedCell:
         return self.note.sources if self.note and self.note.sources else self.table.sources
 
 
-@dataclass(frozen=True, slots=True)
-class CellRead:
+class CellRead(Struct, frozen=True):
     """The reading of a table: what it was entered with, and the one cell or the two read.
 
     `cells` is empty outside the keys. Of two cells the value lies `share` of the way from the
@@ -59,8 +58,7 @@ class CellRead:
     outside: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One node that was read, what it gave, and the steps beneath it."""
 
     node: Node
@@ -75,8 +73,7 @@ class Step:
             yield from step.walk()
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What one branch comes to: a status, the subject's value, its bounds, what it lacks.
 
     `no_figure` is why there is none (BEYOND, FORBIDDEN, UNSEEN); `beyond` the quantity that was
@@ -92,8 +89,7 @@ class Outcome:
     beyond: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BranchRead(Generic[Result]):
+class BranchRead(Struct, Generic[Result], frozen=True):
     """A branch that was read: its step, and what came of it."""
 
     branch: Branch
@@ -101,8 +97,7 @@ class BranchRead(Generic[Result]):
     step: Step
 
 
-@dataclass(frozen=True, slots=True)
-class Trace(Generic[Result]):
+class Trace(Struct, Generic[Result], frozen=True):
     """One clause read on one set of facts.
 
     `applies` and `scope` are the gates, the second None where the first was not passed;

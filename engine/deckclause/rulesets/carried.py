@@ -8,8 +8,9 @@ It records the fingerprint of what it carries; when that moves the line is refus
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.fingerprint import fingerprint, table_fingerprint, table_names
 from deckclause.rulesets.problems import suggestion
@@ -20,8 +21,7 @@ WITNESS = ("cites", "standing", "sources")
 """What a carried line says anew, of itself and of each exception."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """Why a line cannot be carried: below which key of it, what is wrong, and the cure."""
 
     path: tuple[str | int, ...]

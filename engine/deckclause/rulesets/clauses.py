@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct
 
 Scalar = Fraction | str | bool
 """A fact's value: an exact number in inch-pound-degree units, a choice, or yes/no."""
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(Struct, frozen=True):
     """One quantity against a list of options, or against bounds."""
 
     quantity: str
@@ -21,22 +21,19 @@ class Test:
     high_open: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AllOf:
+class AllOf(Struct, frozen=True):
     """True when every part is true; true when it has no parts."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AnyOf:
+class AnyOf(Struct, frozen=True):
     """True when a part is true."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Not:
+class Not(Struct, frozen=True):
     """True when the part is false."""
 
     part: Condition
@@ -46,45 +43,39 @@ Condition = Test | AllOf | AnyOf | Not
 ALWAYS = AllOf(())
 
 
-@dataclass(frozen=True, slots=True)
-class Fixed:
+class Fixed(Struct, frozen=True):
     """A figure of the rule set (or a choice, where a choice is provided)."""
 
     value: Scalar
 
 
-@dataclass(frozen=True, slots=True)
-class Reads:
+class Reads(Struct, frozen=True):
     """The value of a quantity of the design."""
 
     quantity: str
 
 
-@dataclass(frozen=True, slots=True)
-class ByChoice:
+class ByChoice(Struct, frozen=True):
     """A value that depends on a choice; a choice not listed has no figure."""
 
     quantity: str
     cases: tuple[tuple[str, Value], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cases:
+class Cases(Struct, frozen=True):
     """The value of the first case whose condition holds; none has no figure."""
 
     cases: tuple[tuple[Condition, Value], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Arithmetic:
+class Arithmetic(Struct, frozen=True):
     """`sum`, `product`, `least` or `greatest` of its parts."""
 
     operation: str
     parts: tuple[Value, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Carried:
+class Carried(Struct, frozen=True):
     """A rule set repeats this from the one before, under a citation and witness of its own.
 
     That the rule is the same is known only as well as the carrying clause's or table's standing
@@ -97,8 +88,7 @@ class Carried:
     """The rule set in which the words stand: where that one carries too, one further back."""
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """One way into a table: the quantity read, its keys, and what happens between them.
 
     `between` is `exact`, `next_larger`, `next_smaller` or `interpolate`.
@@ -113,8 +103,7 @@ NOT_PERMITTED = "not permitted"
 NOT_SEEN = "not seen"
 
 
-@dataclass(frozen=True, slots=True)
-class CellNote:
+class CellNote(Struct, frozen=True):
     """What is to be said of one cell: its own standing, another reading, the sources."""
 
     standing: str | None
@@ -123,8 +112,7 @@ class CellNote:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A printed table: axes, and cells in row-major order (the last axis runs along a row)."""
 
     name: str
@@ -154,8 +142,7 @@ class Table:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Lookup:
+class Lookup(Struct, frozen=True):
     """A reading of a table; `fixed` gives axes a key in place of the design's value."""
 
     table: Table
@@ -165,8 +152,7 @@ class Lookup:
 Value = Fixed | Reads | ByChoice | Cases | Arithmetic | Lookup
 
 
-@dataclass(frozen=True, slots=True)
-class Distance:
+class Distance(Struct, frozen=True):
     """The signed distance from one datum to another, downward or along the ledger."""
 
     start: str
@@ -179,8 +165,7 @@ class Distance:
 Subject = str | Distance
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A quantity or a distance against least, most, an exact value or a list of choices."""
 
     subject: Subject
@@ -190,51 +175,44 @@ class Limit:
     one_of: tuple[str, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class MustBe:
+class MustBe(Struct, frozen=True):
     """The condition must hold."""
 
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
-class NotPermitted:
+class NotPermitted(Struct, frozen=True):
     """The condition must not hold."""
 
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
-class Provides:
+class Provides(Struct, frozen=True):
     """Gives a value to a quantity that other clauses read."""
 
     quantity: str
     value: Value
 
 
-@dataclass(frozen=True, slots=True)
-class NeedsEngineering:
+class NeedsEngineering(Struct, frozen=True):
     """Always outside what the rule set prescribes."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unmodelled:
+class Unmodelled(Struct, frozen=True):
     """A clause we could not express: where it stands and why; never a pass."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Informs:
+class Informs(Struct, frozen=True):
     """Says what a reader of the rule set should know; asks nothing of a design."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Waived:
+class Waived(Struct, frozen=True):
     """What an exception gives when it lifts the requirement altogether."""
 
     says: str = ""
@@ -245,8 +223,7 @@ Requirement = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """Which rule set or amendment a clause came from, and where in its file it stands."""
 
     ruleset: str
@@ -260,8 +237,7 @@ class Origin:
     """Set where the clause is a carried line: whose words it repeats."""
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseException:
+class ClauseException(Struct, frozen=True):
     """An exception: when it fires, its requirement replaces the clause's own."""
 
     when: Condition
@@ -273,8 +249,7 @@ class ClauseException:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """Another way the clause's words have been read; the stricter of the two governs."""
 
     requirement: Requirement
@@ -283,8 +258,7 @@ class Reading:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True, eq=False):
     """One requirement of one rule set on one topic."""
 
     key: str
@@ -303,7 +277,24 @@ class Clause:
     note: str = ""
     never_relax: str = ""
     assumes: tuple[tuple[str, Scalar], ...] = ()
-    fingerprint: str = field(default="", compare=False)
+    fingerprint: str = ""
+    """Left out of what makes two clauses the same: it follows from the rest."""
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether another is the same clause."""
+        return isinstance(other, Clause) and self._compared == other._compared
+
+    def __ne__(self, other: object) -> bool:
+        """Tell whether another is not; a record's own would compare every field."""
+        return not self == other
+
+    def __hash__(self) -> int:
+        """Hash what makes two clauses the same."""
+        return hash(self._compared)
+
+    @property
+    def _compared(self) -> tuple[object, ...]:
+        return tuple(getattr(self, n) for n in self.__struct_fields__ if n != "fingerprint")
 
     @property
     def only_carried(self) -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.problems import InputError
@@ -14,8 +15,7 @@ MARK = " (draft)"
 """Ends the name of a rule set that holds an amendment not in force."""
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """What an amendment's id resolves to: its edition, with what stands at its place, then it."""
 
     name: str

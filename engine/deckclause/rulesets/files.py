@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from deckclause.rulesets.problems import InputError, suggestion
 
@@ -79,8 +80,7 @@ def digest(*parts: bytes | str) -> str:
     return total.hexdigest()
 
 
-@dataclass(frozen=True, slots=True)
-class RuleFiles:
+class RuleFiles(Struct, frozen=True):
     """The files of one rules folder, by what they are.
 
     A folder of a place's own stands over the shipped rules, `beneath`: what it does not hold itself
@@ -93,7 +93,7 @@ class RuleFiles:
     contents: dict[Path, bytes]
     digests: dict[str, str] = field(default_factory=dict)
     beneath: Path | None = None
-    amendment_trees: dict[tuple[str, bytes], Tree] = field(default_factory=dict, compare=False)
+    amendment_trees: dict[tuple[str, bytes], Tree] = field(default_factory=dict)
     """Amendments read and found well formed, by file and content; read for many places, never changed."""
 
     def found(self, name: str) -> Path:

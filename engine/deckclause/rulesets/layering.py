@@ -7,8 +7,9 @@ deals with.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.rulesets.check import check_shape
 from deckclause.rulesets.clauses import Clause, Origin

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from deckclause.rulesets.drafts import Draft, refuse_draft_in_force
 from deckclause.rulesets.register import InForce

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Self
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, order=True)
-class Problem:
+
+class Problem(Struct, frozen=True, order=True):
     """One fault of one input: where it stands and what is wrong, with what would be right."""
 
     file: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.check import entry_problems
 from deckclause.rulesets.files import RuleFiles
@@ -14,8 +15,7 @@ from deckclause.rulesets.problems import InputError, Problem, suggestion
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 
-@dataclass(frozen=True, slots=True)
-class Adoption:
+class Adoption(Struct, frozen=True):
     """An edition and amendments in force from one day until, not including, another."""
 
     edition: str
@@ -54,8 +54,7 @@ class Adoption:
         return self.path or self.edition
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A jurisdiction, what it lies within, and its adoptions in order of date."""
 
     name: str
@@ -78,8 +77,7 @@ class Place:
         return f"{self.name} is a real place, its law held as far as it was read. {self.says}"
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """Amendments of a larger place that one within it does not take on: they amend another edition."""
 
     place: str
@@ -88,8 +86,7 @@ class LeftOut:
     ordinance: str
 
 
-@dataclass(frozen=True, slots=True)
-class InForce:
+class InForce(Struct, frozen=True):
     """What `Place@date` resolves to: an edition and the amendments in order, outermost first."""
 
     place: str
@@ -134,8 +131,7 @@ class InForce:
         return (*self.notes, *self.left_out_words)
 
 
-@dataclass(frozen=True, slots=True)
-class Register:
+class Register(Struct, frozen=True):
     """Every place by name. `faults` are of places that could not be read; the others can be asked."""
 
     places: dict[str, Place]

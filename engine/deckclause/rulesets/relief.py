@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.check import check_shape
 from deckclause.rulesets.clauses import Scalar
@@ -19,8 +20,7 @@ WORK = ("measure", "size", "fasteners", "rebuild")
 """Kinds of work from what a builder minds least: set a measure, take another size, other fasteners."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegalTest:
+class LegalTest(Struct, frozen=True):
     """One legal test or ground: the question, and the request's field that answers it."""
 
     key: str
@@ -29,8 +29,7 @@ class LegalTest:
     hardship: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefKind:
+class ReliefKind(Struct, frozen=True):
     """One kind of relief."""
 
     name: str
@@ -46,8 +45,7 @@ class ReliefKind:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class FormPart:
+class FormPart(Struct, frozen=True):
     """One part of a form: fields the applicant writes, and what the engine puts there."""
 
     key: str
@@ -57,8 +55,7 @@ class FormPart:
     computed: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """A published pattern of form."""
 
     name: str
@@ -70,8 +67,7 @@ class Form:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Clock:
+class Clock(Struct, frozen=True):
     """One time limit of a place."""
 
     event: str
@@ -79,8 +75,7 @@ class Clock:
     counted_in: str
 
 
-@dataclass(frozen=True, slots=True)
-class LocalSettings:
+class LocalSettings(Struct, frozen=True):
     """What one place asks of a request; `hardship_accepted` None where it is not stated."""
 
     place: str
@@ -95,8 +90,7 @@ class LocalSettings:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OtherProcess:
+class OtherProcess(Struct, frozen=True):
     """A process of another law."""
 
     name: str
@@ -105,8 +99,7 @@ class OtherProcess:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """One quantity a builder can change: sizes to be had, or the step a measure is set to.
 
     `work` is what the builder does, one of WORK; `brings` the parts and work that come with it, in
@@ -124,8 +117,7 @@ class Move:
     asks: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefRules:
+class ReliefRules(Struct, frozen=True):
     """Everything relief.yaml holds."""
 
     kinds: dict[str, ReliefKind]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Clause, Origin, Scalar, Table
 
@@ -11,8 +12,7 @@ DRAFT = "draft"
 """Stands in an amendment's `adopted` until it is adopted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One file set that went into a rule set: its name, title, digest and legal act."""
 
     name: str
@@ -24,8 +24,7 @@ class Layer:
     place: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """A value a jurisdiction fixes for a quantity."""
 
     quantity: str
@@ -36,8 +35,7 @@ class Setting:
     standing: str
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(Struct, frozen=True):
     """A clause a jurisdiction struck, and where it did so."""
 
     key: str
@@ -48,8 +46,7 @@ class Struck:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSet:
+class RuleSet(Struct, frozen=True):
     """What one edition, guide or place asks: clauses, settings, struck clauses, layers."""
 
     name: str
@@ -84,8 +81,7 @@ class RuleSet:
         return tuple(clause for clause in self.clauses if clause.topic == topic)
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedRuleSet:
+class LoadedRuleSet(Struct, frozen=True):
     """A rule set with the plain data its clauses were read from, so that layers can change it."""
 
     ruleset: RuleSet

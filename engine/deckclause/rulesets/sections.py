@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 _CITED = re.compile(
     r"\b(?P<kind>Table|Figure|Chapter)?\s*R?(?P<number>\d+(?:\.\d+)*)(?P<mark>(?:\(\d+\))*)"
@@ -13,8 +14,7 @@ _CITED = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Cited:
+class Cited(Struct, frozen=True):
     """One place of a code: a section, or a table, figure or chapter, with an item of it if named."""
 
     kind: str

@@ -6,9 +6,10 @@ That is: changes of an amendment, and carried lines of an edition or guide.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.affirm_text import with_fingerprints
 from deckclause.rulesets.carried import stands
@@ -21,8 +22,7 @@ from deckclause.rulesets.written import lines
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
 
-@dataclass(frozen=True, slots=True)
-class StaleLine:
+class StaleLine(Struct, frozen=True):
     """A change or carried line whose recorded fingerprint is not that of what stands now."""
 
     file: str
@@ -120,8 +120,7 @@ def _stale(base: LoadedRuleSet, tree: Tree, index: int, change: dict[str, Any]) 
     return StaleLine(tree.file, path, kind, target, recorded, now, tree.line(path), words)
 
 
-@dataclass(frozen=True, slots=True)
-class Affirmed:
+class Affirmed(Struct, frozen=True):
     """A file with its stale fingerprints made current, and what they stood for."""
 
     path: Path

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import (
     NOT_SEEN,
@@ -24,8 +25,7 @@ NEARNESS = {"direct": OWN_TEXT, "mirror": MIRROR, "draft": ACCOUNT, "secondary":
 edition's name; a proposal, a draft, an article or a discussion that tells of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One thing that has a standing of its own: a clause, an exception, a reading or a cell."""
 
     standing: str
@@ -128,8 +128,7 @@ def _cells(table: Table) -> Iterator[Figure]:
         yield Figure(standing, sources, carried)
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True):
     """How much of a rule set is carried from others without anybody having read it."""
 
     ruleset: RuleSet

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.quantities import (
     ANGLE,
@@ -34,8 +34,7 @@ READ_IN_BOOK = "witness"
 """The kind of a source that is a person's own reading of the book."""
 
 
-@dataclass(frozen=True, slots=True)
-class QuantityDefinition:
+class QuantityDefinition(Struct, frozen=True):
     """One quantity: its kind, unit, choices, and the words for it."""
 
     name: str
@@ -61,8 +60,7 @@ class QuantityDefinition:
         return MEASURES.get(self.kind)
 
 
-@dataclass(frozen=True, slots=True)
-class Datum:
+class Datum(Struct, frozen=True):
     """An edge or line a distance is measured to; `axis` is `vertical` or `along`."""
 
     name: str
@@ -70,8 +68,7 @@ class Datum:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Topic:
+class Topic(Struct, frozen=True):
     """A concordance topic: it lines up clauses whose section numbers moved."""
 
     name: str
@@ -83,8 +80,7 @@ class Topic:
     """Quantities whose value, where a clause provides it, answers the topic's question."""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A published source, and what it was seen to show."""
 
     name: str
@@ -97,8 +93,7 @@ class Source:
     reach: str
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """A part of the deck that quantities belong to; `many` where a design may have several."""
 
     name: str
@@ -106,8 +101,7 @@ class Group:
     many: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
+class Vocabulary(Struct, frozen=True):
     """Everything rule sets and designs may name."""
 
     quantities: dict[str, QuantityDefinition]

@@ -161,6 +161,11 @@ def clause_tables(clause: Clause) -> tuple[Table, ...]:
     return tuple(found.values())
 
 
+def limit_of(requirement: Requirement) -> Limit | None:
+    """Return the limit a requirement sets; None where it is none."""
+    return requirement if isinstance(requirement, Limit) else None
+
+
 def is_unmodelled(requirement: Requirement) -> bool:
     """Tell whether a requirement stands for words that could not be expressed."""
     return isinstance(requirement, Unmodelled)

@@ -9,9 +9,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.quantities import Quantity, QuantityError, parse_quantity, quantity_text
 from deckclause.rulesets.check import check_shape
@@ -25,8 +26,7 @@ AS_SHOWN, OTHERWISE, NOT_FOUND = "as shown", "otherwise", "not found"
 HINT = "# yaml-language-server: $schema=../../schema/1/witness.json"
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """What can be looked up: a clause (`part` 0), its exception (`part` from 1), or a table's cell."""
 
     clause: str = ""
@@ -40,8 +40,7 @@ class Item:
         return f"{self.clause}, exception {self.part}" if self.part else self.clause
 
 
-@dataclass(frozen=True, slots=True)
-class BookReading:
+class BookReading(Struct, frozen=True):
     """What was seen of one item, and when."""
 
     item: Item
@@ -59,8 +58,7 @@ class BookReading:
         return f"{words} ({self.where})" if self.where else words
 
 
-@dataclass(frozen=True, slots=True)
-class WitnessRecord:
+class WitnessRecord(Struct, frozen=True):
     """One person's readings of one book: the last of each item, in the order first read."""
 
     witness: str

@@ -9,10 +9,11 @@ difference is told with every answer (`RuleSet.errata`) and is a layer of the ru
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.quantities import QuantityError
 from deckclause.rulesets.clauses import (

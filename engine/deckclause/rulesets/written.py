@@ -7,15 +7,16 @@ amendments and carried lines do not depend on which way a writer chose.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.rulesets.problems import suggestion
 from deckclause.rulesets.translate_values import Path, ValueTranslator
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One clause of a file, or one carried line, and where it stands in the file."""
 
     data: dict[str, Any]

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.read_file import MAX_BYTES
@@ -30,8 +31,7 @@ Plain = Any
 """A nest of dict, list, str and None."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tree:
+class Tree(Struct, frozen=True):
     """Plain data and, for each path in it, the line it stands on (from 1)."""
 
     file: str

@@ -7,8 +7,10 @@ which is looser; what both make of designs at their boundaries does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.compare.difference import substance
 from deckclause.compare.rule_diff.clauses import rule_diff
@@ -62,8 +64,7 @@ RANK = {DOES_NOT_COMPLY: 2, ENGINEERING_REQUIRED: 1}
 """How much a status forbids; what complies, does not apply or is not regulated forbids nothing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Departure:
+class Departure(Struct, frozen=True):
     """One topic on which a place departs from a larger one: which way, and what each asks."""
 
     place: str

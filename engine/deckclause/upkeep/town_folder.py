@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.rulesets.files import find_files, shipped_root
 from deckclause.rulesets.library import RuleLibrary
@@ -56,8 +57,7 @@ Not an engineered design and not an approval: the adopted code and ordinances go
 """
 
 
-@dataclass(frozen=True, slots=True)
-class NewFolder:
+class NewFolder(Struct, frozen=True):
     """What a folder is laid out for."""
 
     place: str

@@ -7,8 +7,10 @@ decides nothing, and where a fact it needs is missing there is no sheet, only wh
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.design import Facts
 from deckclause.engineering.ledger_joint.joint import (
@@ -48,8 +50,7 @@ HUNG_ON_THE_LEDGER = (*EDGE_TOPICS, "ledger_fastener_spacing")
 """Topics a ledger's calculation sheet has something to say to."""
 
 
-@dataclass(frozen=True, slots=True)
-class Calculation:
+class Calculation(Struct, frozen=True):
     """The sheet of one relief, or why there is none: what is not known or not covered."""
 
     sheet: CalculationSheet | None

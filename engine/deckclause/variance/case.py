@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from deckclause.designs.design import Design
 from deckclause.evaluate.catalogue import Catalogue
@@ -25,8 +26,7 @@ Place = tuple[str, str]
 """(clause key, name of the part it was read for)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefCase:
+class ReliefCase(Struct, frozen=True):
     """One design under one rule set, with the rules of relief."""
 
     catalogue: Catalogue

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.design import Design, Part
 from deckclause.rulesets.clauses import Scalar
@@ -15,8 +17,7 @@ Values = Mapping[str, Scalar]
 """New values by quantity."""
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One quantity changed: what it was and what it becomes, in inch-pound-degree units."""
 
     move: Move

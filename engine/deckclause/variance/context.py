@@ -7,8 +7,9 @@ ours fits the matter, that is said.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.design import Facts
 from deckclause.engineering.cautions import for_topic
@@ -38,8 +39,7 @@ BASIS_RULE = "calculation"
 NOTHING = "No calculation of this tool fits this matter: an engineer's is needed."
 
 
-@dataclass(frozen=True, slots=True)
-class Context:
+class Context(Struct, frozen=True):
     """Engineering beside one clause: what it rests on, the lines to check, the cautions.
 
     `no_value` says why the engineering known here gives the joint no value at all at what is

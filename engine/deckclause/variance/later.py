@@ -7,8 +7,10 @@ missed by more, is told. Nothing of it decides compliance under the rule set ask
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding, evaluate
@@ -25,8 +27,7 @@ MOST_JUDGED = 12
 """Options looked at under later tables: as many as are ever shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Later:
+class _Later(Struct, frozen=True):
     name: str
     title: str
     before: dict[tuple[str, str], Fraction | None]

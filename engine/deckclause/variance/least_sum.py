@@ -15,9 +15,10 @@ clauses pairwise lack 2 in, any order gives 4 in, while 1 in of each, 3 in, will
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
+
+from msgspec.structs import replace
 
 from deckclause.placement.answers import Bound, Link
 from deckclause.placement.constraints import Distance

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.words import fact_text
@@ -16,8 +17,7 @@ Question = tuple[str, str]
 """(quantity, question)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LaterVerdict:
+class LaterVerdict(Struct, frozen=True):
     """What a later edition's clause makes of a change: it fails there, and did not before."""
 
     ruleset: str
@@ -27,8 +27,7 @@ class LaterVerdict:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """One set of changes after which nothing fails, as the engine found by evaluating it.
 
     `opened` are findings that lack information after the change and did not before: the option

@@ -7,8 +7,9 @@ edition. Places made up for demonstration are never asked for a real deck.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
@@ -19,8 +20,7 @@ from deckclause.variance.case import ReliefCase
 from deckclause.variance.same_loads import There, other_loads, read_there
 
 
-@dataclass(frozen=True, slots=True)
-class Precedent:
+class Precedent(Struct, frozen=True):
     """A published rule, or a place's own, that permits what is asked for (or refuses it).
 
     `published` is the year of the edition or guide, or of the place's adoption; `later` tells that
@@ -43,8 +43,7 @@ class Precedent:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Precedents:
+class Precedents(Struct, frozen=True):
     """For one failing clause: who permits it, who refuses it, who says nothing (never a pass).
 
     `on_other_loads` are rule sets that speak of it for other loads than those set here, with how they

@@ -9,7 +9,9 @@ What the deck then still misses under its own rule set is what the request asks 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.design import Design
 from deckclause.evaluate.explain import Explainer
@@ -35,8 +37,7 @@ MOST_RULES = 3
 ORDER_OF_STANDING = ("confirmed", "derived", "common practice", "memory")
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedClause:
+class PublishedClause(Struct, frozen=True):
     """One clause of the rule asked for in place of one that the deck misses."""
 
     key: str
@@ -47,8 +48,7 @@ class PublishedClause:
     instead_of: str
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedRule:
+class PublishedRule(Struct, frozen=True):
     """A later published rule under which a deck, changed or not, complies wholly on the matter.
 
     `changes` are those the deck needs for it; `also` the later rule sets that hold as well;
@@ -85,8 +85,7 @@ class PublishedRule:
         return tuple((c.quantity, c.after) for c in self.changes)
 
 
-@dataclass(frozen=True, slots=True)
-class _PartOfRule(ReliefCase):
+class _PartOfRule(ReliefCase, frozen=True):
     """A case that looks at some topics alone."""
 
     topics: frozenset[str] = frozenset()

@@ -10,9 +10,10 @@ than its amount.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
+
+from msgspec import Struct
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import DOES_NOT_COMPLY
@@ -35,8 +36,7 @@ LARGEST_SET = 3
 """Clauses relaxed together; a design that needs more is not a case for relief."""
 
 
-@dataclass(frozen=True, slots=True)
-class Gain:
+class Gain(Struct, frozen=True):
     """What relaxing one clause brings: an inch of drop for each inch, up to `most` inches."""
 
     drop_now: Fraction
@@ -48,8 +48,7 @@ class Gain:
         return None if self.drop_without is None else self.drop_without - self.drop_now
 
 
-@dataclass(frozen=True, slots=True)
-class Relaxation:
+class Relaxation(Struct, frozen=True):
     """One clause let out by `amount` (in its own unit): from its limit to the value asked for."""
 
     finding: Finding
@@ -64,8 +63,7 @@ class Relaxation:
         return abs(self.limit - self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class RelaxationSet:
+class RelaxationSet(Struct, frozen=True):
     """Clauses that together repair the section, with where the rows then stand (inches).
 
     `moved` are the rows that stand elsewhere than designed.
@@ -87,8 +85,7 @@ class RelaxationSet:
         return sum((r.amount for r in self.relaxations), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """A failing clause for which no relaxation is offered, and why."""
 
     finding: Finding
@@ -96,8 +93,7 @@ class Refusal:
     life_safety: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Relief:
+class Relief(Struct, frozen=True):
     """What relief a failing design would need.
 
     `as_drawn` are the limits missed as the design stands; `others` those of them that stand apart

@@ -7,8 +7,10 @@ scales, precedent and engineering; where they disagree that is said, and none is
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation, Finding
@@ -34,8 +36,7 @@ WHOLE_RULE, EACH_FIGURE, NONE = "a whole published rule", "each figure", "none"
 """How far precedent carries a choice, from most to least."""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One relief that may be asked for, by the number it goes by in every report.
 
     `relaxations` are the clauses missed and to be let out; `moved` everything the request sets
@@ -99,16 +100,14 @@ class Choice:
         return ""
 
 
-@dataclass(frozen=True, slots=True)
-class NotOffered:
+class NotOffered(Struct, frozen=True):
     """A relief that would repair the figures and is not offered, with the reason."""
 
     relaxations: tuple[Relaxation, ...]
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefReport:
+class ReliefReport(Struct, frozen=True):
     """What would make a design comply: changes, reliefs in order, precedents, context."""
 
     case: ReliefCase

@@ -9,7 +9,9 @@ permits is no precedent.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.explain import Explainer
@@ -26,8 +28,7 @@ from deckclause.variance.case import ReliefCase
 LOADS = "loads."
 
 
-@dataclass(frozen=True, slots=True)
-class There:
+class There(Struct, frozen=True):
     """Another rule set on a design: `read` with the values set here, and as it gives them by `itself`."""
 
     read: Evaluation

@@ -9,10 +9,11 @@ is then evaluated as a whole; nothing is claimed that was not.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import combinations, product
 from math import ceil, floor
+
+from msgspec import Struct, field
 
 from deckclause.designs.design import Facts
 from deckclause.designs.geometry import READ
@@ -53,8 +54,7 @@ Section = tuple[tuple[object, ...], tuple[tuple[object, ...], ...]]
 """What an arrangement on the section depends on: the measures stated there, the limits found."""
 
 
-@dataclass(frozen=True, slots=True)
-class Search:
+class Search(Struct, frozen=True):
     """What was found: options in order, whether all combinations were tried, how many were."""
 
     options: tuple[Option, ...]
@@ -79,8 +79,7 @@ def find_changes(
     return Search(worth_showing(seeker.found), complete, seeker.tried, most_changes)
 
 
-@dataclass
-class _Seeker:
+class _Seeker(Struct, dict=True):
     case: ReliefCase
     most_changes: int
     effort: int

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.geometry import STEP_DOWN, known_distances
 from deckclause.evaluate.prepare import PreparedDesign
@@ -11,8 +12,7 @@ from deckclause.placement.boards import DECK_SURFACE, FLOOR
 from deckclause.quantities import length_text
 
 
-@dataclass(frozen=True, slots=True)
-class StepDown:
+class StepDown(Struct, frozen=True):
     """One door's step down to the deck, inches: from its threshold, and from the floor if known."""
 
     door: str

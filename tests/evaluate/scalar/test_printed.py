@@ -27,7 +27,9 @@ from deckclause.rulesets.clauses import (
     MustBe,
     Origin,
     Table,
-    Test,
+)
+from deckclause.rulesets.clauses import (
+    Test as Check,
 )
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
@@ -61,7 +63,7 @@ def ruleset() -> RuleSet:
     )
     cases = tuple((choice, Fixed(value)) for choice, value in INCHES.items())
     clauses = (
-        clause("return", MustBe(Test("wall.handrail_returned", options=(True,)))),
+        clause("return", MustBe(Check("wall.handrail_returned", options=(True,)))),
         clause("returned.by_choice", Limit("wall.return", least=ByChoice("wall.board", cases))),
         clause("def run_0(", Limit("wall.return", most=Lookup(table))),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -12,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from deckclause.answers.outlines.elevation import elevation_outline
 from deckclause.answers.outlines.limits import Limits

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.rulesets.clauses import Clause, Table
 from deckclause.rulesets.library import RuleLibrary
@@ -69,8 +70,8 @@ def _uncarried(data: Any) -> Any:
         return replace(data, carried=None)
     if isinstance(data, tuple | list):
         return [_uncarried(part) for part in data]
-    if is_dataclass(data) and not isinstance(data, type):
-        return (type(data), [_uncarried(getattr(data, f.name)) for f in fields(data)])
+    if isinstance(data, Struct):
+        return (type(data), [_uncarried(getattr(data, name)) for name in data.__struct_fields__])
     return data
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.compare.attention import ALIKE, BEGUN, SHOWN
 from deckclause.answers.compare.card import RuleSetCard
@@ -17,8 +17,7 @@ from deckclause.answers.compare.ways import WaysToComply
 from deckclause.evaluate.status import COMPLIES
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What must be said of one rule set, or of the design itself, besides its findings."""
 
     title: str
@@ -26,8 +25,7 @@ class Told:
     of_design: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Unstated:
+class Unstated(Struct, frozen=True):
     """A part of the deck the design says nothing of, with how many topics wait for it."""
 
     part: str
@@ -35,8 +33,7 @@ class Unstated:
     topics: int
 
 
-@dataclass(frozen=True, slots=True)
-class DesignHead:
+class DesignHead(Struct, frozen=True):
     """The design a comparison is of."""
 
     name: str
@@ -45,8 +42,7 @@ class DesignHead:
     digest: str
 
 
-@dataclass(frozen=True, slots=True)
-class CompareAnswer:
+class CompareAnswer(Struct, frozen=True):
     """One deck under several rule sets, everything decided.
 
     `holds_together` says whether the parts carry each other, the same under every rule set; it

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.cell import CHECKED
 from deckclause.answers.compare.row import TopicRow
@@ -23,8 +24,7 @@ from deckclause.rulesets.ruleset import Layer
 from deckclause.rulesets.standing import unread_part
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSetCard:
+class RuleSetCard(Struct, frozen=True):
     """What one rule set makes of the whole deck, counted in topics.
 
     `standings` counts the findings that decide an outcome from the best founded to the least;

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.compare.expected import expected_lines
 from deckclause.answers.compare.finding import FindingAnswer, FindingReader
@@ -28,8 +29,7 @@ Ends = tuple[Figure, ...]
 """The least and the greatest of several parts' figures; one where they are alike, none without."""
 
 
-@dataclass(frozen=True, slots=True)
-class CellAnswer:
+class CellAnswer(Struct, frozen=True):
     """What one rule set makes of one topic.
 
     `drawn` is what the design has, `least` and `most` what is asked: ends of a range where parts

@@ -7,7 +7,8 @@ without a printer changing.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.figure import Figure
 from deckclause.compare.comparison import Change, ComparisonRow
@@ -21,16 +22,14 @@ from deckclause.evaluate.status import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ShareAnswer:
+class ShareAnswer(Struct, frozen=True):
     """How much of a numeric difference one clause accounts for."""
 
     clause: str
     amount: Figure
 
 
-@dataclass(frozen=True, slots=True)
-class DriverAnswer:
+class DriverAnswer(Struct, frozen=True):
     """What drives a difference, in words and as keys of clauses.
 
     The words begin with what drives it; where that takes several things, each has a line of its own.
@@ -49,8 +48,7 @@ class DriverAnswer:
         return tuple(f"because {s}" if n == 0 else s for n, s in enumerate(self.because))
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeAnswer:
+class ChangeAnswer(Struct, frozen=True):
     """A change of outcome from one column to another.
 
     `only_adds`: the second rule set regulates what the first leaves silent. `told_before`: an

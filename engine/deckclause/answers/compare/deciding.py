@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.designs.design import Facts
@@ -28,8 +29,7 @@ DROP = "ledger.below_band_joist"
 GREATEST_DROP = "ledger_greatest_drop"
 
 
-@dataclass(frozen=True, slots=True)
-class Deciding:
+class Deciding(Struct, frozen=True):
     """A fact that decides a finding; findings with the same key are decided by the same fact.
 
     `leads` marks the finding whose figures speak for the item; `by_topics` that the item is named

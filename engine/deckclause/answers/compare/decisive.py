@@ -16,8 +16,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from math import lcm
+
+from msgspec import Struct
 
 MOST_STEPS = 4_000
 """Steps of the search at most."""
@@ -27,8 +28,7 @@ MOST_ANSWERS = 5
 Lack = frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Decisive:
+class Decisive(Struct, frozen=True):
     """So many answers that cover so many of the undecided topics.
 
     `exact`: no other so many cover more, and no fewer cover as many. Otherwise the search was ended.

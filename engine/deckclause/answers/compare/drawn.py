@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.elevations import ElevationsAnswer, elevations_answer
 from deckclause.answers.outlines.views import StatedView, stated_view
@@ -11,8 +11,7 @@ from deckclause.compare.comparison import Comparison
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """Sections and elevations, each shared by the rule sets under which they are the same."""
 
     sections: SectionsAnswer

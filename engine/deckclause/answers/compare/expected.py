@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from deckclause.answers.figure import Figure
 from deckclause.evaluate.explain import Explainer
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
 NO_RULE = "a question for the book, not a rule"
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedAnswer:
+class ExpectedAnswer(Struct, frozen=True):
     """What a method gives for one part where print was not seen, or the reason why nothing does.
 
     `called` names what the clause limits, `bound` is `at most` or `at least`. `of` names the kind of figure the method was counted on:

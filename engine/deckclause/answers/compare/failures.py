@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.finding import FindingAnswer
 from deckclause.answers.compare.row import TopicRow
@@ -11,8 +12,7 @@ from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED
 from deckclause.rulesets.names import rule_set_title
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
+class Failure(Struct, frozen=True):
     """One failure in words: the topic, the parts of the deck, how it comes about, and where."""
 
     topic: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.compare.expected import ExpectedAnswer, expected_answers
 from deckclause.answers.figure import Figure, figure
@@ -16,8 +16,7 @@ from deckclause.rulesets.clauses import Origin
 MEMORY = "memory"
 
 
-@dataclass(frozen=True, slots=True)
-class FindingAnswer:
+class FindingAnswer(Struct, frozen=True):
     """A clause applied to the design.
 
     `decides` is the last step, which says how the outcome came about; `steps` and `values_read`

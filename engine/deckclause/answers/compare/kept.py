@@ -9,7 +9,7 @@ taken over: its words rest on more than that.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from deckclause.answers.compare.answer import CompareAnswer
 from deckclause.answers.compare.row import TopicRow
@@ -30,8 +30,7 @@ Reads = dict[str, frozenset[str] | None]
 """By topic, every fact its findings may rest on; None where they limit a distance."""
 
 
-@dataclass(slots=True)
-class Kept:
+class Kept(Struct):
     """The last answer of one page, and what its rows may rest on."""
 
     comparison: Comparison | None = None

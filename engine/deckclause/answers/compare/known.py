@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.row import TopicRow
 from deckclause.compare.comparison import Comparison, ComparisonRow
@@ -14,8 +15,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.standing import unread
 
 
-@dataclass(frozen=True, slots=True)
-class KnownOfPair:
+class KnownOfPair(Struct, frozen=True):
     """What is known of the differences from one column to another.
 
     `states` holds the state of every topic either rule set speaks on, in the order of the rows;

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.expected import (
     ExpectedAnswer,
@@ -17,8 +18,7 @@ from deckclause.evaluate.status import INFORMATION_MISSING
 from deckclause.rulesets.names import rule_set_title
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One thing to find out, of the design or of the book, and the topics that wait for it.
 
     `quantity` is empty where the book must be read: a table not seen in print lacks nothing of

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.compare.cell import CellAnswer
 from deckclause.answers.compare.change import ChangeAnswer
 from deckclause.rulesets.vocabulary import Topic
 
 
-@dataclass(frozen=True, slots=True)
-class TopicRow:
+class TopicRow(Struct, frozen=True):
     """A topic with a cell for each rule set, the changes between them, and the eye it deserves.
 
     `attention` is one of those of `attention.py`; `begins` is the first column that regulates the

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.compare.questions import open_questions
 from deckclause.answers.compare.together import ASKS, lacking_lines, together_answer
@@ -36,8 +37,7 @@ READ_WHOLE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class LimitRow:
+class LimitRow(Struct, frozen=True):
     """A strictest limit: the topic, what to build to, what the design has, and who sets it."""
 
     topic: str
@@ -47,8 +47,7 @@ class LimitRow:
     setters: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StrictestAnswer:
+class StrictestAnswer(Struct, frozen=True):
     """One deck for all of several rule sets: what must change, what is open, the strictest limits."""
 
     design: str

@@ -9,8 +9,9 @@ cures all its topics.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.compare.deciding import Deciding, deciding_facts
 from deckclause.answers.compare.finding import FindingAnswer
@@ -20,8 +21,7 @@ from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.status import DOES_NOT_COMPLY, ENGINEERING_REQUIRED, STATUS_WORDS
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """Where something is asked: rule sets alike, the sections and acts, and whether from memory."""
 
     rule_sets: tuple[str, ...]
@@ -30,16 +30,14 @@ class Where:
     acts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What is allowed of a fact, and where that is asked."""
 
     allowed: str
     where: tuple[Where, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ToDo:
+class ToDo(Struct, frozen=True):
     """One fact to act on: what it is, as drawn, what each rule set allows, the topics it decides."""
 
     status: int
@@ -60,8 +58,7 @@ class ToDo:
         return any(where.on_memory for asked in self.asked for where in asked.where)
 
 
-@dataclass(slots=True)
-class _Gathered:
+class _Gathered(Struct):
     """What is found of one fact while the rows are read."""
 
     status: int

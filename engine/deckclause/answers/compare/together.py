@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.compare.finding import FindingAnswer, FindingReader
 from deckclause.answers.compare.questions import Question
@@ -28,8 +29,7 @@ NOT_ASKED = "NOT ASKED: this rules folder has no coherence.yaml"
 _GRAVE = (DOES_NOT_COMPLY, ENGINEERING_REQUIRED)
 
 
-@dataclass(frozen=True, slots=True)
-class TogetherRow:
+class TogetherRow(Struct, frozen=True):
     """One thing asked of every deck, whatever book is read: its outcome and what decides it."""
 
     topic: Topic
@@ -50,8 +50,7 @@ class TogetherRow:
         return STATUS_WORDS[self.status]
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing that does not hold, needs an engineer or is not modelled: topic, part, how it comes about.
 
     What is merely not stated is no fault: it is asked for.
@@ -76,8 +75,7 @@ class Fault:
         return f"{self.title}{named}: {self.step}. {self.says}"
 
 
-@dataclass(frozen=True, slots=True)
-class HoldsTogether:
+class HoldsTogether(Struct, frozen=True):
     """Whether the parts stated carry each other, fit and agree; the same under every rule set.
 
     `of_whole_deck` tells that the design describes more than its connection to the house; where it
@@ -145,8 +143,7 @@ def headline(together: HoldsTogether | None) -> str:
     return f"{ASKS.upper()} {NOT_ASKED if together is None else together.headline}"
 
 
-@dataclass(frozen=True, slots=True)
-class Shortcoming:
+class Shortcoming(Struct, frozen=True):
     """One thing that does not hold or is not known, in a sentence, and what asks for it."""
 
     status_words: str

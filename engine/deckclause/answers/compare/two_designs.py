@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.compare.designs import Apart, OutcomeApart, TwoDesigns
 from deckclause.compare.words import outcome_text
@@ -12,8 +12,7 @@ from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class ApartAnswer:
+class ApartAnswer(Struct, frozen=True):
     """One difference between the decks, in words."""
 
     key: str
@@ -22,8 +21,7 @@ class ApartAnswer:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class OutcomeAnswer:
+class OutcomeAnswer(Struct, frozen=True):
     """One outcome that changes, and the differences of the decks that drive it.
 
     `because` is empty where nothing was sought; several entries are alternatives.
@@ -39,8 +37,7 @@ class OutcomeAnswer:
     because: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TwoDesignsAnswer:
+class TwoDesignsAnswer(Struct, frozen=True):
     """Two decks under the same rule sets, everything decided; a graver outcome comes first."""
 
     one: str

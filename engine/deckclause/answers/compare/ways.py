@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.compare.comparison import Comparison
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_TOLD, worst
 from deckclause.rulesets.names import rule_set_title
 
 
-@dataclass(frozen=True, slots=True)
-class WaysToComply:
+class WaysToComply(Struct, frozen=True):
     """The ways one place gives on one day, and what becomes of each taken wholly.
 
     `kept` names those the deck is known to keep wholly, or on all topics asked where these were

@@ -6,9 +6,10 @@ x runs along the wall from the deck's left, y away from it (plan) or down (eleva
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from deckclause.answers.section_board import Reach
 from deckclause.rulesets.clauses import Scalar
@@ -18,8 +19,7 @@ WHOLE_INCH, EIGHTH = 8, 1
 """Steps a measure is moved in, eighths of an inch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """One thing drawn: a rectangle, or the circle within it. `member` names what is asked of it.
 
     Not `stated`, it is drawn dashed and its label is a question.
@@ -35,8 +35,7 @@ class Shape:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A length written on the outline, along x or y, from `start` to `end` at `across`."""
 
     axis: Literal["x", "y"]
@@ -46,8 +45,7 @@ class Dimension:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Grip:
+class Grip(Struct, frozen=True):
     """A measure that can be moved: where it counts from, where it stands, its limits (inch).
 
     `keys` are the fields it is written to; `value` is None where it is not stated, `drawn` is
@@ -68,8 +66,7 @@ class Grip:
     step: int = WHOLE_INCH
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """A drawing of the deck as stated. `asks` are the few questions on each member."""
 
     title: str

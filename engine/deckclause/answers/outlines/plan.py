@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from operator import add, sub
+
+from msgspec import Struct
 
 from deckclause.answers.outlines.limits import Limits
 from deckclause.answers.outlines.model import (
@@ -43,8 +44,7 @@ ASKS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Field:
+class _Field(Struct, frozen=True):
     """A joist field: `support` is how far out its inner support stands, `wide` whether stated."""
 
     index: int
@@ -77,8 +77,7 @@ class _Field:
         return self.beam + self.past
 
 
-@dataclass(frozen=True, slots=True)
-class _Beam:
+class _Beam(Struct, frozen=True):
     index: int
     name: str
     facts: Facts

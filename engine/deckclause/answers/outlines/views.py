@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.outlines.elevation import elevation_outline
 from deckclause.answers.outlines.limits import Limits
@@ -26,8 +26,7 @@ GROUPS = {
 """Parts of a deck, one of which must be stated for a drawing to have anything to show."""
 
 
-@dataclass(frozen=True, slots=True)
-class StatedView:
+class StatedView(Struct, frozen=True):
     """One drawing of a deck as stated; `outline` is None for a deck stated to be without.
 
     `lacks` are the parts it would show, where the design states none of them.

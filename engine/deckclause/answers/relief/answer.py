@@ -6,7 +6,7 @@ name. Lengths and limits are text as a carpenter reads them; a `Figure` is an ex
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.figure import Figure
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
@@ -14,8 +14,7 @@ from deckclause.rulesets.names import rule_set_titles
 from deckclause.rulesets.ruleset import Layer
 
 
-@dataclass(frozen=True, slots=True)
-class DesignHead:
+class DesignHead(Struct, frozen=True):
     """Which design: its name, what it is in short, its file."""
 
     name: str
@@ -23,8 +22,7 @@ class DesignHead:
     file: str
 
 
-@dataclass(frozen=True, slots=True)
-class RuleSetHead:
+class RuleSetHead(Struct, frozen=True):
     """Which rule set, and the status of the design under it, whether it holds together included."""
 
     name: str
@@ -33,8 +31,7 @@ class RuleSetHead:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
-class Holding:
+class Holding(Struct, frozen=True):
     """Whether the deck holds together: in one line, and what does not hold or is not known."""
 
     status: str
@@ -47,8 +44,7 @@ class Holding:
         return self.status not in ("complies", "not asked")
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """The step down at a door: from its threshold, and told with every datum."""
 
     door: str
@@ -56,8 +52,7 @@ class Step:
     told: str
 
 
-@dataclass(frozen=True, slots=True)
-class SetByPlace:
+class SetByPlace(Struct, frozen=True):
     """A value a place sets by ordinance, and the topics it is read for."""
 
     quantity: str
@@ -67,16 +62,14 @@ class SetByPlace:
     read_for: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Asking:
+class Asking(Struct, frozen=True):
     """A quantity to find out, and the question that asks for it."""
 
     quantity: str
     question: str
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """One finding: what its clause requires, what the design has, how it follows, how well it is known.
 
     `never_relax` says why no relief from the clause is ever proposed; None where it may be.
@@ -104,8 +97,7 @@ class Found:
         return f"{self.title} [{self.part}]" if self.part else self.title
 
 
-@dataclass(frozen=True, slots=True)
-class Precedent:
+class Precedent(Struct, frozen=True):
     """What one other published rule set makes of the design on the matter; `later` than the day asked."""
 
     rule_set: str
@@ -121,16 +113,14 @@ class Precedent:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OnOtherLoads:
+class OnOtherLoads(Struct, frozen=True):
     """A rule set that speaks of a matter for other loads than those set here, and how they differ."""
 
     rule_set: str
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class PrecedentsFound:
+class PrecedentsFound(Struct, frozen=True):
     """Who permits it, who refuses it, who says nothing or speaks for other loads: neither is a pass.
 
     `inherit` are places folded into their edition; `under_the_model_edition` what the edition makes
@@ -147,8 +137,7 @@ class PrecedentsFound:
     under_the_model_edition: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """The engineering beside one clause: context, never a verdict. `fits` tells that any calculation does."""
 
     clause: str
@@ -158,16 +147,14 @@ class Beside:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Failing(Found):
+class Failing(Found, frozen=True):
     """A finding that does not comply, with who permits it and the engineering beside it."""
 
     precedents: PrecedentsFound
     context: Beside
 
 
-@dataclass(frozen=True, slots=True)
-class ToFindOut:
+class ToFindOut(Struct, frozen=True):
     """Open questions counted as a comparison counts them, and the parts of the deck not described."""
 
     questions: tuple[str, ...]
@@ -185,8 +172,7 @@ class ToFindOut:
         return f"{text} What is not known is never counted as complying."
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeMade:
+class ChangeMade(Struct, frozen=True):
     """One measure, size or kind changed; before and after as text."""
 
     quantity: str
@@ -195,8 +181,7 @@ class ChangeMade:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class LaterWord:
+class LaterWord(Struct, frozen=True):
     """What a later edition's clause makes of a change: it would not accept it."""
 
     rule_set: str
@@ -205,8 +190,7 @@ class LaterWord:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class OptionFound:
+class OptionFound(Struct, frozen=True):
     """A set of changes after which nothing fails; `opens` what it makes a matter of, not known yet."""
 
     changes: tuple[ChangeMade, ...]
@@ -221,8 +205,7 @@ class OptionFound:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
-class ChangesFound:
+class ChangesFound(Struct, frozen=True):
     """Changes that avoid relief, least work first, with the bounds of the search."""
 
     complete: bool
@@ -232,16 +215,14 @@ class ChangesFound:
     options: tuple[OptionFound, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GainFound:
+class GainFound(Struct, frozen=True):
     """What letting one clause out brings, each inch an inch of drop, until another limit governs."""
 
     greatest_drop_now: str
     greatest_drop_without_it: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class LetOut(Found):
+class LetOut(Found, frozen=True):
     """One clause let out: from its limit to the value asked for, by an amount."""
 
     asked: str
@@ -250,16 +231,14 @@ class LetOut(Found):
     gain: GainFound | None
 
 
-@dataclass(frozen=True, slots=True)
-class LetOutBeside(LetOut):
+class LetOutBeside(LetOut, frozen=True):
     """A clause let out in a relief that may be asked for, with both scales beside it."""
 
     precedents: PrecedentsFound | None
     context: Beside
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedClause:
+class PublishedClause(Struct, frozen=True):
     """A clause of the published rule followed in place of one the deck misses."""
 
     clause: str
@@ -270,8 +249,7 @@ class PublishedClause:
     instead_of: str
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedFollowed:
+class PublishedFollowed(Struct, frozen=True):
     """The whole published rule a relief follows, with the changes of the deck that it takes."""
 
     rule_set: str
@@ -306,16 +284,14 @@ class PublishedFollowed:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class CalculationFound:
+class CalculationFound(Struct, frozen=True):
     """The calculation sheet of a relief on the ledger, or why there is none."""
 
     sheet: CalculationSheet | None
     why_none: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceFound:
+class ChoiceFound(Struct, frozen=True):
     """One relief that may be asked for, by its number, on two scales: precedent and engineering.
 
     `asks` are its clauses in one line each; `moves` what the deck asked for has otherwise than the
@@ -336,16 +312,14 @@ class ChoiceFound:
     not_advisable: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A relief that would mend the figures and is not offered, with the reason."""
 
     asks: tuple[str, ...]
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """A clause from which no relief is offered: it guards life, or has no amount to let out."""
 
     clause: str
@@ -355,8 +329,7 @@ class Refused:
     life_safety: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Relaxations:
+class Relaxations(Struct, frozen=True):
     """The reliefs that would do, in order, and those not offered.
 
     `rows_alone` tells that moving the rows of fasteners is enough; `sums` why the section cannot
@@ -374,8 +347,7 @@ class Relaxations:
     refused: tuple[Refused, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Receipt:
+class Receipt(Struct, frozen=True):
     """What the answer was made of, by digest; `layers` of the rule set under its own name and digest."""
 
     engine: str
@@ -387,8 +359,7 @@ class Receipt:
     layers: tuple[Layer, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReliefAnswer:
+class ReliefAnswer(Struct, frozen=True):
     """All a report on relief says.
 
     `engineering` are findings outside what the rule set prescribes, `open_questions` every question

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.elevations import ElevationsAnswer
 from deckclause.answers.sections import SectionsAnswer
@@ -10,8 +10,7 @@ from deckclause.answers.sheet import PaperSheet
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
 
 
-@dataclass(frozen=True, slots=True)
-class Answered:
+class Answered(Struct, frozen=True):
     """One field with the applicant's words, empty where none were written.
 
     `where` names the place that prints the words already (a paragraph of the letter, a part): they
@@ -28,8 +27,7 @@ class Answered:
     instead: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AskedItem:
+class AskedItem(Struct, frozen=True):
     """One provision from which relief is asked; lengths and loads as text, worked out afresh.
 
     `short` is how much the value misses its limit by. `asked` is the letter's sentence, `allowed`
@@ -53,16 +51,14 @@ class AskedItem:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ItemAnswers:
+class ItemAnswers(Struct, frozen=True):
     """The answers of one item in one part; no heading where there is but one item."""
 
     heading: str
     answers: tuple[Answered, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of the form: what the applicant answered, and which computed blocks stand in it.
 
     Number 0 is what no part of the form asks for and was written, or is wanted, all the same.
@@ -77,16 +73,14 @@ class Part:
     computed: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LegalTests:
+class LegalTests(Struct, frozen=True):
     """The tests of the kind of relief, each with its answer; `says` tells how many must be met."""
 
     says: str
     items: tuple[ItemAnswers, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Letter:
+class Letter(Struct, frozen=True):
     """The letter that decides: who asks what of whom, why, and what is offered.
 
     `follows` says which whole published rule the deck follows as asked for; nothing where none.
@@ -108,8 +102,7 @@ class Letter:
     ends: str
 
 
-@dataclass(frozen=True, slots=True)
-class Permit:
+class Permit(Struct, frozen=True):
     """A published rule that permits what is asked: its limit, standing, and numbers of its sources."""
 
     title: str
@@ -120,8 +113,7 @@ class Permit:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ItemPermits:
+class ItemPermits(Struct, frozen=True):
     """Who permits one item; `none` says what the others make of it where nobody does."""
 
     heading: str
@@ -130,8 +122,7 @@ class ItemPermits:
     silent: str
 
 
-@dataclass(frozen=True, slots=True)
-class Alternative:
+class Alternative(Struct, frozen=True):
     """A change of the design that would avoid relief, judged, with the applicant's word on it."""
 
     number: int
@@ -141,8 +132,7 @@ class Alternative:
     why_not: str
 
 
-@dataclass(frozen=True, slots=True)
-class SourceRow:
+class SourceRow(Struct, frozen=True):
     """A source by its number on the list."""
 
     number: str
@@ -153,8 +143,7 @@ class SourceRow:
     used_as: str
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """An attachment: what it is, the items it bears out, and what its file holds where one is bound in.
 
     `pages` of a PDF, 0 for a picture; `file` as the request names it.
@@ -171,8 +160,7 @@ class Paper:
     file: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class RequestAnswer:
+class RequestAnswer(Struct, frozen=True):
     """A request with everything decided.
 
     `complete` tells that nothing is missing: such a paper carries no note to its drafter. `draft`

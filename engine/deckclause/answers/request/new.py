@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.place_values import place_values
 from deckclause.answers.relief.answer import ChangeMade, ChoiceFound
@@ -21,8 +21,7 @@ from deckclause.variance.request.hints import CONSENT, EVIDENCE, TRUTH, hint
 from deckclause.variance.request.model import ATTACHMENT_KINDS
 
 
-@dataclass(frozen=True, slots=True)
-class NewItem:
+class NewItem(Struct, frozen=True):
     """One provision asked to give way: its clause, and in words what it requires and the deck has."""
 
     clause: str
@@ -31,24 +30,21 @@ class NewItem:
     figures: str
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """One field to be answered: its dotted name (within the item, for an item's), and its hint."""
 
     name: str
     hint: str
 
 
-@dataclass(frozen=True, slots=True)
-class WayOut:
+class WayOut(Struct, frozen=True):
     """A change of the design that would avoid relief, under the key its answer goes by."""
 
     key: str
     changes: tuple[ChangeMade, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NewRequest:
+class NewRequest(Struct, frozen=True):
     """A request for one relief, with every question of its form.
 
     `with_changes` are the measures the deck asked for has otherwise than the design file, as text;

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.request.new import NewRequest, must_choose, new_request
 from deckclause.evaluate.catalogue import Catalogue
@@ -17,8 +18,7 @@ Place = tuple[str, str]
 """(clause key, part)."""
 
 
-@dataclass(frozen=True, slots=True)
-class TakenUp:
+class TakenUp(Struct, frozen=True):
     """A request's file as it stands, and the same request as it would be begun today."""
 
     file: str

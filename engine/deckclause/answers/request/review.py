@@ -8,8 +8,9 @@ the place's clocks follow, and a draft decision the official may sign, change or
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from deckclause.answers.compare.together import headline, together_answer
 from deckclause.answers.request.items import label
@@ -29,8 +30,7 @@ from deckclause.variance.request.fields import fields
 APPROVED, MORE = "approved with conditions", "more information"
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """One clock of the place: the event, its days, and the day it runs to where the start is known."""
 
     event: str
@@ -39,8 +39,7 @@ class Due:
     until: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(Struct, frozen=True):
     """The office's view of one request.
 
     `computed` was worked out afresh, from what the design states: `rests_on` are those of its facts

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
+
+from msgspec import Struct
 
 from deckclause.evaluate.words import ClauseWords, fact_text
 from deckclause.rulesets.clauses import ALWAYS, Clause, Table
@@ -19,8 +20,7 @@ from deckclause.rulesets.witnessed import cell_items, item_fingerprint
 SHORT = {"not permitted": "NP", "not seen": "?"}
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseLine:
+class ClauseLine(Struct, frozen=True):
     """A clause or one of its exceptions: where it stands, what it says and asks, in our own words."""
 
     item: Item
@@ -30,8 +30,7 @@ class ClauseLine:
     fingerprint: str
 
 
-@dataclass(frozen=True, slots=True)
-class SheetCell:
+class SheetCell(Struct, frozen=True):
     """One cell: its exact text, and as a table prints it."""
 
     item: Item
@@ -39,16 +38,14 @@ class SheetCell:
     printed: str
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRow:
+class SheetRow(Struct, frozen=True):
     """One printed row: the names of its keys, and its cells."""
 
     names: tuple[str, ...]
     cells: tuple[SheetCell, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TableSheet:
+class TableSheet(Struct, frozen=True):
     """One table, laid out as printed."""
 
     table: Table
@@ -57,8 +54,7 @@ class TableSheet:
     rows: tuple[SheetRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """All a person looks up in one sitting: clauses first, then tables."""
 
     ruleset: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.witness.sheet import make_sheet
 from deckclause.rulesets.files import RuleFiles
@@ -21,8 +22,7 @@ from deckclause.rulesets.witness import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Reader:
+class Reader(Struct, frozen=True):
     """One person's share of the reading."""
 
     name: str
@@ -31,8 +31,7 @@ class Reader:
     last_day: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """What was read of one rule set: clauses, exceptions and cells, each counted once."""
 
     ruleset: str

@@ -88,8 +88,9 @@ def _decided(
     library: RuleLibrary, wish: Adopting, let_fall: list[str]
 ) -> tuple[Adopted, tuple[FallenRule, ...]]:
     """Return the register as it would be, and the rules it would lose that nobody decided on."""
-    from dataclasses import replace
     from datetime import date
+
+    from msgspec.structs import replace
 
     from deckclause.upkeep.amending.adopt import adopted
     from deckclause.upkeep.amending.fallen import fallen_on

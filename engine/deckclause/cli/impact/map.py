@@ -8,11 +8,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from deckclause.cli.ask import STOP, typed_line
 from deckclause.cli.progress import needing_extra
@@ -93,8 +94,7 @@ def _said(proposed: ProposedMap, width: int) -> list[str]:
     return lines
 
 
-@dataclass(frozen=True, slots=True)
-class _Question:
+class _Question(Struct, frozen=True):
     """What is open: what tells it from others, its words, the answers known, and their taker."""
 
     key: tuple[str, str]

@@ -147,7 +147,7 @@ def _stand(text: str) -> Stand:
 
 def _design(catalogue: Catalogue, options: argparse.Namespace) -> tuple[Design, tuple[str, ...]]:
     """Return the design, or a plain one, with floor and decking as the options give them."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from deckclause.designs.design import Design
 

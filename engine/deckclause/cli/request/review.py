@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.compare.difference import substance
 from deckclause.compare.rule_diff.tables import TableDiff, table_diffs
@@ -31,8 +33,7 @@ TABLE_IN_CONDITION = "a table its conditions read"
 _LENGTH = QuantityDefinition("", "length", "", "")
 
 
-@dataclass(frozen=True, slots=True)
-class Aspect:
+class Aspect(Struct, frozen=True):
     """One thing of a clause that changed, before and after, in words."""
 
     name: str
@@ -41,8 +42,7 @@ class Aspect:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class ClauseChange:
+class ClauseChange(Struct, frozen=True):
     """What became of one clause."""
 
     kind: str
@@ -73,8 +73,7 @@ class ClauseChange:
         return clause.origin if clause is not None and clause.origin.ordinance else None
 
 
-@dataclass(frozen=True, slots=True)
-class SettingChange:
+class SettingChange(Struct, frozen=True):
     """A value a place fixes, before and after."""
 
     quantity: str
@@ -85,8 +84,7 @@ class SettingChange:
     """Whether the value before, and after, is from memory."""
 
 
-@dataclass(frozen=True, slots=True)
-class RuleDiff:
+class RuleDiff(Struct, frozen=True):
     """Everything that differs between two rule sets, in the order of topics."""
 
     one: RuleSet

@@ -5,14 +5,13 @@ All of this is the same for every design and topic, so it is worked out once for
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.compare.difference import SETTING, keys_that_differ, settings_by_key
 from deckclause.evaluate.evaluator import Evaluator
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One clause of one of the two rule sets, where its function stands."""
 
     side: int

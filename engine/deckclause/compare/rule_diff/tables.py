@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.words import called, fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import (
@@ -24,8 +26,7 @@ from deckclause.rulesets.walk import clause_lookups, clause_tables
 ABSENT = "no figure"
 
 
-@dataclass(frozen=True, slots=True)
-class CellDiff:
+class CellDiff(Struct, frozen=True):
     """One cell, before and after, in words."""
 
     keys: tuple[str, ...]
@@ -35,8 +36,7 @@ class CellDiff:
     """Whether the figure before, and after, is from memory."""
 
 
-@dataclass(frozen=True, slots=True)
-class TableDiff:
+class TableDiff(Struct, frozen=True):
     """What differs between the tables a clause reads under two rule sets."""
 
     before: str

@@ -7,8 +7,9 @@ rules, which say `does not comply`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.consistency.doors import door_contradictions
 from deckclause.designs.consistency.stairs import guard_contradictions, stair_contradictions
@@ -43,8 +44,7 @@ CONTRADICTIONS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One fault: where the value stands in the design file, and what would be right."""
 
     path: tuple[str | int, ...]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.derive.facts import derived_of_part
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
@@ -13,8 +15,7 @@ from deckclause.designs.whole_deck import FROM_PARTS, facts_from_parts
 from deckclause.rulesets.clauses import Scalar
 
 
-@dataclass(frozen=True, slots=True)
-class StatedOtherwise:
+class StatedOtherwise(Struct, frozen=True):
     """A stated fact, the part it is of ("" for the whole), and what the other parts make it.
 
     `customary` is what a measure the trade uses in its place makes it, where there is one.

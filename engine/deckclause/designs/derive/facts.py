@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.designs.derive import framing as derive_framing
 from deckclause.designs.derive import stairs as derive_stairs
@@ -13,8 +14,7 @@ from deckclause.designs.design import Facts
 from deckclause.designs.dressed_sizes import dressed_size
 
 
-@dataclass(frozen=True, slots=True)
-class Derivation:
+class Derivation(Struct, frozen=True):
     """A derived fact: its quantity, the function, and the rule in words."""
 
     quantity: str

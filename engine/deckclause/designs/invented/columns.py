@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class InventedColumn:
+
+class InventedColumn(Struct, frozen=True):
     """A column of texts: each row's place in a list of distinct ones; an empty text is unknown."""
 
     codes: Any

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from deckclause.designs.consistency.stated_otherwise import stated_otherwise
 from deckclause.designs.derive.facts import derived_facts, derived_of_part

@@ -6,8 +6,9 @@ all modes, penetration, factors, basis and cautions. Source: NDS 2018 chapters 1
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Factor, product
 from deckclause.engineering.cautions import Caution, for_topic
@@ -27,8 +28,7 @@ from deckclause.quantities import LENGTH, Quantity
 NO_GAP = Quantity(Fraction(0), LENGTH)
 
 
-@dataclass(frozen=True, slots=True)
-class WoodMember:
+class WoodMember(Struct, frozen=True):
     """One board of a connection: specific gravity, thickness and angle of load to its grain."""
 
     specific_gravity: float
@@ -36,16 +36,14 @@ class WoodMember:
     angle: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class SteelPlate:
+class SteelPlate(Struct, frozen=True):
     """A steel side plate."""
 
     steel: PlateSteel
     thickness: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class LateralResult:
+class LateralResult(Struct, frozen=True):
     """A lateral design value with everything behind it; loads in pounds, strengths in psi."""
 
     fastener: str

@@ -6,8 +6,9 @@ legible cell of the published lag table with steel plates; the larger sizes have
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Standing
 from deckclause.engineering.inputs import inches, number
@@ -17,8 +18,7 @@ BOLT_YIELD_PSI = 45000.0
 """Bending yield strength of a common (A307) bolt, NDS Table I1."""
 
 
-@dataclass(frozen=True, slots=True)
-class LagScrew:
+class LagScrew(Struct, frozen=True):
     """A full-body lag screw: nominal and root diameter, tip length and bending yield."""
 
     nominal_in: float
@@ -30,8 +30,7 @@ class LagScrew:
     """Whether a published table comes out with these figures (it does not make them seen)."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeadHoles:
+class LeadHoles(Struct, frozen=True):
     """Hole diameters for a lag screw, inches; the thread hole is a range (NDS 12.1.4)."""
 
     shank_in: float

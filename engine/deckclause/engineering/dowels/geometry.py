@@ -7,8 +7,9 @@ down to a hard least; edge distance and row spacing are hard minimums with no tr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import inches
 from deckclause.quantities import Quantity
@@ -38,8 +39,7 @@ END_DIAMETERS: dict[EndLoad, tuple[float, float]] = {
 """End distance for the full value and the least one, in diameters (NDS Table 12.5.1A)."""
 
 
-@dataclass(frozen=True, slots=True)
-class GeometryRules:
+class GeometryRules(Struct, frozen=True):
     """Least distances of one member of a connection, inches, and what the wood needs."""
 
     end_full_in: float
@@ -52,8 +52,7 @@ class GeometryRules:
     rows_spread_most_in: float
 
 
-@dataclass(frozen=True, slots=True)
-class GeometryResult:
+class GeometryResult(Struct, frozen=True):
     """The geometry factor with what set it; `permitted` false means no value at all."""
 
     factor: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.dowels.fasteners import LagScrew
 from deckclause.engineering.inputs import degrees_to_grain, inches, number, pounds
@@ -19,8 +20,7 @@ NEAR_DIAMETERS = 0.25
 """Within this many diameters of the least penetration a result is flagged."""
 
 
-@dataclass(frozen=True, slots=True)
-class Penetration:
+class Penetration(Struct, frozen=True):
     """How far a lag screw reaches into the main member, inches, the tip left out."""
 
     depth_in: float

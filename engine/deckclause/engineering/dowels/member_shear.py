@@ -8,7 +8,8 @@ seen restated in public) stands beside it as a second opinion, never as a code c
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import inches, psi
 from deckclause.quantities import Quantity
@@ -20,8 +21,7 @@ _MM_PER_IN = 25.4
 _N_PER_LB = 4.4482216152605
 
 
-@dataclass(frozen=True, slots=True)
-class MemberShear:
+class MemberShear(Struct, frozen=True):
     """Shear capacity at a connection, pounds, with the effective depth, inches."""
 
     effective_depth_in: float

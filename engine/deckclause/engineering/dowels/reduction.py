@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 SMALLEST_BOLT_IN = 0.25
 
 
-@dataclass(frozen=True, slots=True)
-class ReductionTerms:
+class ReductionTerms(Struct, frozen=True):
     """Rd by mode family, with the diameter term or the angle term they came from."""
 
     bearing: float

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.dowels.reduction import ReductionTerms
 from deckclause.engineering.inputs import inches, psi
 from deckclause.quantities import Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """Geometry and strengths of one dowel joint, in inches and psi.
 
     `main` is the member holding the point of a lag screw; `side` the other.
@@ -25,8 +25,7 @@ class Joint:
     bending_yield_psi: float
 
 
-@dataclass(frozen=True, slots=True)
-class ModeLoad:
+class ModeLoad(Struct, frozen=True):
     """The reference load of one yield mode, pounds."""
 
     mode: str
@@ -34,8 +33,7 @@ class ModeLoad:
     reduction: float
 
 
-@dataclass(frozen=True, slots=True)
-class YieldResult:
+class YieldResult(Struct, frozen=True):
     """Loads of all modes; the least is the reference lateral design value Z."""
 
     modes: tuple[ModeLoad, ...]

@@ -7,8 +7,9 @@ takes it; each fastener carries its own spacing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Factor, Standing
 from deckclause.engineering.dowels.factors import duration_factor
@@ -18,8 +19,7 @@ from deckclause.engineering.tables.loads import PSF
 from deckclause.quantities import FORCE, Quantity, length_text
 
 
-@dataclass(frozen=True, slots=True)
-class LoadCase:
+class LoadCase(Struct, frozen=True):
     """One combination of loads on the deck, with its duration factor."""
 
     name: str

@@ -6,8 +6,9 @@ from exact quantities at `engineering.inputs`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Factor, Standing
 from deckclause.quantities import Quantity
@@ -20,8 +21,7 @@ class Fastener(Enum):
     LAG = "lag screw"
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """A board of the connection: dressed depth and thickness, wood, and how it is used.
 
     `incised` and `wet` have no default: an unknown is not a pass. `grade` is that of the lumber,
@@ -37,8 +37,7 @@ class Board:
     incised: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True):
     """One arrangement of the fasteners: distances of their centres from the boards' edges.
 
     `name` tells a reader which arrangement it is (`as prescribed`, `as asked`). The upper row is
@@ -57,8 +56,7 @@ class Arrangement:
     in_table: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LedgerJoint:
+class LedgerJoint(Struct, frozen=True):
     """A ledger on a band joist: loads, fasteners and boards.
 
     `snow` is None where no ground snow load is known: the snow cases are then left out and said
@@ -81,8 +79,7 @@ class LedgerJoint:
     table_capacity_says: str
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """One figure that goes into a step: symbol, value with unit as text, and where it is from."""
 
     symbol: str
@@ -90,8 +87,7 @@ class Input:
     origin: str
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What one step gives for one arrangement.
 
     `capacity_lb` and `demand_lb` are set where the step compares a load with a resistance;
@@ -112,8 +108,7 @@ class Result:
         return self.demand_lb / self.capacity_lb
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of the sheet: what is worked out, by which section, from what, with what result."""
 
     key: str
@@ -135,8 +130,7 @@ class Step:
         raise KeyError(arrangement)
 
 
-@dataclass(frozen=True, slots=True)
-class CalculationSheet:
+class CalculationSheet(Struct, frozen=True):
     """The whole sheet: steps in order, what was assumed, what was left out, what is left to judge.
 
     Context for an engineer. No ratio here makes a design comply or fail under any rule set.

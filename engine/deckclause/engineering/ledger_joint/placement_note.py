@@ -14,8 +14,9 @@ made so.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import inches, pounds, psi
 from deckclause.engineering.members.adjustment import LoadDuration, Service, adjust
@@ -38,8 +39,7 @@ No source in print names this rounding: it is read off the figures (derived), an
 """
 
 
-@dataclass(frozen=True, slots=True)
-class NoteFigure:
+class NoteFigure(Struct, frozen=True):
     """One figure of the note beside what the rule asks, inches, unrounded and to the half inch."""
 
     ledger: str
@@ -54,8 +54,7 @@ class NoteFigure:
         return self.to_half_inch == self.printed_in
 
 
-@dataclass(frozen=True, slots=True)
-class NoteFinding:
+class NoteFinding(Struct, frozen=True):
     """What one wood gives for the four figures."""
 
     wood: str

@@ -6,8 +6,9 @@ from memory; size and wet-service factors were also seen restated in a public so
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Factor, Standing, product
 from deckclause.engineering.members.sizes import Section
@@ -40,8 +41,7 @@ _CF_BENDING: dict[bool, dict[int, float]] = {  # True: 4 in nominal thickness
 _CF_COMPRESSION: dict[int, float] = {4: 1.15, 6: 1.1, 8: 1.05, 10: 1.0, 12: 1.0, 14: 0.9}
 
 
-@dataclass(frozen=True, slots=True)
-class Service:
+class Service(Struct, frozen=True):
     """The conditions a member works in. Nothing has a default: an unknown is not a pass."""
 
     wet: bool
@@ -50,8 +50,7 @@ class Service:
     load_duration: LoadDuration
 
 
-@dataclass(frozen=True, slots=True)
-class AdjustedValues:
+class AdjustedValues(Struct, frozen=True):
     """Adjusted design values, psi, with every factor; column stability is not in `fc_psi`."""
 
     reference: DesignValues

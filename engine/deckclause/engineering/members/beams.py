@@ -7,7 +7,8 @@ chapters 3 and 4. Spans are clear spans unless a table says otherwise.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Check
 from deckclause.engineering.inputs import (
@@ -24,8 +25,7 @@ from deckclause.engineering.members.sizes import Section
 from deckclause.quantities import Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class SpanResult:
+class SpanResult(Struct, frozen=True):
     """The greatest span by each check, inches; the least governs."""
 
     checks: tuple[Check, ...]

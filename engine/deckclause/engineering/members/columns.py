@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import inches, number, pounds, psi
 from deckclause.engineering.members.adjustment import AdjustedValues
@@ -23,8 +24,7 @@ BUILT_UP = {"solid": 1.0, "bolted": 0.75, "nailed": 0.6}
 """Kf on buckling about the weak axis of a built-up column (NDS 15.3.2, memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ColumnResult:
+class ColumnResult(Struct, frozen=True):
     """A column's capacity with its steps; stresses psi, load pounds."""
 
     slenderness: float

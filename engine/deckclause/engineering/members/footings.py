@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import inches, pounds, psi
 from deckclause.quantities import DENSITY, Quantity
@@ -17,8 +18,7 @@ class Shape(Enum):
     SQUARE = "square"
 
 
-@dataclass(frozen=True, slots=True)
-class FootingResult:
+class FootingResult(Struct, frozen=True):
     """A footing's least plan size and the pressures behind it, unrounded."""
 
     shape: Shape

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Standing
 from deckclause.engineering.inputs import inches
@@ -37,8 +38,7 @@ class UnknownSizeError(ValueError):
     """A size that is not a dressed lumber size we hold."""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A rectangular section; `plies` boards side by side act as one width."""
 
     name: str

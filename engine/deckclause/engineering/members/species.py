@@ -8,8 +8,9 @@ guess.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Standing
 from deckclause.engineering.members.sizes import Section
@@ -19,8 +20,7 @@ class UnknownLumberError(LookupError):
     """A species, grade or size for which no design values are held."""
 
 
-@dataclass(frozen=True, slots=True)
-class DesignValues:
+class DesignValues(Struct, frozen=True):
     """Reference design values of one species, grade and size class, psi.
 
     `size_included` says that the size factor is already in Fb and Fc (southern pine).

@@ -7,8 +7,9 @@ cell, never to extend the table.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Factor, Standing
 from deckclause.engineering.cautions import for_topic
@@ -55,8 +56,7 @@ FITTED_OTHER = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Model:
+class _Model(Struct, frozen=True):
     section: Section
     values: AdjustedValues
     repetition: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Check, Factor, Standing
 from deckclause.engineering.cautions import Caution
@@ -20,8 +21,7 @@ class UnknownCellError(ValueError):
     """Keys that name no cell we can calculate; there is then no answer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Explanation:
+class Explanation(Struct, frozen=True):
     """How one cell of a table family comes about.
 
     `unrounded_in` and `cell_in` are inches; both None where nothing is permitted. `fitted`
@@ -77,8 +77,7 @@ class Explanation:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class CellCheck:
+class CellCheck(Struct, frozen=True):
     """A printed cell beside its calculation. Agreement never raises the printed standing."""
 
     explanation: Explanation
@@ -96,8 +95,7 @@ class CellCheck:
         return f"the calculation gives {self.explanation.cell_text}"
 
 
-@dataclass(frozen=True, slots=True)
-class FamilySummary:
+class FamilySummary(Struct, frozen=True):
     """How many cells of a table the calculation meets, and the ones it misses."""
 
     met: int

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Check
 from deckclause.engineering.cautions import for_topic
@@ -39,8 +40,7 @@ GUIDE_FITTED = (
 SMALL_FITTED = ("the least sizes, 7 in square and 8 in round, are the table's own 5 sq ft row",)
 
 
-@dataclass(frozen=True, slots=True)
-class FootingCells:
+class FootingCells(Struct, frozen=True):
     """The three cells of one footing row, inches, with the load on the soil, pounds."""
 
     load_lb: float

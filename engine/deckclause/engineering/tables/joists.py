@@ -7,8 +7,9 @@ The code's tables follow from the same model but for three 2x6 cells.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Factor
 from deckclause.engineering.cautions import Caution, for_topic
@@ -49,8 +50,7 @@ STRICT_NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class SpeciesSpan:
+class SpeciesSpan(Struct, frozen=True):
     """The greatest span of one species in a group, with its working."""
 
     species: str

@@ -9,9 +9,10 @@ row, rounded down to the whole inch and capped at 36 in, gives every cell. That 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Basis, Check, Factor, Standing
 from deckclause.engineering.cautions import for_topic
@@ -53,8 +54,7 @@ IMPLIED_NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CapacityInterval:
+class CapacityInterval(Struct, frozen=True):
     """Capacities, pounds, that give every cell of a row: at least `least`, under `under`."""
 
     least_lb: float
@@ -66,8 +66,7 @@ class CapacityInterval:
         return self.least_lb < self.under_lb
 
 
-@dataclass(frozen=True, slots=True)
-class LedgerComparison:
+class LedgerComparison(Struct, frozen=True):
     """The NDS value of a bolt beside the capacity the table implies: context, never a verdict."""
 
     calculation: LateralResult

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.engineering.inputs import psi
 from deckclause.engineering.members.adjustment import LoadDuration
@@ -26,8 +27,7 @@ LIVE = psf(40)
 DEAD = psf(10)
 
 
-@dataclass(frozen=True, slots=True)
-class DeckLoad:
+class DeckLoad(Struct, frozen=True):
     """The variable load of a table with its duration; dead load stands beside it."""
 
     variable: Quantity

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.columns.clauses import ClauseBuilder, Outcome
 from deckclause.evaluate.columns.derive import Pair
@@ -27,8 +28,7 @@ from deckclause.rulesets.ruleset import RuleSet
 from deckclause.rulesets.vocabulary import QuantityDefinition
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """A quantity clauses give: its value, where it is given, left to engineering, or spoken of.
 
     Where a clause has spoken of it, what the design states for it no longer counts.
@@ -47,8 +47,7 @@ class Given:
         return Known(merged.form, graph.either(merged.none, unknown), self.beyond)
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What a columnar rule set is built from."""
 
     ruleset: RuleSet

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.designs.design import Design, Facts, Part
 from deckclause.evaluate.columns.columns import Mask, Numbers, RawColumn, Taken
@@ -13,8 +13,7 @@ from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class Chunk:
+class Chunk(Struct, frozen=True):
     """Designs by row. A quantity of a repeated part is a column too: one part in a row.
 
     `whole` holds the designs that do not fit a row (several like parts, a part stated to be

@@ -6,7 +6,8 @@ engineering required, does not comply; the rows left comply.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.evaluate.columns.forms import Known, among, compare, select, unreal
 from deckclause.evaluate.columns.graph import FALSE, TRUE
@@ -19,8 +20,7 @@ NOT_APPLIES, COMPLIES, _, ENGINEERING, FAILS = range(5)
 """The places of an outcome's masks, the mildest first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """Where a requirement or a clause comes to each status, and the value it provides."""
 
     not_applicable: int = FALSE

@@ -7,12 +7,12 @@ inch, pound or degree), or one a row where a fact is a ratio of two others. A ch
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from deckclause.rulesets.clauses import Scalar
 
@@ -22,8 +22,7 @@ K = TypeVar("K")
 C = TypeVar("C")
 
 
-@dataclass(frozen=True, slots=True)
-class NumberColumn:
+class NumberColumn(Struct, frozen=True):
     """Exact measures in inch-pound-degree units: `num / den`; `known` is None where all are."""
 
     num: Numbers
@@ -54,8 +53,7 @@ class NumberColumn:
         return NumberColumn(self.num[places], den, known)
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceColumn:
+class ChoiceColumn(Struct, frozen=True):
     """Choices, yes/no or text by code; the code past the last choice is unknown."""
 
     codes: Numbers
@@ -83,8 +81,7 @@ class ChoiceColumn:
 Column = NumberColumn | ChoiceColumn
 
 
-@dataclass(frozen=True, slots=True)
-class RawColumn:
+class RawColumn(Struct, frozen=True):
     """A quantity as it was read: each row's place in a list of distinct values, -1 if unknown."""
 
     codes: Numbers

@@ -8,10 +8,10 @@ the distances between datums.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.designs.derive.facts import DERIVATIONS, Derivation
 from deckclause.designs.derive.plan import FRAMING, FRAMING_ORDER
@@ -41,8 +41,7 @@ Columns = dict[str, Column]
 Pair = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class FactTable:
+class FactTable(Struct, frozen=True):
     """Every fact of a chunk by (part of the deck, quantity), derived ones and distances too."""
 
     count: int

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.evaluate.columns.graph import FALSE, TRUE, Graph
 
@@ -16,8 +16,7 @@ Program = Callable[[Inputs, Any, int], None]
 """Runs on the columns of a block, a sink called with (output, masks), and the block's size."""
 
 
-@dataclass(slots=True)
-class _Step:
+class _Step(Struct):
     """A node to work out, or an output to hand over."""
 
     node: int
@@ -25,8 +24,7 @@ class _Step:
     uses: tuple[int, ...] = ()
 
 
-@dataclass(slots=True)
-class Emitter:
+class Emitter(Struct):
     """Writes one program."""
 
     graph: Graph

@@ -8,10 +8,10 @@ parts, and designs on which a rule set contradicts itself are given to the scala
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.evaluate.columns.build import RuleSetBuilder, Source
 from deckclause.evaluate.columns.chunk import Chunk
@@ -43,8 +43,7 @@ Sink = Callable[..., None]
 """Called with a clause's index and its five masks (arrays, or plain True or False)."""
 
 
-@dataclass(slots=True)
-class Fallback:
+class Fallback(Struct):
     """What the scalar evaluator made of the rows the columns could not hold."""
 
     statuses: dict[int, Numbers] = field(default_factory=dict)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from deckclause.evaluate.columns.columns import (
     ChoiceColumn,
@@ -41,8 +41,7 @@ Rule = Callable[[int, Trail], Mapping[Any, Any]]
 """A rule on one row: what it gives, by name."""
 
 
-@dataclass(slots=True)
-class Given:
+class Given(Struct):
     """What a rule gave, on which rows: choices, or exact numbers."""
 
     choices: list[tuple[Numbers, str | bool]] = field(default_factory=list)

@@ -8,10 +8,11 @@ masks that exclude one another.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.columns.graph import FALSE, TRUE, Graph, Unsupported
 
@@ -19,39 +20,34 @@ Constant = Fraction | str | bool
 FLIPPED = {"<=": ">=", ">=": "<=", "<": ">", ">": "<", "==": "=="}
 
 
-@dataclass(frozen=True, slots=True)
-class Pieces:
+class Pieces(Struct, frozen=True):
     """A constant for each mask; masks exclude one another, and cover where the value is real."""
 
     items: tuple[tuple[int, Constant], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Coded:
+class Coded(Struct, frozen=True):
     """A column of codes and what each code means."""
 
     node: int
     choices: tuple[str | bool, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cells:
+class Cells(Struct, frozen=True):
     """A table's cells, read at a column of places; None where there is no figure."""
 
     place: int
     cells: tuple[Constant | None, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Linear:
+class Linear(Struct, frozen=True):
     """A column of whole numbers, each times `factor` (positive)."""
 
     node: int
     factor: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Ratio:
+class Ratio(Struct, frozen=True):
     """One column over another (positive), times `factor` (positive)."""
 
     node: int
@@ -63,8 +59,7 @@ Form = Pieces | Coded | Cells | Linear | Ratio
 NOTHING = Pieces(())
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """A value and where it is not one: unknown, or one of the special results."""
 
     form: Form

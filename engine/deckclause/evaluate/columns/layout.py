@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from deckclause.evaluate.columns.columns import ChoiceColumn, Column, NumberColumn
 from deckclause.evaluate.columns.derive import FactTable, Pair
@@ -18,8 +18,7 @@ Name = tuple[str, str | Pair]
 """(part of the deck, quantity or pair of datums)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """One column's shape: how large its numbers are, what its codes mean, whether any is unknown."""
 
     bound: int = 0
@@ -29,8 +28,7 @@ class Shape:
     may_miss: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """The shapes of the columns a rule set reads; columns absent are unknown on every row."""
 
     shapes: tuple[tuple[Name, Shape], ...]

@@ -7,7 +7,6 @@ bits it raises TooLarge, and the rows are left to the scalar evaluator.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
 from operator import add as fraction_add
@@ -16,6 +15,7 @@ from operator import mul as fraction_mul
 from operator import sub as fraction_sub
 
 import numpy as np
+from msgspec import Struct
 
 from deckclause.evaluate.columns.columns import Mask, Numbers
 from deckclause.evaluate.columns.trace import FactName, Formula
@@ -30,8 +30,7 @@ class TooLarge(Exception):
     """A result would not fit a 64-bit whole number."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rational:
+class Rational(Struct, frozen=True):
     """`num / den`; `den` is positive."""
 
     num: Numbers

@@ -9,9 +9,10 @@ same answers to the same questions; the other rows are followed in turn.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct, field
 
 from deckclause.rulesets.clauses import Scalar
 
@@ -25,8 +26,7 @@ class Untraceable(Exception):
     """A rule asked something that cannot be asked of a whole column."""
 
 
-@dataclass(slots=True)
-class Trail:
+class Trail(Struct):
     """What a rule asked on its way, with the answers: those that share them share its formula."""
 
     known: dict[FactName, bool] = field(default_factory=dict)

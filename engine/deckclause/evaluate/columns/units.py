@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
+
+from msgspec import Struct
 
 from deckclause.evaluate.scale import LENGTH_TICKS, LOAD_TICKS
 from deckclause.reading.fold import nodes
@@ -30,8 +31,7 @@ _BASE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Units:
+class Units(Struct, frozen=True):
     """Ticks per inch-pound-degree unit, by quantity; they only ever get finer."""
 
     ticks: dict[str, int]

@@ -9,8 +9,9 @@ better than the 40 psf figure where that is held. Nothing here decides anything.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.expectations.methods import METHODS, kind_of
 from deckclause.evaluate.expectations.neighbours import Neighbours, kept_counts
@@ -40,8 +41,7 @@ SNOW_ROWS = tuple(Fraction(psf, 144) for psf in (50, 60, 70))
 what the tables serve says (topic framing_table_load)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """What a method gives for one figure not seen, or why none is expected.
 
     `quantity` is what the clause limits, where that is one fact. `figure` is inches; None where the method permits nothing (`barred`) or none is expected
@@ -83,8 +83,7 @@ def expected(finding: Finding, traces: Traces) -> tuple[Expected, ...]:
 # -- which cell it is ------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Bound:
+class _Bound(Struct, frozen=True):
     """A table read as one end of a limit."""
 
     read: CellRead
@@ -143,8 +142,7 @@ def _of_clause(figure: _Figure, trace: Trace[Outcome], row: Fraction) -> Iterato
 # -- what the method gives -------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
+class _Figure(Struct, frozen=True):
     """Works out the expectation of one clause for one part."""
 
     part: str

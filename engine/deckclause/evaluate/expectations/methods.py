@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.engineering.tables.groups import species_group
 from deckclause.evaluate.tables.families import Calculation
 
 
-@dataclass(frozen=True, slots=True)
-class Method:
+class Method(Struct, frozen=True):
     """A method in words, what its figures are of, and whether they are the least allowed."""
 
     called: str

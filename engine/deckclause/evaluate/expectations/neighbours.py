@@ -10,10 +10,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from deckclause.evaluate.expectations.methods import METHODS, kind_of
 from deckclause.evaluate.tables.basis import CellBasis, table_basis
@@ -28,8 +30,7 @@ SHARE = Fraction(1, 2)
 """Share of them the method must meet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbours:
+class Neighbours(Struct, frozen=True):
     """The figures of one kind beside the method that gives their like.
 
     `printed` were seen in a named source, `memory` were not; `snow` counts those of both that are

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.regions.linear import Form
 from deckclause.evaluate.regions.view import View
@@ -17,8 +18,7 @@ Figure = Form | str | bool | Special | None
 """A linear form, a choice, yes/no, no figure for a reason, or unknown."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """The least and most that comply for one subject, or the choices that do."""
 
     subject: str
@@ -29,8 +29,7 @@ class Bound:
     """The subject is given by clauses or a place, and was found inside: nothing is left open."""
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What is asked: the status without the limits, the limits, and what is provided.
 
     A status of `complies` with a bound means: complies inside the bound, not outside.

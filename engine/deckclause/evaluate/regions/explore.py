@@ -7,8 +7,9 @@ whole region, do not overlap, and the answer holds at every point of its piece.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 from deckclause.evaluate.regions.space import Space
 
@@ -29,8 +30,7 @@ class TooMany(Exception):
     """The exploration was stopped: the regions would be more than anyone could read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece(Generic[Answer]):
+class Piece(Struct, Generic[Answer], frozen=True):
     """A region and the answer that holds at every point of it."""
 
     space: Space

@@ -7,14 +7,14 @@ Integer Programming, 1986, section 12.2.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 ZERO = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """A sum of quantities, each times a rational, and a constant."""
 
     terms: tuple[tuple[str, Fraction], ...] = ()
@@ -67,8 +67,7 @@ class Form:
         return self.constant + sum((s * values[n] for n, s in self.terms), ZERO)
 
 
-@dataclass(frozen=True, slots=True)
-class Inequality:
+class Inequality(Struct, frozen=True):
     """`form` is at most 0; less than 0 where `strict`."""
 
     form: Form

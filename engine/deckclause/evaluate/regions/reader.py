@@ -9,9 +9,10 @@ and does not.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.regions.asked import CONFLICT, Asked, Bound, together
 from deckclause.evaluate.regions.linear import Form

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from deckclause.evaluate.plan import Plan, provided_quantity
 from deckclause.evaluate.regions.asked import Asked, together

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct, field
 
 from deckclause.evaluate.regions.linear import Form, Inequality, between, solve
 from deckclause.rulesets.clauses import Scalar
@@ -14,8 +15,7 @@ from deckclause.rulesets.vocabulary import QuantityDefinition
 Options = frozenset[str | bool]
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(Struct, frozen=True):
     """The values of one measure, from an end to an end; None where there is no end."""
 
     low: Fraction | None = None
@@ -78,8 +78,7 @@ class Range:
         return between(low, high)
 
 
-@dataclass(frozen=True, slots=True)
-class Space:
+class Space(Struct, frozen=True):
     """A region. Quantities not named are unrestricted."""
 
     options: Mapping[str, Options] = field(default_factory=dict)

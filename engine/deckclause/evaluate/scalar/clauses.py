@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.scalar.values import Deliver, Result, ValuePrinter, Var
 from deckclause.reading import forms

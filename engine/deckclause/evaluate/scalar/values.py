@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from fractions import Fraction
 from math import prod
 from typing import Any, Protocol
+
+from msgspec import Struct
 
 from deckclause.evaluate.scalar.page import Page
 from deckclause.evaluate.scale import Scale
@@ -21,8 +22,7 @@ from deckclause.reading.reader import CELL_WORDS
 from deckclause.reading.status import ENGINEERING_REQUIRED, Status
 
 
-@dataclass(frozen=True, slots=True)
-class Var:
+class Var(Struct, frozen=True):
     """A printed value: its text, and whether it may be None or a special value."""
 
     text: str
@@ -33,8 +33,7 @@ class Var:
         return self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What a clause or a branch comes to, as texts."""
 
     status: Status

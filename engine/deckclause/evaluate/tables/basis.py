@@ -7,10 +7,11 @@ figure's standing and disagreement never changes the figure: both are only said.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from itertools import product
+
+from msgspec import Struct
 
 from deckclause.engineering.basis import Standing
 from deckclause.engineering.cautions import Caution, for_topic
@@ -33,8 +34,7 @@ NONE = "no calculation"
 VERDICTS = (MET, MISSED, UNSEEN, NONE)
 
 
-@dataclass(frozen=True, slots=True)
-class CellBasis:
+class CellBasis(Struct, frozen=True):
     """One cell of a table: what is printed, how well it is known, and what calculation gives.
 
     `explanation` is None where there is no calculation, and `reason` then says why. `check`
@@ -80,8 +80,7 @@ class CellBasis:
         return for_topic(self.calculation.topic, *given, *near)
 
 
-@dataclass(frozen=True, slots=True)
-class TableBasis:
+class TableBasis(Struct, frozen=True):
     """A table of a rule set with every cell beside its calculation."""
 
     ruleset: str

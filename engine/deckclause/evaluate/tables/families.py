@@ -8,8 +8,10 @@ without a calculation says why, so that nobody takes silence for agreement.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.quantities import AREA, LENGTH, PRESSURE, Dimension, Quantity, quantity_text
 from deckclause.rulesets.clauses import Scalar, Table
@@ -21,8 +23,7 @@ Facts = dict[str, Scalar]
 """A cell's axis quantities with the keys it stands under."""
 
 
-@dataclass(frozen=True, slots=True)
-class Calculation:
+class Calculation(Struct, frozen=True):
     """The calculation of one cell: a family of `engineering.tables` and its keys as text.
 
     `topic` names the cautions that go with it.
@@ -57,8 +58,7 @@ class Calculation:
         return replace(self, keys=(*self.keys, key))
 
 
-@dataclass(frozen=True, slots=True)
-class NoCalculation:
+class NoCalculation(Struct, frozen=True):
     """Why no calculation stands behind a table or a cell."""
 
     reason: str

@@ -7,10 +7,11 @@ steps becomes the nearest step inside it. The exact limit is told in words.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.section_board import End, Reach
 from deckclause.placement.constraints import exact_length_text
@@ -21,8 +22,7 @@ STEP = 8
 """Eighths an inch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """A measure to take hold of, on a drawing.
 
     `origin` is where, along its axis on the drawing, the measure is nothing; `across` where its

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from textwrap import wrap
 
+from msgspec.structs import replace
 from tabulate import tabulate
 
 from deckclause.answers.chosen import Barred, ChooseAnswer, ChosenMember, Reason, Told

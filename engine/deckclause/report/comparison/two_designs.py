@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import asdict
 from textwrap import wrap
 
+from msgspec import to_builtins
 from tabulate import tabulate
 
 from deckclause.answers.compare.two_designs import OutcomeAnswer, TwoDesignsAnswer
@@ -54,5 +54,5 @@ def _because(outcome: OutcomeAnswer) -> str:
 
 def two_designs_json(answer: TwoDesignsAnswer) -> str:
     """Return the answer as JSON."""
-    data = {"schema": SCHEMA, **asdict(answer), "cautions": list(CAUTIONS)}
+    data = {"schema": SCHEMA, **to_builtins(answer), "cautions": list(CAUTIONS)}
     return json.dumps(data, indent=2, ensure_ascii=False)

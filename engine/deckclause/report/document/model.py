@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from deckclause.answers.markup import Part
 
 Tone = Literal["plain", "note", "caution", "applicant"]
 
 
-@dataclass(frozen=True, slots=True)
-class Unwritten:
+class Unwritten(Struct, frozen=True):
     """A place the applicant has left empty; it stays visibly empty in every format."""
 
     asks: str
@@ -30,8 +30,7 @@ class Unwritten:
 Text = str | Unwritten
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """A heading; level 1 is the largest under the title. `anchor` lets others point to it.
 
     `wide` keeps it with what follows on a page on its side; `fresh` begins a page.
@@ -44,8 +43,7 @@ class Heading:
     fresh: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """A paragraph. `applicant` marks words the applicant wrote, `caution` what must not be missed."""
 
     text: Text
@@ -54,22 +52,19 @@ class Paragraph:
     """What an applicant's paragraph begins with, so that others may point to it; "Applicant:" if none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bullets:
+class Bullets(Struct, frozen=True):
     """A list."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Names with their values."""
 
     pairs: tuple[tuple[str, Text], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell of a grid: its text, where it points to, and the status it tells, in words."""
 
     text: Text
@@ -77,8 +72,7 @@ class Cell:
     status: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A table with a caption; the first cell of each row names the row.
 
     `wide` asks for a page on its side, `groups` puts a line of its own above a row's number,
@@ -96,8 +90,7 @@ class Grid:
     named: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """A drawing as SVG, with a caption and a description for those who cannot see it.
 
     `upright` keeps it on the page it stands on, at most that many inches high; 0 gives it a page on
@@ -112,15 +105,13 @@ class Drawing:
     width_in: float = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Redline:
+class Redline(Struct, frozen=True):
     """A text with what is struck from it and what is inserted."""
 
     parts: tuple[Part, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A picture bound in from a file (PNG or JPEG), with its caption."""
 
     content: bytes
@@ -128,8 +119,7 @@ class Picture:
     caption: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoundPages:
+class BoundPages(Struct, frozen=True):
     """The pages of a PDF file: a PDF document ends with them, any other says where they are."""
 
     content: bytes
@@ -152,26 +142,22 @@ class BoundPages:
         return f"{self.caption.rstrip('.')}. {count}, {there}."
 
 
-@dataclass(frozen=True, slots=True)
-class PageBreak:
+class PageBreak(Struct, frozen=True):
     """What follows begins a new page on paper; nothing on a screen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """The table of contents stands here on paper; on a screen it stands at the top."""
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
+class Signature(Struct, frozen=True):
     """A block left empty for a hand: who signs, and the lines to fill."""
 
     role: str
     lines: tuple[str, ...] = ("Name", "Signature", "Date")
 
 
-@dataclass(frozen=True, slots=True)
-class Details:
+class Details(Struct, frozen=True):
     """Blocks that belong together under a heading of their own, which others may point to."""
 
     summary: str
@@ -203,8 +189,7 @@ def is_head(block: Block) -> bool:
     return isinstance(block, Heading) or (isinstance(block, Paragraph) and block.tone == "note")
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """A whole document. `foot` stands at the foot of every page, `head` at the top of all but the first.
 
     `contents_on_paper` prints the table of contents before all else; without it the first page is

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from deckclause.answers.section_scene import Scene
 from deckclause.answers.sections import SectionsAnswer
@@ -11,8 +11,7 @@ from deckclause.report.drawing.draw_section import draw_section, summary
 from deckclause.report.drawing.draw_two_sections import draw_two_sections
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """Drawings, and why there is none where there is none."""
 
     drawings: tuple[Drawing, ...]

@@ -6,8 +6,9 @@ Beside it the page puts what may be moved and how far; where everything stands i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.section_board import SectionBoard
 from deckclause.answers.section_scene import (
@@ -50,8 +51,7 @@ WALL = "wall"
 """What is asked where the sheathing is drawn."""
 
 
-@dataclass(frozen=True, slots=True)
-class BoardSheet:
+class BoardSheet(Struct, frozen=True):
     """The drawn section, and where on it things stand, in units of the drawing.
 
     `level` is the height of the band joist's top. `ledger`, `rows` and `joists` are how far across

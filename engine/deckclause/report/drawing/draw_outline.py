@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.outlines.model import Dimension, Outline, Shape
 from deckclause.report.drawing.drafting import (
@@ -39,8 +40,7 @@ LEAST_ROUND = 5.0
 LEAST_LABELLED = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class OutlineSheet:
+class OutlineSheet(Struct, frozen=True):
     """The drawing, and how inches stand on it; `boxes` are members as (member, x, y, wide, high)."""
 
     svg: str

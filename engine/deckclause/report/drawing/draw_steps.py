@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.constraints import exact_length_text
@@ -27,8 +28,7 @@ CELL, LINE = 236.0, 22.0
 BAR = 84.0
 
 
-@dataclass(frozen=True, slots=True)
-class StepChart:
+class StepChart(Struct, frozen=True):
     """A table of sizes to draw; `wanted` (inches) marks the combinations that allow it.
 
     Where the rows tell no step-down (the floor is unknown) the joists' drop below the band

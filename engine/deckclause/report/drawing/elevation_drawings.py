@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from deckclause.answers.elevations import ElevationFound, ElevationLacking, ElevationsAnswer
 from deckclause.answers.place_and_day import place_and_day

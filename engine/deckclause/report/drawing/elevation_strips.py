@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from deckclause.answers.sheet import TitleBlock
 from deckclause.placement.clear_stretches import closed_intervals
@@ -27,8 +28,7 @@ from deckclause.report.drawing.svg import Node, element
 ABOVE, BELOW = 58.0, 44.0
 
 
-@dataclass(frozen=True, slots=True)
-class ElevationDrawing:
+class ElevationDrawing(Struct, frozen=True):
     """A layout to draw. `row_depths` gives each row's distance below the ledger's top, inches."""
 
     block: TitleBlock
@@ -38,8 +38,7 @@ class ElevationDrawing:
     row_depths: Mapping[str, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """One strip of the ledger on the sheet, from `start` to `end` along the wall.
 
     `left` and `top` are its corner there, `per_inch` the sheet's units to an inch of the ledger;

@@ -8,9 +8,11 @@ beside the sheets as text.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.answers.sheet import PaperSheet
 from deckclause.report.document import Drawing
@@ -43,8 +45,7 @@ Spans = tuple[tuple[Fraction, Fraction], ...]
 """Where strips begin and end along the wall."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """Which sheet of how many it is, and the strips on it."""
 
     number: int

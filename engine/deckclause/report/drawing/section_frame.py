@@ -6,8 +6,9 @@ section itself, the ledger's gauge, dimensions and labels of the ledger's limits
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.section_scene import Scene
 
@@ -22,8 +23,7 @@ THICKNESS = Fraction(3, 2)
 """Dressed thickness of nominal 2x lumber (PS 20-20 Table 3)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A panel's place on the sheet; heights are inches below the band joist's top.
 
     `least_type` is the smallest lettering of the panel, where a sheet sets one.

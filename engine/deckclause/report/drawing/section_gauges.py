@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.answers.section_scene import Scene
 from deckclause.placement.boards import (
@@ -35,8 +36,7 @@ STRIP = 42.0
 ROWS = (UPPER_ROW, LOWER_ROW)
 
 
-@dataclass(frozen=True, slots=True)
-class _Board:
+class _Board(Struct, frozen=True):
     """One board as its gauge shows it; heights below the band joist's top."""
 
     name: str

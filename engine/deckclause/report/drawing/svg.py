@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 Number = int | float | Fraction
 Value = str | Number
@@ -39,8 +40,7 @@ class SvgError(ValueError):
     """An element, attribute or value the builder does not make."""
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(Struct, frozen=True):
     """One element with its attributes in order and its children: nodes or text."""
 
     tag: str

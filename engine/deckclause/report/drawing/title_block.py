@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from deckclause.answers.sheet import PaperSheet, TitleBlock
 from deckclause.engineering.cautions import for_topic
@@ -81,8 +82,7 @@ def title_block(
     return stack(parts), low
 
 
-@dataclass(frozen=True, slots=True)
-class PaperHead:
+class PaperHead(Struct, frozen=True):
     """What a paper sheet's title block tells: what is drawn, of what, on which sheet, how large."""
 
     name: str

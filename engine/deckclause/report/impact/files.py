@@ -5,10 +5,11 @@ from __future__ import annotations
 import csv
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.compare.comparison import WORKED_OUT
 from deckclause.compare.knowledge import states_words
@@ -44,8 +45,7 @@ DRIVERS_SAY = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactReport:
+class ImpactReport(Struct, frozen=True):
     """A finished run: the two rule sets, the totals, and the folder of chunk results."""
 
     one: RuleSet

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.answers.ordinance import Ordinance
 from deckclause.report.document import (
@@ -27,8 +28,7 @@ ACROSS_IN = 6.9
 NOTHING_OWN = "No rule of its own besides the figures above, in what is held here."
 
 
-@dataclass(frozen=True, slots=True)
-class HandoutDrawing:
+class HandoutDrawing(Struct, frozen=True):
     """A drawing of the handout: what it shows, and its limits by number."""
 
     svg: str

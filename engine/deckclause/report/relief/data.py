@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, is_dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.data import figure_data, layers_data
 from deckclause.answers.figure import Figure
@@ -29,8 +30,8 @@ def _plain(value: Any) -> Any:
         return _calculation(value)
     if isinstance(value, tuple):
         return [_plain(one) for one in value]
-    if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, Struct):
+        return {name: _plain(getattr(value, name)) for name in value.__struct_fields__}
     return value
 
 

@@ -11,8 +11,9 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.answers.request.refreshing import TakenUp
 from deckclause.report.request.template import WORKED_OUT, request_template
@@ -25,8 +26,7 @@ TRUTH = ("declarations", "statement_of_truth")
 TOP_LEVEL = re.compile(r"[A-Za-z_#]")
 
 
-@dataclass(frozen=True, slots=True)
-class Refreshed:
+class Refreshed(Struct, frozen=True):
     """The new text, and in words what changed, what became stale and what is new.
 
     `look_again` names answers that rest on figures that changed.

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from typing import Any
+
+from msgspec.structs import asdict
 
 from deckclause.answers.data import measure
 from deckclause.engineering.cautions import ALWAYS, CAUTIONS, Caution

@@ -8,10 +8,11 @@ page is continued below with its remaining columns. What is said of a cell stand
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import product
 from textwrap import wrap
+
+from msgspec import Struct, field
 
 from deckclause.evaluate.words import fact_text, name_text, scalar_text
 from deckclause.rulesets.clauses import Axis, CellNote, Table
@@ -38,8 +39,7 @@ KEY_WORDS = {
 }
 
 
-@dataclass(slots=True)
-class Footnotes:
+class Footnotes(Struct):
     """What is said of cells, each said once under a number."""
 
     numbers: dict[str, int] = field(default_factory=dict)
@@ -54,8 +54,7 @@ class Footnotes:
             yield from wrap(f"[{number}] {said}", width, subsequent_indent="    ")
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """Where each axis of a table goes: over the rows, before them, into the cell, along them."""
 
     headings: tuple[int, ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from textwrap import wrap
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.explain import RANK
 from deckclause.rulesets.names import rule_set_heading, rule_set_title

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.layering import read_amendment_tree
 from deckclause.rulesets.library import RuleLibrary
@@ -19,8 +20,7 @@ places: {}
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Adopting:
+class Adopting(Struct, frozen=True):
     """An amendment put in force: where, from which day, within which larger place."""
 
     amendment: str
@@ -33,8 +33,7 @@ class Adopting:
     """Rules of the code before that are knowingly given up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Adopted:
+class Adopted(Struct, frozen=True):
     """The two files as they would be, and what was done in words."""
 
     place: str

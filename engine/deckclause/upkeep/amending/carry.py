@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.compare.difference import substance
 from deckclause.evaluate.words import ClauseWords
@@ -23,8 +24,7 @@ SECTION = re.compile(r"\bR\d+(?:\.\d+)*")
 CARRIED, CHANGED_BASE, NOT_CARRIED = "carried", "carried, but read it again", "not carried"
 
 
-@dataclass(frozen=True, slots=True)
-class CarriedChange:
+class CarriedChange(Struct, frozen=True):
     """What became of one change."""
 
     index: int

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from deckclause.evaluate.words import ClauseWords, called
 from deckclause.rulesets.clauses import Clause, Limit, Provides
@@ -27,8 +29,7 @@ from deckclause.upkeep.amending.own_words import (
 NO_ORDINANCE = "draft ordinance"
 
 
-@dataclass(frozen=True, slots=True)
-class Description:
+class Description(Struct, frozen=True):
     """Whose amendment it is, of what, and how well its figures are known."""
 
     name: str
@@ -40,8 +41,7 @@ class Description:
     standing: str = "memory"
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One change, as a person would say it: a clause by key or section, or values fixed."""
 
     clause: str = ""
@@ -57,8 +57,7 @@ class Change:
     """Where the new bounds hold, as the file's conditions are written; elsewhere the clause stays."""
 
 
-@dataclass(frozen=True, slots=True)
-class Exceptions:
+class Exceptions(Struct, frozen=True):
     """What becomes of the exceptions of a clause that is amended."""
 
     clause: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from deckclause.evaluate.words import ClauseWords
 from deckclause.rulesets.clauses import (
@@ -20,8 +21,7 @@ from deckclause.rulesets.clauses import (
 from deckclause.rulesets.vocabulary import Vocabulary
 
 
-@dataclass(frozen=True, slots=True)
-class ExceptionNote:
+class ExceptionNote(Struct, frozen=True):
     """One exception in words, and what it means beside the clause's limit."""
 
     number: int

@@ -7,9 +7,10 @@ and holds no longer is listed, until an amendment carries it or the adoption let
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.ground import ground_quantities
 from deckclause.rulesets.layering import read_amendment_tree
@@ -18,8 +19,7 @@ from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.register import InForce
 
 
-@dataclass(frozen=True, slots=True)
-class FallenRule:
+class FallenRule(Struct, frozen=True):
     """One rule that holds no longer: what it is of, in its own words, and whose it was."""
 
     target: str

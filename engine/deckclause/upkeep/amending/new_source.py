@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.rulesets.files import RuleFiles, find_files
 from deckclause.rulesets.problems import InputError
@@ -32,8 +33,7 @@ sources: {}
 _ID = re.compile(r"^[a-z0-9][a-z0-9-]*$")
 
 
-@dataclass(frozen=True, slots=True)
-class NewSource:
+class NewSource(Struct, frozen=True):
     """A source as a person describes it."""
 
     name: str

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.words import ClauseWords, scalar_text
 from deckclause.quantities import QuantityError, parse_quantity
@@ -32,7 +33,7 @@ def amended_limit(limit: Limit, bounds: Mapping[str, str], vocabulary: Vocabular
             fresh[BOUNDS[word]] = value
     if "exactly" in fresh:
         return Limit(limit.subject, exactly=fresh["exactly"])
-    return replace(limit, exactly=None, **fresh) if fresh else limit  # type: ignore[arg-type]
+    return replace(limit, exactly=None, **fresh) if fresh else limit
 
 
 def own_words(limit: Limit, bounds: Mapping[str, str], vocabulary: Vocabulary) -> str:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.compare.rule_diff.clauses import RuleDiff, rule_diff
 from deckclause.evaluate.catalogue import Catalogue
@@ -18,8 +20,7 @@ from deckclause.rulesets.layering import layer_amendment
 from deckclause.rulesets.ruleset import LoadedRuleSet, RuleSet
 
 
-@dataclass(frozen=True, slots=True)
-class Flip:
+class Flip(Struct, frozen=True):
     """A design and a topic whose outcome the amendment changes."""
 
     design: str
@@ -28,8 +29,7 @@ class Flip:
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """What an unsaved amendment does."""
 
     base: RuleSet

@@ -8,8 +8,10 @@ agree. A slip that no design tells is told by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.derive.facts import derived_facts
 from deckclause.evaluate.cache import Cache
@@ -44,8 +46,7 @@ MOST_TRIED = 40
 GAPS = ("no case", "no key", "between keys")
 
 
-@dataclass(frozen=True, slots=True)
-class NotBuilt:
+class NotBuilt(Struct, frozen=True):
     """Something no design could be built for, and why."""
 
     ruleset: str

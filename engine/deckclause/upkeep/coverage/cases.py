@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from deckclause.reading.branch import Branch
 from deckclause.rulesets.clauses import Scalar
 from deckclause.upkeep.coverage.outcome import ClauseRunner, Result
 
 
-@dataclass(frozen=True, slots=True)
-class BoundaryCase:
+class BoundaryCase(Struct, frozen=True):
     """One design in one place, and what one clause must make of it."""
 
     clause: str

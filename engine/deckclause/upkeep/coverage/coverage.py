@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.explain import Explainer
@@ -30,8 +31,7 @@ from deckclause.upkeep.coverage.cases import BoundaryCase
 from deckclause.upkeep.coverage.outcome import ClauseRunner
 
 
-@dataclass(slots=True)
-class ClauseCoverage:
+class ClauseCoverage(Struct):
     """What was seen of one clause."""
 
     clause: Clause
@@ -75,8 +75,7 @@ class ClauseCoverage:
         ]
 
 
-@dataclass(slots=True)
-class Coverage:
+class Coverage(Struct):
     """What was seen of one rule set."""
 
     ruleset: RuleSet

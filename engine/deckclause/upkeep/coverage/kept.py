@@ -10,9 +10,10 @@ for the clauses that rest on it alone.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from deckclause.evaluate.cache import Cache
 from deckclause.evaluate.catalogue import PACKAGES_COMPILED_FROM

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from deckclause.designs.derive.facts import derived_facts
 from deckclause.designs.geometry import known_distances
@@ -43,8 +45,7 @@ Quantities = dict[str, QuantityDefinition]
 Facts = Mapping[str, Scalar]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """The status, the exceptions that fired, and what the clause gives to others."""
 
     status: int
@@ -52,8 +53,7 @@ class Outcome:
     gives: Scalar | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A rule set as its clauses are read: with what others provide, or with that left open."""
 
     read: ReadSet
@@ -215,8 +215,7 @@ class ClauseRunner:
         return {quantity: value}
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What the evaluator makes of a clause: status, governing branch, what it gives to others."""
 
     status: int

@@ -6,9 +6,11 @@ A rule set's boundary designs are complete where for each slip some design comes
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from deckclause.evaluate.regions.space import Range, Space
 from deckclause.rulesets.clauses import (
@@ -50,8 +52,7 @@ STEPS = {
 OTHER_STEP = Fraction(1, 100)
 
 
-@dataclass(frozen=True, slots=True)
-class Variant:
+class Variant(Struct, frozen=True):
     """A clause with one slip, where it matters, and what the slip is."""
 
     says: str
@@ -60,8 +61,7 @@ class Variant:
     """Where the slip can show, if it is bound to one place: an edge, a choice."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Slip:
+class _Slip(Struct, frozen=True):
     says: str
     new: Any
     near: Space = field(default_factory=Space)
@@ -161,8 +161,8 @@ def _with_table(part: Any, old: Table, new: Table) -> Any:
         return new
     if isinstance(part, tuple):
         return tuple(_with_table(inner, old, new) for inner in part)
-    if is_dataclass(part) and not isinstance(part, type | Table):
-        before = {f.name: getattr(part, f.name) for f in fields(part)}
+    if isinstance(part, Struct) and not isinstance(part, Table):
+        before = {n: getattr(part, n) for n in part.__struct_fields__}
         after = {n: _with_table(v, old, new) for n, v in before.items()}
         changed = {n: v for n, v in after.items() if v is not before[n] and v != before[n]}
         return replace(part, **changed) if changed else part

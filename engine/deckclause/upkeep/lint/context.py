@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.plan import Plan, make_plan
 from deckclause.reading.lower import Lowered
@@ -22,8 +23,7 @@ if TYPE_CHECKING:
     from deckclause.upkeep.lint.kept_surveys import KeptSurveys
 
 
-@dataclass(frozen=True, slots=True)
-class ReadSet:
+class ReadSet(Struct, frozen=True):
     """A rule set as read, with the order its clauses are evaluated in."""
 
     ruleset: RuleSet

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from deckclause.upkeep.lint.context import LintContext
@@ -16,16 +17,14 @@ LEVELS = (ERROR, WARNING, NOTE)
 """From the gravest: an error must be mended, a warning looked at, a note known."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A line of a rule file; line 0 is the file as a whole."""
 
     file: str
     line: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class LintFinding:
+class LintFinding(Struct, frozen=True):
     """One finding of one check."""
 
     check: str
@@ -45,8 +44,7 @@ Found = Iterator[tuple[Place, str, str]]
 """Place, subject, message."""
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Struct, frozen=True):
     """A check: its name (and page), its level, what it finds in a line."""
 
     name: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.rulesets.drafts import amendment_named
 from deckclause.rulesets.layering import read_amendment_tree
@@ -18,8 +19,7 @@ from deckclause.upkeep.lint.kept_surveys import KeptSurveys
 from deckclause.upkeep.lint.run import run_checks
 
 
-@dataclass(frozen=True, slots=True)
-class Focus:
+class Focus(Struct, frozen=True):
     """What is looked at: files by their names, and the rule sets they go into."""
 
     files: frozenset[str]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from deckclause.evaluate.regions.asked import CONFLICT, Asked
 from deckclause.evaluate.regions.explore import Piece, TooMany, explore
@@ -22,8 +23,7 @@ from deckclause.upkeep.lint.context import LintContext, ReadSet
 MOST_RUNS = 20_000
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """One thing met on the way: a case chosen, a choice without a figure, a cell, a gap.
 
     `at` is the name of the table or axis, or which of the clause's cases it was (`Lowered.places`).
@@ -34,8 +34,7 @@ class Mark:
     detail: object = None
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """How a clause runs on one region."""
 
     applies: bool | None

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Finding
@@ -22,8 +23,7 @@ from deckclause.variance.request.hints import stray_comments
 FORMAT = "1"
 
 
-@dataclass(frozen=True, slots=True)
-class RequestItem:
+class RequestItem(Struct, frozen=True):
     """One item: the applicant's words, and the failing finding it stands for (None if none does)."""
 
     number: int
@@ -36,8 +36,7 @@ class RequestItem:
         return str(self.words["clause"])
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(Struct, frozen=True):
     """A request read: kind, form and local settings from the rules, and the case as it stands now.
 
     `as_designed` is the design file's own case; `case` has the request's changes made. `strays`

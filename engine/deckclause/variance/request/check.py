@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from deckclause.placement.from_design import section_facts, stated_distances
 from deckclause.placement.solve import solve
@@ -28,8 +29,7 @@ WAIVING = re.compile(r"\bwaiv(e|er|ed|ing)\b", re.IGNORECASE)
 ITEM_GROUND = "items.ground"
 
 
-@dataclass(frozen=True, slots=True)
-class Lack:
+class Lack(Struct, frozen=True):
     """One empty field that is needed: its name, the item's number (0 for none), and why."""
 
     field: str
@@ -45,8 +45,7 @@ class Lack:
         return f"items[{self.item}].{self.field.removeprefix(ITEMS)}"
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """What is missing, what stands against the request, and what to bear in mind.
 
     `comments` are those after a field that may be an answer cut short, with file and line;

@@ -7,9 +7,10 @@ its parties agreed to that.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.problems import InputError, suggestion
 from deckclause.rulesets.read_file import read_bytes
@@ -20,8 +21,7 @@ KEYS = ("decided", "under", "clause", "cites", "required", "allowed", "outcome",
         "conditions", "may_be_cited")  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(Struct, frozen=True):
     """One decision of an office on one clause."""
 
     decided: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from msgspec import Struct
 from pydantic import BaseModel
 
 from deckclause.variance.request.model import Item, RequestFile
@@ -20,8 +20,7 @@ NOT_ASKED = frozenset(
 FILLED_LATER = frozenset({"number", "fee.paid"})
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """One field: its dotted name, a title for readers, the question it answers."""
 
     name: str

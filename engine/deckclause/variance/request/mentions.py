@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 NUMBER = r"\d+(?:,\d{3})*(?:\.\d+)?"
 MIXED = rf"(?:\d+[ -]\d+/\d+|\d+/\d+|{NUMBER})"
@@ -35,8 +36,7 @@ GLYPHS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "�
 UNITS = {"lbs": "lb", "pound": "lb", "pounds": "lb", "kips": "kip"}
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(Struct, frozen=True):
     """One figure in a text: its kind, its exact value, how it is written and where.
 
     Kinds: `length` (inches), `psf`, `psi`, `plf`, `pcf`, `lb`, `kip`, `size`, `section`.

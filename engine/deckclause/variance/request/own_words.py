@@ -12,9 +12,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.status import NOT_APPLICABLE
@@ -32,8 +33,7 @@ if TYPE_CHECKING:
 Key = tuple[str, Fraction | str]
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """A thing the words may name, with the quantities whose figures it may have."""
 
     title: str
@@ -57,8 +57,7 @@ NAMED = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Disagreement:
+class Disagreement(Struct, frozen=True):
     """A figure in the applicant's words that agrees with nothing, or with something else."""
 
     field: str

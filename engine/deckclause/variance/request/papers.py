@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from importlib import import_module
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.read_file import read_bytes
@@ -18,8 +19,7 @@ MOST_BYTES = 20_000_000
 HOW = "a PDF needs pypdf to be bound in: pip install 'deckclause[documents]'"
 
 
-@dataclass(frozen=True, slots=True)
-class BoundIn:
+class BoundIn(Struct, frozen=True):
     """A file's bytes and its media type; `pages` of a PDF, 0 for a picture."""
 
     media: str
