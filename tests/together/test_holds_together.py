@@ -72,6 +72,12 @@ def path_is_closed(evaluation: Evaluation) -> bool:
     return all(evaluation.outcome(topic).status <= COMPLIES for topic in PATH_TOPICS)
 
 
+@cache
+def sound_path_is_closed(seed: int) -> bool:
+    """Tell it of a sound deck, once for all the ways it is then broken."""
+    return path_is_closed(evaluated(sound_deck(seed)))
+
+
 @pytest.mark.parametrize("first", range(0, SOUND, 50))
 def test_sound_decks_are_not_refused(first: int) -> None:
     for seed in range(first, first + 50):
@@ -133,7 +139,7 @@ def test_the_load_path_agrees_with_a_second_check(how: Break) -> None:
     for seed in range(30):
         whole = sound_deck(seed)
         assert is_closed(whole), seed
-        assert path_is_closed(evaluated(whole)), seed
+        assert sound_path_is_closed(seed), seed
         found = broken(whole, how, seed)
         if found is not None:
             assert path_is_closed(evaluated(found[0])) == is_closed(found[0]) is False, seed
