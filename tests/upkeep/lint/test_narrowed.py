@@ -30,8 +30,8 @@ def test_what_concerns_a_place_is_found_without_the_files_of_others(tmp_path: Pa
             path.read_text("utf-8").replace("sources: [", "sources: [nobody-knows, ", 1)
         )
     told = []
+    library = RuleLibrary.open(root)
     for narrow in (True, False):
-        library = RuleLibrary.open(root)
         focus = focus_on(library, (), ("Tarn Hollow",))
         found, _ = concerning(library, focus, OF_FILES, narrow=narrow)
         told.append(found)

@@ -63,10 +63,11 @@ def flips(catalogue: Catalogue, trial: Trial, designs: Sequence[PreparedDesign])
     """Yield every topic whose outcome the amendment changes, design by design."""
     vocabulary = catalogue.vocabulary
     quantities = vocabulary.quantities
-    before, after = (
-        make_ready(compile_ruleset(ruleset, quantities), quantities)
-        for ruleset in (trial.base, trial.amended)
-    )
+    after = make_ready(compile_ruleset(trial.amended, quantities), quantities)
+    if trial.base.name in catalogue.files.rulesets:
+        before = catalogue.evaluator(trial.base.name)
+    else:
+        before = make_ready(compile_ruleset(trial.base, quantities), quantities)
     for design in designs:
         one, two = (evaluate(design, e, vocabulary) for e in (before, after))
         for topic in vocabulary.topics:
