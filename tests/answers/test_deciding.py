@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction as F
+
+from msgspec.structs import replace
 
 from deckclause.answers.section_scene import UPPER, Scene, deciding, scene
 from deckclause.answers.sections import section_drawing

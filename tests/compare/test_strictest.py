@@ -80,7 +80,7 @@ def test_what_is_undecided_everywhere_is_listed_and_no_pass(catalogue: Catalogue
         "read Table R507.4 (Tarn Hollow, 2025-03-01; Skerryvane, 2024-05-01) - for: Post height"
         in text
     )
-    assert "NOT YET ONE DECK FOR ALL OF THEM: 1 TOPIC UNDECIDED" in text
+    assert "NOT YET ONE DECK FOR ALL OF THEM: 1 TOPIC NOT KNOWN" in text
     assert "FAILS" not in text
     assert "COMPLIES" not in text
 
