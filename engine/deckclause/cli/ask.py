@@ -17,6 +17,7 @@ from deckclause.cli.shared import (
     rule_set_names,
     tell_real_places,
 )
+from deckclause.cli.under import each_named
 from deckclause.compare.comparison import compare
 from deckclause.designs.derive.rests_on import to_state
 from deckclause.designs.design import Design
@@ -34,6 +35,10 @@ NOT_KNOWN, HAS_NONE, EXPLAIN, STOP = "", "-", "?", "q"
 NEVER_NONE = "this cannot be left out of a deck as a whole: Enter where it is not known"
 MOST_CHOICES = 12
 FEW = 9
+
+
+arranged = each_named
+"""Rule sets may follow one `--under`."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

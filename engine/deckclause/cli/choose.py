@@ -13,7 +13,11 @@ from deckclause.cli.shared import (
     tell_real_places,
     terminal_width,
 )
+from deckclause.cli.under import each_named
 from deckclause.rulesets.problems import InputError
+
+arranged = each_named
+"""Rule sets may follow one `--under`."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -24,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="RULESET",
-        help="an edition or guide by id, Place@date, all-editions or all-guides; repeat for more",
+        help="an edition or guide by id, Place@date, all-editions or all-guides; more may follow",
     )
     parser.add_argument(
         "--keep",

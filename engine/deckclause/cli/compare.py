@@ -22,12 +22,17 @@ from deckclause.cli.shared import (
     write_new_file,
 )
 from deckclause.cli.topics import wanted_topics
+from deckclause.cli.under import each_named
 from deckclause.compare.comparison import Comparison, compare
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.rulesets.problems import InputError
 
 DOCUMENTS = ("html", "pdf", "docx")
+
+
+arranged = each_named
+"""Rule sets may follow one `--under`."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,7 +51,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="RULESET",
         help="an edition or guide by id, Place@date, all-editions, all-guides, all-places@date or "
-        "'towns of COUNTY@date'; repeat for more",
+        "'towns of COUNTY@date'; more may follow",
     )
     parser.add_argument(
         "--between",

@@ -13,8 +13,12 @@ from deckclause.cli.shared import (
     tell_real_places,
     terminal_width,
 )
+from deckclause.cli.under import each_named
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY
 from deckclause.rulesets.problems import InputError
+
+arranged = each_named
+"""Rule sets may follow one `--under`."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

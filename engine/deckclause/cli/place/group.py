@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Sequence
 
 from deckclause.cli.subcommands import add_subcommands, run_subcommand
+from deckclause.cli.under import each_named
 
 SOLVE = "solve"
 SUBCOMMANDS: dict[str, tuple[str, str]] = {
@@ -22,7 +23,7 @@ def arranged(words: Sequence[str]) -> list[str]:
     >>> arranged(["deck.yaml", "--under", "irc-2012"])
     ['solve', 'deck.yaml', '--under', 'irc-2012']
     """
-    given = list(words)
+    given = each_named(words)
     if not given or given[0] in (*SUBCOMMANDS, "-h", "--help"):
         return given
     return [SOLVE, *given]

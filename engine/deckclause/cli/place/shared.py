@@ -16,7 +16,7 @@ from deckclause.rulesets.problems import InputError
 if TYPE_CHECKING:
     from deckclause.placement.from_rules import PlacementRules
 
-UNDER_HELP = "an edition or guide by id, Place@date, all-editions or all-guides; repeat for more"
+UNDER_HELP = "an edition or guide by id, Place@date, all-editions or all-guides; more may follow"
 
 
 def add_under(parser: argparse.ArgumentParser) -> None:
