@@ -51,6 +51,9 @@ def test_command_and_page_print_every_choice_alike(deck: int) -> None:
                 command
             )
             assert figures(ask) == figures(f"from {item.required} to {item.asked}")
+            who = item.precedents
+            for undecided in who.undecided if who else ():
+                assert squeezed(rule_set_title(undecided)) in squeezed(command)
     for option in answer.changes.options:
         for change in option.changes:
             for value in (change.before, change.after):
@@ -93,6 +96,8 @@ def test_the_papers_print_the_choice_they_were_begun_with(tmp_path: Path) -> Non
         assert item.precedents is not None
         assert [p.title for p in item.precedents.permit] == [p.title for p in who.permits]
         assert item.context.lines == asked.context
+    assert not paper.elevations.found
+    assert squeezed("The ledger is not drawn in elevation: only a layout that complies") in text
     ratios = [r for line in choice.engineering for r in RATIO.findall(line)]
     shown = [r for line in paper.letter.engineering for r in RATIO.findall(line)]
     assert ratios, choice.engineering

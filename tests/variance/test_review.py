@@ -113,6 +113,16 @@ def test_no_approval_is_drafted_where_engineering_gives_no_value(asked: Request)
             assert bool(draft.reasons) is has_none
 
 
+def test_no_approval_is_drafted_where_the_joint_carries_more_than_it_resists(
+    tmp_path: Path,
+) -> None:
+    """4-1/4 in for 6-1/2 in under the 2012 edition: shear of the ledger, NDS 3.4.3.3, is over the whole."""
+    beyond = read_request(catalogue(), new_request(tmp_path, under="irc-2012"))
+    (draft,) = _drafts(beyond, date(2025, 3, 10), decidable=True)
+    assert draft.outcome != APPROVED
+    assert draft.reasons.startswith("Shear of the ledger at its fasteners, NDS 3.4.3.3: 1.29 of")
+
+
 def test_what_the_figures_rest_on_is_told_apart_and_holds_no_value_the_place_sets(
     asked: Request,
 ) -> None:

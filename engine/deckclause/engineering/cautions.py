@@ -95,8 +95,8 @@ CAUTIONS: tuple[Caution, ...] = (
         "splitting_not_modelled",
         "Splitting of the wood is not modelled by the yield equations.",
         "Yield equations describe bending bolts and crushing wood, not sudden splitting. Edge, end "
-        "and spacing rules and the shear check at connections stand in for it; fracture itself is "
-        "not modelled.",
+        "and spacing rules and the shear check at connections stand in for it, and do not "
+        "model fracture itself.",
     ),
     Caution(
         11,

@@ -6,7 +6,7 @@ decides nothing, and where a fact it needs is missing there is no sheet, only wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from msgspec import Struct
@@ -35,6 +35,7 @@ from deckclause.variance.relax import Relaxation
 
 AS_PRESCRIBED = "as prescribed"
 AS_ASKED = "as asked"
+OUTSIDE_NDS = "Outside NDS scope"
 SPECIES = {
     "spruce_pine_fir": "spruce-pine-fir",
     "hem_fir": "hem-fir",
@@ -55,6 +56,40 @@ class Calculation(Struct, frozen=True):
 
     sheet: CalculationSheet | None
     why_none: tuple[str, ...]
+
+
+def engineering_lines(sheet: CalculationSheet) -> Iterator[str]:
+    """Yield what each step says of the joint as prescribed and as asked: its two ratios, or no value.
+
+    A step outside NDS scope is left out: its ratio says nothing against a joint the code's table covers.
+    """
+    for step in sheet.steps:
+        before, after = (step.result(name) for name in (AS_PRESCRIBED, AS_ASKED))
+        head = f"{step.title}, {step.section}"
+        if after.no_value:
+            same = f" (the same {AS_PRESCRIBED})" if before.no_value == after.no_value else ""
+            yield f"{head}: {after.no_value}{same}. An engineer must weigh this"
+        elif (
+            before.ratio is not None
+            and after.ratio is not None
+            and not step.limits.startswith(OUTSIDE_NDS)
+        ):
+            now = f"{after.ratio:.2f} {AS_ASKED}"
+            if f"{before.ratio:.2f}" == f"{after.ratio:.2f}":
+                now = f"the same {AS_ASKED}"
+            more = ", more than there is. An engineer must weigh this" if after.ratio > 1 else ""
+            yield f"{head}: {before.ratio:.2f} of the resistance used {AS_PRESCRIBED}, {now}{more}"
+
+
+def beyond_resistance(sheet: CalculationSheet) -> tuple[str, ...]:
+    """Return the steps within NDS scope by which the joint as asked carries more than it resists."""
+    return tuple(
+        f"{step.title}, {step.section}: {ratio:.2f} of the resistance used {AS_ASKED}"
+        for step in sheet.steps
+        if not step.limits.startswith(OUTSIDE_NDS)
+        and (ratio := step.result(AS_ASKED).ratio) is not None
+        and ratio > 1
+    )
 
 
 def relief_calculation(

@@ -102,9 +102,8 @@ def _edges(finding: Finding, facts: Facts, asked: Fraction) -> Context:
     if hard is None:
         lines.append(
             "This distance is the effective depth of NDS 3.4.3.3 (from memory), the part of the ledger "
-            "that carries its shear at the fasteners; the calculation sheet compares load and "
-            "resistance at both distances. Sudden splitting at the lower row is not modelled by it: "
-            "an engineer must judge a lesser depth."
+            "that carries its shear at the fasteners. Sudden splitting at the lower row is not modelled "
+            "by that shear: an engineer must judge a lesser depth."
         )
     else:
         name, least = hard(rules)

@@ -16,12 +16,7 @@ from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.rulesets.clauses import Scalar
-from deckclause.variance.calculation import (
-    AS_ASKED,
-    AS_PRESCRIBED,
-    Calculation,
-    relief_calculation,
-)
+from deckclause.variance.calculation import Calculation, engineering_lines, relief_calculation
 from deckclause.variance.case import ReliefCase, open_case
 from deckclause.variance.context import Context, find_context
 from deckclause.variance.later import judged
@@ -31,7 +26,6 @@ from deckclause.variance.relax import Relaxation, Relief, find_relief
 from deckclause.variance.search import Search, find_changes
 from deckclause.variance.wood_left import too_little_wood
 
-OUTSIDE = "Outside NDS scope"
 WHOLE_RULE, EACH_FIGURE, NONE = "a whole published rule", "each figure", "none"
 """How far precedent carries a choice, from most to least."""
 
@@ -76,17 +70,7 @@ class Choice(Struct, frozen=True):
             return ()
         if self.calculation.sheet is None:
             return tuple(f"not worked out: {why}" for why in self.calculation.why_none)
-        lines = []
-        for step in self.calculation.sheet.steps:
-            if step.limits.startswith(OUTSIDE):
-                continue  # its ratio says nothing against a joint that the code's table covers
-            before, after = (step.result(name).ratio for name in (AS_PRESCRIBED, AS_ASKED))
-            if before is not None and after is not None:
-                lines.append(
-                    f"{step.title} ({step.section}): {before:.2f} of the resistance used "
-                    f"{AS_PRESCRIBED}, {after:.2f} {AS_ASKED}"
-                )
-        return tuple(lines)
+        return tuple(engineering_lines(self.calculation.sheet))
 
     @property
     def tension(self) -> str:

@@ -16,7 +16,7 @@ from deckclause.answers.request.office import decided_words
 from deckclause.answers.request.written import Writing
 from deckclause.engineering.ledger_joint.joint import CalculationSheet
 from deckclause.evaluate.words import asked_limit
-from deckclause.variance.calculation import AS_ASKED, AS_PRESCRIBED
+from deckclause.variance.calculation import engineering_lines
 from deckclause.variance.precedents import Precedent, Precedents
 from deckclause.variance.published import followed_as_asked
 from deckclause.variance.request.build import Request
@@ -35,7 +35,6 @@ ROOM = 2600
 """Characters of the applicant's own words that leave the letter and the decision on two pages."""
 EACH = 90
 """What a paragraph takes beside its words."""
-OUTSIDE = "Outside NDS scope"
 
 
 def letter(
@@ -166,22 +165,7 @@ def _engineering(sheet: CalculationSheet | None, why_none: str) -> Iterator[str]
         if why_none:
             yield f"Not worked out: {why_none}."
         return
-    for step in sheet.steps:
-        before, after = (step.result(name) for name in (AS_PRESCRIBED, AS_ASKED))
-        if after.no_value:
-            yield f"{step.title}, {step.section}: {after.no_value}. An engineer must weigh this."
-        elif (
-            before.ratio is not None
-            and after.ratio is not None
-            and not step.limits.startswith(OUTSIDE)
-        ):
-            now = f"{after.ratio:.2f} {AS_ASKED}"
-            if f"{before.ratio:.2f}" == f"{after.ratio:.2f}":
-                now = f"the same {AS_ASKED}"
-            yield (
-                f"{step.title}, {step.section}: {before.ratio:.2f} of the resistance used "
-                f"{AS_PRESCRIBED}, {now}."
-            )
+    yield from (f"{line}." for line in engineering_lines(sheet))
 
 
 def _permits(permits: tuple[Precedents, ...]) -> Iterator[str]:

@@ -16,9 +16,16 @@ from deckclause.answers.compare.together import headline, together_answer
 from deckclause.answers.request.items import label
 from deckclause.answers.request.office import decided_words, earlier_decisions, power
 from deckclause.evaluate.explain import Explainer
+from deckclause.evaluate.findings import Finding
 from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.rulesets.relief import Clock
-from deckclause.variance.calculation import AS_ASKED, AS_PRESCRIBED, relief_calculation
+from deckclause.variance.calculation import (
+    AS_ASKED,
+    AS_PRESCRIBED,
+    OUTSIDE_NDS,
+    beyond_resistance,
+    relief_calculation,
+)
 from deckclause.variance.context import find_context
 from deckclause.variance.precedents import find_precedents
 from deckclause.variance.relax import missed
@@ -134,7 +141,7 @@ def _computed(request: Request) -> list[str]:
         for step in calculation.sheet.steps:
             before, after = (step.result(n) for n in (AS_PRESCRIBED, AS_ASKED))
             if before.ratio is not None and after.ratio is not None:
-                outside = " (outside NDS scope)" if step.limits.startswith("Outside") else ""
+                outside = " (outside NDS scope)" if step.limits.startswith(OUTSIDE_NDS) else ""
                 said.append(
                     f"context, {step.title}, {step.section}{outside}: ratio {before.ratio:.2f} as prescribed, "
                     f"{after.ratio:.2f} as asked"
@@ -238,13 +245,16 @@ def _business(day: date, count: int) -> date:
 
 
 def _drafts(request: Request, today: date, *, decidable: bool) -> list[Decision]:
-    """Return a draft for each item: never an approval where engineering gives the joint no value."""
+    """Return a draft for each item: never an approval where engineering gives the joint no value.
+
+    Nor one where it finds more load on the joint as asked than the joint resists.
+    """
     drafts = []
     for item in request.items:
         finding = item.finding
         if finding is None:
             continue
-        no_value = find_context(request.case, finding).no_value
+        against = _against(request, finding)
         drafts.append(
             Decision(
                 decided=today.isoformat(),
@@ -255,10 +265,22 @@ def _drafts(request: Request, today: date, *, decidable: bool) -> list[Decision]
                 allowed=scalar_text(finding.value, finding.kind, finding.unit)
                 if finding.value is not None
                 else "as drawn",
-                outcome=APPROVED if decidable and not no_value else MORE,
-                reasons=f"{no_value}: an engineer's word is needed" if no_value else "",
+                outcome=APPROVED if decidable and not against else MORE,
+                reasons=f"{'; '.join(against)}: an engineer's word is needed" if against else "",
                 conditions=tuple(request.tree.data.get("conditions") or ()),
                 may_be_cited=False,
             )
         )
     return drafts
+
+
+def _against(request: Request, finding: Finding) -> tuple[str, ...]:
+    """Return what engineering has against one item: no value at all, or more load than resistance."""
+    case = request.case
+    no_value = find_context(case, finding).no_value
+    relaxation = missed(finding)
+    found = None
+    if relaxation is not None:
+        found = relief_calculation(case.evaluation, case.vocabulary, [relaxation])
+    beyond = () if found is None or found.sheet is None else beyond_resistance(found.sheet)
+    return (*([no_value] if no_value else []), *beyond)

@@ -205,6 +205,12 @@ class _Text:
                 f"already permitted by: none of the {found.looked_at} other published rules shipped here",
                 "     ",
             )
+        if found.undecided:
+            yield from self.wrapped(
+                "not decided on what is known, which is no precedent: "
+                f"{rule_set_titles(list(found.undecided))}",
+                "     ",
+            )
         if found.on_other_loads:
             named = "; ".join(
                 f"{rule_set_title(o.rule_set)} ({o.says})" for o in found.on_other_loads

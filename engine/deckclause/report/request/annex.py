@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from deckclause.answers.request.answer import Alternative, ItemPermits, RequestAnswer
+from deckclause.reading.status import DOES_NOT_COMPLY
 from deckclause.report.cautions import IN_WORDS
 from deckclause.report.document import (
     Block,
@@ -24,6 +25,10 @@ from deckclause.report.drawing.elevation_drawings import elevation_blocks, eleva
 from deckclause.report.drawing.paper_section import limit_blocks, section_sheet, sheet_cautions
 
 PERMIT_HEADERS = ("Published rule", "Of", "Section", "Limit", "Standing", "Sources")
+NOT_LAID_OUT = (
+    "The ledger is not drawn in elevation: only a layout that complies is worked out, and as asked "
+    "for it does not. What is stated of the fasteners stands in the table below."
+)
 ALTERNATIVES = "Changes of the design that would avoid relief, least work first"
 SOURCE_HEADERS = ("No.", "Title", "Publisher", "What it was seen to show", "Reach", "Used as")
 
@@ -46,6 +51,8 @@ def annex_blocks(answer: RequestAnswer) -> Iterator[Block]:
     if answer.elevations.found:
         # where there is no layout the words why are for the drafter, not for the reader
         yield from elevation_blocks(answer.elevations)
+    elif any(e.layout and e.layout.status == DOES_NOT_COMPLY for e in answer.elevations.lacking):
+        yield Paragraph(NOT_LAID_OUT, "note")
     yield stated_grid(answer)
     yield from sheets(answer)
     yield PageBreak()

@@ -37,7 +37,7 @@ def review_lines(review: Review) -> Iterator[str]:
         + (
             f", to {c.until} (public holidays not counted)"
             if c.until
-            else "; the request has no date as 2025-03-01"
+            else "; the request gives no date (write it as 2025-03-01)"
         )
         for c in review.clocks
     )
