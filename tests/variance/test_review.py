@@ -134,6 +134,12 @@ def test_what_the_figures_rest_on_is_told_apart_and_holds_no_value_the_place_set
         label(n, asked.case.vocabulary) for g in design.parts.values() for p in g for n in p.facts
     }
     assert {name for name, _ in review.rests_on} <= own | parts
+    moved = {label(name, asked.case.vocabulary) for name in asked.tree.data["with_changes"]}
+    assert moved
+    assert {n for n, said in review.rests_on if "set differently for this request" in said} == (
+        moved & {name for name, _ in review.rests_on}
+    )
+    assert not any("the design has" in line for line in review.computed)
     assert "to be seen on site" in "\n".join(review_lines(review))
 
 

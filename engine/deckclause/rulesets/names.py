@@ -13,6 +13,8 @@ def rule_set_title(name: str) -> str:
     'IRC 2012'
     >>> rule_set_title("awc-dca6-2015")
     'AWC DCA6 2015'
+    >>> rule_set_title("wi-appendix-b")
+    'WI Appendix B'
     >>> rule_set_title("Tarn Hollow@2025-03-01")
     'Tarn Hollow, 2025-03-01'
     >>> rule_set_title("irc-2021 with otter-brook-2021")
@@ -25,7 +27,10 @@ def rule_set_title(name: str) -> str:
     if at:
         return f"{place}, {day}"
     head, _, tail = name.rpartition("-")
-    return f"{head.upper().replace('-', ' ')} {tail}" if head and tail.isdigit() else name
+    if head and tail.isdigit():
+        return f"{head.upper().replace('-', ' ')} {tail}"
+    state, appendix, letter = name.partition("-appendix-")
+    return f"{state.upper()} Appendix {letter.upper()}" if appendix else name
 
 
 def rule_set_titles(names: list[str]) -> str:

@@ -15,7 +15,7 @@ from deckclause.answers.request.answer import (
     Permit,
     SourceRow,
 )
-from deckclause.answers.request.items import act_words, item_heading, label
+from deckclause.answers.request.items import SET_BY_REQUEST, act_words, item_heading, label
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.words import asked_limit, fact_text
 from deckclause.placement.conflicts import all_conflicts
@@ -207,7 +207,7 @@ def _rows(
             text = _stated(set_here.value, vocabulary.quantities[name])
             text += f" (set by {set_here.origin.place}, {act_text(set_here)}; the design file's {own} is not used)"
         if name in moved:
-            text += " (set differently for this request)"
+            text += f" ({SET_BY_REQUEST})"
         yield label(name, vocabulary), text
 
 

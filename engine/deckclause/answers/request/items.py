@@ -114,6 +114,10 @@ def asked_text(finding: Finding) -> str:
     return f"{word} {scalar_text(value, finding.kind, finding.unit)}"
 
 
+SET_BY_REQUEST = "set differently for this request"
+"""What is said of a value the request has otherwise than the design file."""
+
+
 def label(quantity: str, vocabulary: Vocabulary) -> str:
     """Return a quantity in the vocabulary's own plain words, to the first stop."""
     says = " ".join(vocabulary.quantities[quantity].says.split())

@@ -152,7 +152,7 @@ def _item(finding: Finding) -> NewItem:
         finding.key,
         finding.part,
         f"{finding.cites}: {requirement_sentence(finding)}",
-        f"required {asked_limit(finding) or 'as said'}; the design has {value}",
+        f"required {asked_limit(finding) or 'as said'}; asked for, {value}",
     )
 
 

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from deckclause.answers.compare.together import headline, together_answer
-from deckclause.answers.request.items import label
+from deckclause.answers.request.items import SET_BY_REQUEST, label
 from deckclause.answers.request.office import decided_words, earlier_decisions, power
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Finding
@@ -121,7 +121,7 @@ def _computed(request: Request) -> list[str]:
             else "as designed"
         )
         said.append(
-            f"{finding.cites}: requires {required}, the design has {value} ({explainer.standing(finding)})"
+            f"{finding.cites}: requires {required}, the deck as asked for has {value} ({explainer.standing(finding)})"
         )
         said += [f"  {step}" for step in explainer.steps(finding)[-1:]]
         permits = [
@@ -163,10 +163,12 @@ def _rests_on(request: Request) -> Iterator[tuple[str, str]]:
         for name, words in explainer.values_read(item.finding) if item.finding else ():
             if not (quantities[name].provided or quantities[name].derived):
                 told.setdefault(name, words)
+    moved = request.tree.data.get("with_changes") or {}
     set_here = {s.quantity for s in case.evaluator.ruleset.settings}
     for name, words in told.items():
         if name not in set_here:
-            yield label(name, case.vocabulary), words
+            asked = f" ({SET_BY_REQUEST})" if name in moved else ""
+            yield label(name, case.vocabulary), f"{words}{asked}"
 
 
 def _asserted(request: Request) -> list[tuple[bool, str, str]]:

@@ -193,7 +193,7 @@ class _Text:
         context = item.context
         if context:
             yield from self.wrapped(
-                f"engineering ({context.basis}): {' '.join(context.lines)}", "     "
+                f"engineering ({context.basis}): {_run_together(context.lines)}", "     "
             )
 
     def precedents(self, found: PrecedentsFound) -> Iterator[str]:
@@ -234,6 +234,15 @@ class _Text:
         if questions:
             yield ""
             yield from self.wrapped(self.answer.to_find_out.told)
+
+
+def _run_together(lines: tuple[str, ...]) -> str:
+    """Write lines in a row: a semicolon after each that ends no sentence.
+
+    >>> _run_together(("Asked for: 10 ft.", "bending allows 120 in", "shear allows 318 in"))
+    'Asked for: 10 ft. bending allows 120 in; shear allows 318 in'
+    """
+    return " ".join(one if one.endswith(".") else f"{one};" for one in lines).removesuffix(";")
 
 
 def _precedent(found: Precedent) -> str:

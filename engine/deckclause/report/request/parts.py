@@ -44,7 +44,7 @@ STANDINGS = (
     "the trade."
 )
 ITEM_HEADERS = ("Item", "Section as adopted", "Requirement, in our own words", "Required",
-                "Value of the design", "Short by", "Standing")  # fmt: skip
+                "Value asked for", "Short by", "Standing")  # fmt: skip
 LINES = ("Name", "Signature", "Date")
 
 

@@ -19,7 +19,7 @@ def review_lines(review: Review) -> Iterator[str]:
     yield review.holds
     yield from _part("WORKED OUT AFRESH, from what the design states", review.computed)
     yield from _part(
-        "WHAT THE FIGURES REST ON: the design says so; to be seen on site",
+        "WHAT THE FIGURES REST ON: the design and the request say so; to be seen on site",
         tuple(f"{name}: {words}" for name, words in review.rests_on),
     )
     yield from _part(
