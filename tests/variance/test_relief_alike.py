@@ -59,6 +59,10 @@ def test_command_and_page_print_every_choice_alike(deck: int) -> None:
             for value in (change.before, change.after):
                 assert value in command
                 assert value in page
+        for later in option.later:
+            refused = squeezed(f"{rule_set_title(later.rule_set)} would not accept it")
+            assert refused in squeezed(command)
+            assert refused in squeezed(page)
         for step in option.steps:
             assert squeezed(step.told) in squeezed(command)
             assert squeezed(step.told) in squeezed(page)

@@ -66,6 +66,7 @@ from deckclause.report.choosing.text import NO_PASS
 from deckclause.report.choosing.words import WHY, money, options_text, size_text, titles
 from deckclause.report.comparison.strictest_document import MARKS
 from deckclause.rulesets.library import RuleLibrary
+from deckclause.rulesets.names import rule_set_title
 from deckclause.rulesets.problems import InputError
 
 HERE = Path(__file__).parent
@@ -138,6 +139,7 @@ def templates() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["told"] = status_told
+    found.filters["rule_set"] = rule_set_title
     found.globals.update(
         titles=titles,
         size_text=size_text,
