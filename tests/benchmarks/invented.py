@@ -7,7 +7,7 @@ import numpy as np
 from deckclause.designs.invented.permits import invented_batches
 from deckclause.evaluate.columns.chunk import Chunk
 from deckclause.evaluate.columns.columns import RawColumn
-from deckclause.impact.cells import CellError, CellReader
+from deckclause.impact.cells import CellError, CellReader, Column
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.vocabulary import Vocabulary
 
@@ -17,7 +17,7 @@ def invented_chunk(designs: int, seed: int, vocabulary: Vocabulary, names: set[s
     batches = list(invented_batches(designs, seed, tuple(vocabulary.quantities)))
     columns: dict[str, RawColumn] = {}
     for name in sorted(names & set(batches[0])):
-        reader = CellReader(vocabulary.quantities[name])
+        reader = CellReader(Column(vocabulary.quantities[name]))
         texts = list(dict.fromkeys(text for batch in batches for text in batch[name].texts))
         places: dict[Scalar, int] = {}
         codes = []
