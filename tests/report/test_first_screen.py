@@ -96,6 +96,20 @@ def test_what_is_out_of_the_tables_by_one_load_is_one_item() -> None:
     assert len(item.topics) == found.cards[0].needs_engineer == 8
 
 
+def test_a_fact_past_several_tables_is_one_item_and_says_how_far_they_go() -> None:
+    """6 ft past the beam on 10 ft joists: 0.6, where the beam tables of 2021 end at a quarter."""
+    text = (CATALOGUE.files.found("examples") / "whole-deck-12x16.yaml").read_text("utf-8")
+    content = text.replace("cantilever: 2 ft", "cantilever: 6 ft").encode()
+    design = CATALOGUE.prepare(design_of(content, "far.yaml", CATALOGUE.vocabulary))
+    found = compare_answer(
+        compare(CATALOGUE, design, ("irc-2021",), pairs=[]), CATALOGUE.vocabulary
+    )
+    (line,) = (line for line in first_screen(found, WIDTH) if line.startswith("ENGINEER"))
+    assert (
+        "Joist cantilever as a share of the joist span (3 topics): 0.6, covered: max 0.25" in line
+    )
+
+
 def test_an_edition_held_from_memory_says_so_in_its_first_lines() -> None:
     warning = CATALOGUE.ruleset("irc-2024").warns
     assert "No published text" in warning

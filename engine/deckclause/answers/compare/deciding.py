@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from msgspec import Struct
 
@@ -132,13 +133,33 @@ def _out_of_scope(finding: Finding, title: str, explainer: Explainer) -> Iterato
         drawn = fact_text(facts[test.quantity], definition, si=explainer.si)
         allowed = f"covered: {explainer.words.allowed(test)}"
         yield Deciding(("outside", test.quantity, drawn), definition.called, drawn, allowed)
-    if not outside:
+    if outside:
+        return
+    past = list(_outside_tables(root, explainer))
+    yield from past
+    if not past:
         requirement = root.requirement
         stated = isinstance(requirement, NeedsEngineering)
         reason = requirement.reason if isinstance(requirement, NeedsEngineering) else ""
         reason = reason or explainer.engineering_reason(root).removeprefix("engineering: ")
         key = ("reason", reason) if stated else ("reason", finding.topic, reason)
         yield Deciding(key, title, "", reason, by_topics=True)
+
+
+def _outside_tables(finding: Finding, explainer: Explainer) -> Iterator[Deciding]:
+    """Yield the facts a table was entered with that lie outside its keys, however many topics ask."""
+    for read in explainer.trace(finding).cells:
+        for place in read.outside:
+            axis, value = read.table.axes[place], read.entered[place]
+            definition = explainer.vocabulary.quantities[axis.quantity]
+            drawn = fact_text(value, definition, si=explainer.si)
+            first, last = axis.keys[0], axis.keys[-1]
+            allowed = "not in the table"
+            if isinstance(value, Fraction) and isinstance(last, Fraction) and value > last:
+                allowed = f"covered: at most {fact_text(last, definition, si=explainer.si)}"
+            elif isinstance(value, Fraction) and isinstance(first, Fraction) and value < first:
+                allowed = f"covered: at least {fact_text(first, definition, si=explainer.si)}"
+            yield Deciding(("outside", axis.quantity, drawn), definition.called, drawn, allowed)
 
 
 def _root(finding: Finding, explainer: Explainer) -> Finding:
