@@ -133,6 +133,24 @@ def test_the_whole_deck_complies_as_it_is() -> None:
     assert compare(shared, design, ("irc-2018", "irc-2021"), pairs=()).exit_status == 0
 
 
+@pytest.mark.parametrize(
+    ("capacity", "status"),
+    [(3000, "complies"), (2000, "does not comply"), (None, "information missing")],
+)
+def test_a_pile_is_held_to_its_report_and_asked_no_width(capacity: int | None, status: str) -> None:
+    """The middle post carries 7 ft x 7 ft (half the span and the cantilever) at 50 psf: 2,450 lb."""
+    deck = example("whole-deck-12x16")
+    for footing in deck["parts"]["footings"]:
+        for name in ("shape", "diameter", "thickness"):
+            del footing[f"footings.{name}"]
+        footing["footings.kind"] = "helical_pile"
+        if capacity is not None:
+            footing["footings.capacity"] = Fraction(capacity)
+    found = evaluated(deck)
+    assert STATUS_WORDS[found.status] == status, words(found)
+    assert "wide" not in words(found)
+
+
 @pytest.mark.parametrize("how", [b for b in BREAKS if b.on_the_load_path], ids=lambda how: how.name)
 def test_the_load_path_agrees_with_a_second_check(how: Break) -> None:
     """Reachability in a graph of what rests on what, written apart (load_path.py)."""
