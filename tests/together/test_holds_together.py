@@ -15,7 +15,7 @@ from deckclause.answers.compare.together import (
     together_answer,
 )
 from deckclause.compare.comparison import compare
-from deckclause.designs.read_design import read_design
+from deckclause.designs.read_design import design_of, read_design
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.findings import Evaluation
 from deckclause.evaluate.status import (
@@ -241,3 +241,17 @@ def test_what_fails_says_what_asks_it(how: str, basis: str) -> None:
     answer = answered(found[0])
     assert answer.headline.endswith(f"({basis.removeprefix('common ')})")
     assert {s.basis for s in shortcomings(answer)} == {basis}
+
+
+def test_hangers_carry_the_snow_that_is_stated() -> None:
+    """10 ft of joists at 16 in: 5 ft x 4/3 ft x 50 psf = 333 lb; under 70 psf of snow, 533 lb."""
+    catalogue = Catalogue.open()
+    text = (EXAMPLES / "whole-deck-12x16.yaml").read_text("utf-8")
+    for snow, capacity, holds in ((30, 350, True), (70, 350, False), (70, 540, True)):
+        content = text.replace("ground_snow_load: 30 psf", f"ground_snow_load: {snow} psf")
+        content = content.replace("hanger_capacity: 800 lb", f"hanger_capacity: {capacity} lb")
+        design = design_of(content.encode(), "deck.yaml", catalogue.vocabulary)
+        evaluation = holds_together(catalogue, catalogue.prepare(design))
+        assert evaluation is not None
+        found = {f.clause.key: f for f in evaluation.findings}
+        assert (found["hanger_capacity"].status == COMPLIES) is holds

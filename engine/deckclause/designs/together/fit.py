@@ -49,17 +49,26 @@ def _sum(lengths: list[Fraction | None]) -> Fraction | None:
     return sum(known, Fraction(0)) if len(known) == len(lengths) else None
 
 
-LIVE_AND_DEAD = Fraction(50, 144)
-"""What every edition asks of a deck at the least: 40 psf live and 10 dead (pounds a square inch)."""
+LEAST_LIVE, DEAD = Fraction(40, 144), Fraction(10, 144)
+"""What every edition asks of a deck at the least: 40 psf live, and 10 dead (pounds a square inch)."""
+
+
+def load_on_area(plan: Plan) -> Fraction:
+    """Give the load to carry (pounds a square inch): dead, and 40 psf live or a heavier snow stated.
+
+    Not both at once, as the span tables of the editions take them.
+    """
+    snow = plan.facts.get("site.ground_snow_load")
+    return DEAD + (max(LEAST_LIVE, snow) if isinstance(snow, Fraction) else LEAST_LIVE)
 
 
 def hanger_load(plan: Plan, field: Part) -> Fraction | None:
-    """Give the load of a joist's end on its hanger at 50 psf (lb): half its span, one spacing wide.
+    """Give the load of a joist's end on its hanger (lb): half its span, one spacing wide.
 
     The reaction of a simple beam; a cantilever at the other end only lessens it.
     """
     span, spacing = length(field, "joists.span"), length(field, "joists.spacing")
-    return None if span is None or spacing is None else span / 2 * spacing * LIVE_AND_DEAD
+    return None if span is None or spacing is None else span / 2 * spacing * load_on_area(plan)
 
 
 def foot_below_surface(plan: Plan, post: Part) -> Fraction | None:

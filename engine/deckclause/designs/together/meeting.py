@@ -7,7 +7,7 @@ from fractions import Fraction
 from deckclause.designs.design import Part
 from deckclause.designs.dressed_sizes import dressed_size
 from deckclause.designs.plan import Plan, length
-from deckclause.designs.together.fit import LIVE_AND_DEAD
+from deckclause.designs.together.fit import load_on_area
 
 PLY = Fraction(3, 2)
 """The dressed thickness of one ply of a beam, PS 20 (inch)."""
@@ -70,9 +70,9 @@ def pieces_held_twice(plan: Plan) -> bool | None:
 
 
 def footing_load(plan: Plan, footing: Part) -> Fraction | None:
-    """Give the load of the area above a footing at 50 psf (lb)."""
+    """Give the load of the area above a footing (lb)."""
     area = length(footing, "footings.tributary_area")
-    return None if area is None else area * LIVE_AND_DEAD
+    return None if area is None else area * load_on_area(plan)
 
 
 def pile_states_no_concrete(plan: Plan, footing: Part) -> bool:
