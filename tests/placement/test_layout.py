@@ -26,7 +26,7 @@ from deckclause.placement.ledger_line import (
 from placement.trade_lines import ENDS, ledger_line, random_line
 from support.sizes import cases
 
-INSTANCES = cases(300, by_name=1000)
+INSTANCES = cases(200, by_name=1000)
 
 
 def allowed_inches(line: LedgerLine) -> list[int]:

@@ -17,8 +17,9 @@ from deckclause.evaluate.evaluator import Evaluator
 from deckclause.evaluate.status import STATUS_WORDS
 from evaluate.columns.agreement import agreement
 from evaluate.vocabulary_designs import Drawer
+from support.sizes import cases
 
-DESIGNS = 5_000
+DESIGNS = cases(2_000, by_name=5_000)
 
 
 @pytest.fixture(scope="module")
