@@ -25,3 +25,9 @@ def test_a_rule_set_nobody_has_read_is_not_said_to_agree() -> None:
     assert "That nothing changed is not known" in words
     read = replace(answer, cards=tuple(replace(card, unread=0) for card in answer.cards))
     assert agreement_words(read) == "The rule sets agree on everything asked."
+
+
+def test_one_rule_set_is_not_said_to_agree() -> None:
+    design = CATALOGUE.design(EXAMPLES / "whole-deck-12x16.yaml")
+    answer = compare_answer(compare(CATALOGUE, design, ["irc-2018"]), CATALOGUE.vocabulary)
+    assert agreement_words(answer) == "IRC 2018 alone is asked, so nothing is set beside it."

@@ -36,15 +36,20 @@ def _ledger_of_stubs(deck: Deck, random: Random) -> str | None:
     return LEDGER
 
 
-def _called_durable(treated: str, group: str) -> Callable[[Deck, Random], str | None]:
-    """Call southern pine naturally durable; it is not (IRC R202 names redwood and cedars)."""
+def _called_durable(
+    treated: str, group: str, species: str = "southern_pine"
+) -> Callable[[Deck, Random], str | None]:
+    """Call a wood naturally durable that is not, or of which it is not known.
+
+    Southern pine is not (IRC R202 names redwood and cedars).
+    """
 
     def does(deck: Deck, random: Random) -> str | None:
         if group == "ledger" and deck["facts"]["deck.attachment"] != "ledger":
             return None
         deck["facts"][treated] = "naturally_durable"
         for one in [deck["facts"]] if group == "ledger" else deck["parts"][group]:
-            one[f"{group}.species"] = "southern_pine"
+            one[f"{group}.species"] = species
         return "Boards"
 
     return does
@@ -119,6 +124,7 @@ FURTHER: tuple[Break, ...] = (
     Break("pine joists that last", _called_durable("materials.framing_treatment", "joists")),
     Break("pine beams that last", _called_durable("materials.framing_treatment", "beams")),
     Break("pine posts that last", _called_durable("materials.post_treatment", "posts")),
+    Break("some wood that lasts", _called_durable("materials.post_treatment", "posts", "other")),
     Break("a pine ledger that lasts", _called_durable("ledger.treatment", "ledger")),
     Break(
         "a block at grade under a post",

@@ -18,7 +18,7 @@ from deckclause.evaluate.traces import Traces
 from deckclause.evaluate.words import ClauseWords, asked_limit, fact_text, said, scalar_text
 from deckclause.reading.bounds import STANDINGS
 from deckclause.reading.exact import ExactReader
-from deckclause.reading.forms import Every, OneOf, Within
+from deckclause.reading.forms import Every, OneOf, Opposite, Within
 from deckclause.reading.lower import Lowering
 from deckclause.reading.reader import NoFigure
 from deckclause.reading.trace import CellRead, Outcome, PrintedCell, Step, Trace
@@ -293,10 +293,14 @@ class Explainer:
 
 
 def failed(step: Step) -> dict[str, Any]:
-    """Return the facts whose own tests failed under a truth that came out false, with their values."""
+    """Return the facts whose own tests made a truth come out false, with their values."""
     found: dict[str, Any] = {}
     if isinstance(step.node, OneOf | Within) and step.gave is False:
         found[step.node.fact.name] = step.steps[0].gave
+    elif isinstance(step.node, Opposite) and step.gave is False:
+        (part,) = step.steps
+        if isinstance(part.node, OneOf | Within):
+            found[part.node.fact.name] = part.steps[0].gave
     elif isinstance(step.node, Every):
         for part in step.steps:
             found.update(failed(part))

@@ -6,7 +6,12 @@ from deckclause.answers.compare.answer import CompareAnswer
 
 
 def agreement_words(answer: CompareAnswer) -> str:
-    """Say that the rule sets agree; of one that nobody has read, that this is not known of it."""
+    """Say that the rule sets agree; of one that nobody has read, that this is not known of it.
+
+    One alone agrees with nothing.
+    """
+    if len(answer.cards) == 1:
+        return f"{answer.cards[0].title} alone is asked, so nothing is set beside it."
     unread = [
         f"{card.unread} of the {card.clauses} clauses of {card.title}"
         for card in answer.cards
