@@ -27,6 +27,7 @@ from deckclause.rulesets.vocabulary import QuantityDefinition
 
 if TYPE_CHECKING:
     from deckclause.reading.forms import Rule
+    from deckclause.reading.lower import Lowered
 
 Result = tuple[int, Any, Any, Any, Branch, tuple[Any, ...] | None]
 """(status, value, least, most, branch, missing), in ticks."""
@@ -81,8 +82,8 @@ class Evaluator:
 
     __slots__ = (
         "_compiled",
+        "_lowered",
         "_quantities",
-        "_rules",
         "_runs",
         "_settings",
         "measures",
@@ -96,7 +97,7 @@ class Evaluator:
         self.plan = compiled.plan
         self.scale = compiled.scale
         self._compiled = compiled
-        self._rules: dict[int, Rule] = {}
+        self._lowered: Lowered | None = None
         self._runs: Runs | None = None
         self._quantities = quantities
         self._settings = in_ticks(compiled.ruleset, compiled.scale, quantities)
@@ -115,11 +116,11 @@ class Evaluator:
 
     def rule(self, index: int) -> Rule:
         """Return a clause as lowered for the reference reader; lowered when first asked for."""
-        if index not in self._rules:
-            from deckclause.reading.lower import lower
+        if self._lowered is None:
+            from deckclause.reading.lower import Lowered
 
-            self._rules[index] = lower(self.ruleset.clauses[index], self._quantities)
-        return self._rules[index]
+            self._lowered = Lowered(self._quantities)
+        return self._lowered.rule(self.ruleset.clauses[index])
 
     def _load_runs(self) -> Runs:
         space = self._space()

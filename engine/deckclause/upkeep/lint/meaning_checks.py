@@ -7,7 +7,6 @@ from contextlib import suppress
 from deckclause.evaluate.compile import compile_ruleset
 from deckclause.reading.fold import asks, branches, every, gives
 from deckclause.reading.forms import Fact, Gives, Rule
-from deckclause.reading.lower import lower
 from deckclause.rulesets.problems import InputError, Problem
 from deckclause.rulesets.ruleset import RuleSet
 from deckclause.upkeep.lint.clause_checks import place_of
@@ -48,7 +47,7 @@ def value_left_open(context: LintContext) -> Found:
         for clause in read.ruleset.clauses:
             if not (clause.exceptions or clause.readings):
                 continue
-            rule = lower(clause, context.quantities)
+            rule = read.lowered.rule(clause)
             if gives(rule) and _values_differ(rule):
                 if clause.readings:
                     why = "its words are read in ways that give different values, neither stricter"
