@@ -113,6 +113,9 @@ def test_a_fact_past_several_tables_is_one_item_and_says_how_far_they_go() -> No
 def test_an_edition_held_from_memory_says_so_in_its_first_lines() -> None:
     warning = CATALOGUE.ruleset("irc-2024").warns
     assert "No published text" in warning
+    ledger = [c for c in CATALOGUE.ruleset("irc-2024").clauses if "ledger" in c.key]
+    assert "all of the ledger's" in warning
+    assert {c.standing for c in ledger} == {"memory"}
     found = answer(EXAMPLES / "whole-deck-12x16.yaml", ("irc-2024",))
     head = " ".join(" ".join(first_screen(found, WIDTH)[:5]).split())
     assert f"IRC 2024: {warning}" in head
