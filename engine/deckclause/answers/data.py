@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from datetime import date
+from types import MappingProxyType
 from typing import Any
 
 from msgspec import Struct
@@ -21,16 +23,27 @@ def figure_data(value: Figure | None) -> Any:
     return {"exact": str(value.value), "text": value.text(), "si": value.text(si=True)}
 
 
-def plain_data(value: Any) -> Any:
-    """Return any frozen answer as data: objects by their attributes, figures as figures, dates as text."""
+AsData = Mapping[type, Callable[[Any], Any]]
+"""How objects of some classes are written as data, where not by their attributes."""
+
+
+def plain_data(value: Any, otherwise: AsData = MappingProxyType({})) -> Any:
+    """Return any frozen answer as data: objects by their attributes, figures as figures, dates as text.
+
+    `otherwise` writes the objects of some classes another way.
+    """
+    if type(value) in otherwise:
+        return otherwise[type(value)](value)
     if isinstance(value, Figure):
         return figure_data(value)
     if isinstance(value, tuple):
-        return [plain_data(one) for one in value]
+        return [plain_data(one, otherwise) for one in value]
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, Struct):
-        return {name: plain_data(getattr(value, name)) for name in value.__struct_fields__}
+        return {
+            name: plain_data(getattr(value, name), otherwise) for name in value.__struct_fields__
+        }
     return value
 
 

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from msgspec import Struct
-
-from deckclause.answers.data import figure_data, layers_data
-from deckclause.answers.figure import Figure
+from deckclause.answers.data import layers_data, plain_data
 from deckclause.answers.relief.answer import CalculationFound, Receipt, ReliefAnswer
 from deckclause.engineering.ledger_joint.joint import CalculationSheet, Step
 from deckclause.report.cautions import IN_WORDS
@@ -17,22 +14,8 @@ RELIEF_FORMAT = 2
 
 def relief_data(answer: ReliefAnswer) -> dict[str, Any]:
     """Return an answer on relief as plain data."""
-    return {"relief": RELIEF_FORMAT, **_plain(answer), "cautions": list(IN_WORDS)}
-
-
-def _plain(value: Any) -> Any:
-    """Return any part of the answer as data: objects by their attributes, all else as it is."""
-    if isinstance(value, Figure):
-        return figure_data(value)
-    if isinstance(value, Receipt):
-        return _receipt(value)
-    if isinstance(value, CalculationFound):
-        return _calculation(value)
-    if isinstance(value, tuple):
-        return [_plain(one) for one in value]
-    if isinstance(value, Struct):
-        return {name: _plain(getattr(value, name)) for name in value.__struct_fields__}
-    return value
+    found = plain_data(answer, {Receipt: _receipt, CalculationFound: _calculation})
+    return {"relief": RELIEF_FORMAT, **found, "cautions": list(IN_WORDS)}
 
 
 def _receipt(receipt: Receipt) -> dict[str, Any]:
