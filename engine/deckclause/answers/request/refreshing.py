@@ -11,6 +11,7 @@ from deckclause.answers.request.new import NewRequest, must_choose, new_request
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.read_file import read_bytes
+from deckclause.variance.case import places
 from deckclause.variance.relief import Choice, ReliefReport, relief_report
 from deckclause.variance.request.build import Request, read_request
 
@@ -51,20 +52,19 @@ def _same_relief(report: ReliefReport, request: Request) -> Choice | None:
 
     None where no relief that would do lets out any clause the request has an item on.
     """
-    asked = {_place(item.words) for item in request.items}
+    asked = {place_of(item.words) for item in request.items}
     moved = set(request.tree.data.get("with_changes") or {})
 
+    def lets_out(choice: Choice) -> frozenset[Place]:
+        return places(tuple(r.finding for r in choice.relaxations))
+
     def far(choice: Choice) -> tuple[int, int]:
-        lets_out = {(r.finding.key, r.finding.part) for r in choice.relaxations}
-        return len(lets_out ^ asked), len(moved ^ {name for name, _ in choice.moved})
+        others = len(lets_out(choice) ^ asked)
+        return others, len(moved ^ {name for name, _ in choice.moved})
 
-    near = [
-        choice
-        for choice in sorted(report.choices, key=far)
-        if asked & {(r.finding.key, r.finding.part) for r in choice.relaxations}
-    ]
-    return near[0] if near else None
+    return min((c for c in report.choices if asked & lets_out(c)), key=far, default=None)
 
 
-def _place(words: dict[str, Any]) -> Place:
+def place_of(words: dict[str, Any]) -> Place:
+    """Return the clause and the part that an item of a request stands for."""
     return str(words["clause"]), str(words.get("part") or "")

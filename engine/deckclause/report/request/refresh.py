@@ -15,13 +15,11 @@ from typing import Any
 
 from msgspec import Struct
 
-from deckclause.answers.request.refreshing import TakenUp
+from deckclause.answers.request.refreshing import Place, TakenUp, place_of
 from deckclause.report.request.template import WORKED_OUT, request_template
 from deckclause.rulesets.problems import InputError
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
 
-Place = tuple[str, str]
-"""(clause key, part)."""
 TRUTH = ("declarations", "statement_of_truth")
 TOP_LEVEL = re.compile(r"[A-Za-z_#]")
 
@@ -46,10 +44,6 @@ def refresh_request(taken: TakenUp) -> Refreshed:
     Raises InputError where the file cannot be mended.
     """
     return _Mender(taken).refreshed()
-
-
-def _place(words: dict[str, Any]) -> Place:
-    return str(words["clause"]), str(words.get("part") or "")
 
 
 class _File:
@@ -140,8 +134,8 @@ class _Mender:
         self.old = _File(taken.text, taken.file)
         self.fresh_text = request_template(taken.fresh)
         self.fresh = _File(self.fresh_text, "the request worked out anew")
-        self.now = [_place(item) for item in self.fresh.items]
-        self.before = [_place(item) for item in self.old.items]
+        self.now = [place_of(item) for item in self.fresh.items]
+        self.before = [place_of(item) for item in self.old.items]
 
     def refreshed(self) -> Refreshed:
         text = "\n".join(self._lines()) + "\n"
@@ -310,14 +304,14 @@ class _Mender:
         whole["why_not"] = {
             k: v for k, v in (data.get("why_not") or {}).items() if k not in self._gone()
         }
-        items = [i for i in data["items"] if _place(i) in places]
+        items = [i for i in data["items"] if place_of(i) in places]
         return sum(len(list(_answered(part))) for part in (whole, *items))
 
     def _read_back(self, text: str) -> None:
         """Hold the new text against the answers: not a word may be lost or turned."""
         data = parse_tree(text.encode(), self.file).data
         old = self.old.tree.data
-        kept = {_place(i): i for i in data["items"]}
+        kept = {place_of(i): i for i in data["items"]}
         same = all(
             data.get(k) == v
             for k, v in old.items()
@@ -328,9 +322,9 @@ class _Mender:
             now.get(k) == v for k, v in reasons.items() if v and k not in self._gone()
         )
         for item in old["items"]:
-            if _place(item) in self.now:
-                same = same and kept.get(_place(item)) == item
-        if not same or [_place(i) for i in data["items"]] != self.now:
+            if place_of(item) in self.now:
+                same = same and kept.get(place_of(item)) == item
+        if not same or [place_of(i) for i in data["items"]] != self.now:
             raise InputError.single(self.file, "cannot be brought up to date as it is laid out")
 
 
