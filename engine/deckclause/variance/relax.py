@@ -17,6 +17,7 @@ from msgspec import Struct
 
 from deckclause.evaluate.findings import Evaluation, Finding
 from deckclause.evaluate.status import DOES_NOT_COMPLY
+from deckclause.evaluate.words import bounds_text
 from deckclause.placement.answers import Ask, Extreme
 from deckclause.placement.boards import BAND_TOP, LEDGER_TOP
 from deckclause.placement.conflicts import all_conflicts
@@ -61,6 +62,20 @@ class Relaxation(Struct, frozen=True):
     def amount(self) -> Fraction:
         """How much it is let out."""
         return abs(self.limit - self.value)
+
+    @property
+    def required(self) -> str:
+        """The limit it is let out from, in words."""
+        return self._bound_text(self.limit)
+
+    @property
+    def asked(self) -> str:
+        """The limit asked for in its place, in words."""
+        return self._bound_text(self.value)
+
+    def _bound_text(self, figure: Fraction) -> str:
+        least, most = (figure, None) if self.bound == "least" else (None, figure)
+        return bounds_text(least, most, self.finding.kind, self.finding.unit)
 
 
 class RelaxationSet(Struct, frozen=True):

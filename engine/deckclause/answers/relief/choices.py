@@ -19,7 +19,7 @@ from deckclause.answers.relief.answer import (
     Relaxations,
 )
 from deckclause.answers.relief.findings import CaseReader, context, precedents_found
-from deckclause.evaluate.words import fact_text, name_text, scalar_text
+from deckclause.evaluate.words import fact_text, name_text
 from deckclause.quantities import length_text
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.variance.changing import Change, stated
@@ -131,11 +131,10 @@ class _ChoiceReader:
     def _fields(self, relaxation: Relaxation) -> dict[str, Any]:
         finding, gain = relaxation.finding, relaxation.gain
         kind, unit = finding.kind, finding.unit
-        word = "at least" if relaxation.bound == "least" else "at most"
         return {
             **self.reader.fields(finding),
-            "required": f"{word} {scalar_text(relaxation.limit, kind, unit)}",
-            "asked": f"{word} {scalar_text(relaxation.value, kind, unit)}",
+            "required": relaxation.required,
+            "asked": relaxation.asked,
             "value_asked": Figure(relaxation.value, kind, unit),
             "amount": Figure(relaxation.amount, kind, unit),
             "gain": None
@@ -159,13 +158,9 @@ class _ChoiceReader:
 def _ask(relaxation: Relaxation, vocabulary: Vocabulary) -> str:
     """Write a relaxation in one line: clause, section, from what to what."""
     finding = relaxation.finding
-    word = "at least" if relaxation.bound == "least" else "at most"
-    limit, value = (
-        scalar_text(v, finding.kind, finding.unit) for v in (relaxation.limit, relaxation.value)
-    )
     title = vocabulary.topics[finding.topic].title
     part = f" [{finding.part}]" if finding.part else ""
-    return f"{title}{part}, {finding.cites}: from {word} {limit} to {word} {value}"
+    return f"{title}{part}, {finding.cites}: from {relaxation.required} to {relaxation.asked}"
 
 
 def row_words(quantity: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Any
 
 from deckclause.answers.figure import figure
@@ -24,6 +23,7 @@ from deckclause.quantities import length_text
 from deckclause.variance import precedents as who
 from deckclause.variance.case import ReliefCase
 from deckclause.variance.context import Context
+from deckclause.variance.relax import missed
 from deckclause.variance.steps_down import steps_down
 
 
@@ -48,6 +48,7 @@ class CaseReader:
     def fields(self, finding: Finding) -> dict[str, Any]:
         """Return the attributes every kind of finding here has, by name."""
         explainer, kind, unit = self.explainer, finding.kind, finding.unit
+        short = missed(finding)
         return {
             "clause": finding.key,
             "topic": finding.topic,
@@ -57,7 +58,7 @@ class CaseReader:
             "says": requirement_sentence(finding),
             "required": asked_limit(finding) or explainer.words.requirement(finding.requirement),
             "value": figure(finding.value, kind, unit),
-            "shortfall": figure(_shortfall(finding), kind, unit),
+            "shortfall": figure(short.amount if short else None, kind, unit),
             "steps": explainer.steps(finding),
             "standing": explainer.standing(finding),
             "sources": tuple(explainer.sources(finding)),
@@ -105,8 +106,3 @@ def context(found: Context) -> Beside:
 def steps(design: PreparedDesign) -> tuple[Step, ...]:
     """Return the step down at each door, each length with its datum."""
     return tuple(Step(s.door, length_text(s.from_threshold), s.told) for s in steps_down(design))
-
-
-def _shortfall(finding: Finding) -> Fraction | None:
-    margin = finding.margin
-    return -margin if margin is not None and margin < 0 else None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from deckclause.answers.request.answer import AskedItem
 from deckclause.answers.requirement_words import requirement_sentence
 from deckclause.evaluate.explain import Explainer
@@ -12,6 +10,7 @@ from deckclause.evaluate.words import asked_limit, scalar_text
 from deckclause.rulesets.relief import ReliefKind
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.variance.context import find_context
+from deckclause.variance.relax import missed
 from deckclause.variance.request.build import Request, RequestItem
 
 NO_NAME, NO_ADDRESS = "[name of the applicant]", "[address]"
@@ -79,10 +78,8 @@ def item_heading(item: RequestItem, vocabulary: Vocabulary) -> str:
 
 def shortfall(finding: Finding) -> str:
     """Write how much a finding misses its limit by."""
-    margin = finding.margin
-    if margin is None or margin >= 0:
-        return "not a measure"
-    return scalar_text(-margin, finding.kind, finding.unit)
+    short = missed(finding)
+    return scalar_text(short.amount, finding.kind, finding.unit) if short else "not a measure"
 
 
 def _sentence(request: Request, finding: Finding) -> str:
@@ -106,12 +103,8 @@ def _asked_of(finding: Finding, kind: ReliefKind) -> str:
 
 def asked_text(finding: Finding) -> str:
     """Return the limit asked for: the value of the design in place of the limit it misses."""
-    value, least = finding.value, finding.least
-    margin = finding.margin
-    if margin is None or margin >= 0 or not isinstance(value, Fraction):
-        return ""
-    word = "at least" if least is not None and value < least else "at most"
-    return f"{word} {scalar_text(value, finding.kind, finding.unit)}"
+    short = missed(finding)
+    return short.asked if short else ""
 
 
 SET_BY_REQUEST = "set differently for this request"
