@@ -230,6 +230,11 @@ class LetOut(Found, frozen=True):
     amount: Figure
     gain: GainFound | None
 
+    @property
+    def told(self) -> str:
+        """The clause in one line: what it is, its section, from which limit to which."""
+        return f"{self.named}, {self.cites}: from {self.required} to {self.asked}"
+
 
 class LetOutBeside(LetOut, frozen=True):
     """A clause let out in a relief that may be asked for, with both scales beside it."""

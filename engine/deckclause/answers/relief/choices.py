@@ -40,7 +40,7 @@ def relaxations(report: ReliefReport) -> Relaxations:
         greatest_drop=relief.greatest_drop or None,
         choices=tuple(map(reader.choice, report.choices)),
         not_offered=tuple(
-            LeftOut(tuple(_ask(r, vocabulary) for r in n.relaxations), n.reason)
+            LeftOut(tuple(reader.let_out(r).told for r in n.relaxations), n.reason)
             for n in report.not_offered
         ),
         stands_as_drawn=relief.stands_as_drawn,
@@ -99,10 +99,11 @@ class _ChoiceReader:
         self.vocabulary = reader.vocabulary
 
     def choice(self, choice: Choice) -> ChoiceFound:
+        items = tuple(self._item(choice, i) for i in range(len(choice.relaxations)))
         return ChoiceFound(
             number=choice.number,
-            asks=tuple(_ask(r, self.vocabulary) for r in choice.relaxations),
-            items=tuple(self._item(choice, i) for i in range(len(choice.relaxations))),
+            asks=tuple(item.told for item in items),
+            items=items,
             precedent=choice.precedent,
             published=None
             if choice.published is None
@@ -153,14 +154,6 @@ class _ChoiceReader:
             f"{fact_text(value, quantities[name])}"
             for name, value in choice.moved
         )
-
-
-def _ask(relaxation: Relaxation, vocabulary: Vocabulary) -> str:
-    """Write a relaxation in one line: clause, section, from what to what."""
-    finding = relaxation.finding
-    title = vocabulary.topics[finding.topic].title
-    part = f" [{finding.part}]" if finding.part else ""
-    return f"{title}{part}, {finding.cites}: from {relaxation.required} to {relaxation.asked}"
 
 
 def row_words(quantity: str) -> str:

@@ -173,9 +173,7 @@ class _Text:
 
     def item(self, head: str, item: LetOutBeside, indent: str) -> Iterator[str]:
         yield from self.wrapped(
-            f"{head}{item.named}, {item.cites}: from {item.required} to {item.asked}, by "
-            f"{item.amount.text()} ({item.standing})",
-            indent,
+            f"{head}{item.told}, by {item.amount.text()} ({item.standing})", indent
         )
         gain = item.gain
         if gain:
@@ -191,10 +189,9 @@ class _Text:
         if found:
             yield from self.precedents(found)
         context = item.context
-        if context:
-            yield from self.wrapped(
-                f"engineering ({context.basis}): {_run_together(context.lines)}", "     "
-            )
+        yield from self.wrapped(
+            f"engineering ({context.basis}): {_run_together(context.lines)}", "     "
+        )
 
     def precedents(self, found: PrecedentsFound) -> Iterator[str]:
         if found.permit:
