@@ -21,6 +21,11 @@ class PlaceValue(Struct, frozen=True):
     standing: str
     topics: tuple[str, ...]
 
+    @property
+    def told(self) -> str:
+        """The value in a sentence, with its act and how well it is known."""
+        return f"{self.says} ({self.act}; {self.standing})."
+
 
 def place_values(evaluation: Evaluation, vocabulary: Vocabulary) -> tuple[PlaceValue, ...]:
     """Return every value the rule set's places set that a clause reads on this design."""

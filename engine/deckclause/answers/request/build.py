@@ -71,10 +71,7 @@ def request_answer(request: Request, checked: Checked) -> RequestAnswer:
         date=request.written("date") or "",
         head=tuple(_head(request, checked)),
         code=tuple(_code(request)),
-        place_values=tuple(
-            f"{v.says} ({v.act}; {v.standing})."
-            for v in place_values(case.evaluation, case.vocabulary)
-        ),
+        place_values=tuple(v.told for v in place_values(case.evaluation, case.vocabulary)),
         design=tuple(_design(request)),
         items=items,
         letter=told,

@@ -120,10 +120,7 @@ def new_request(
         rule_set_digest=case.evaluator.ruleset.digest,
         choice=next(c for c in offered if c.number == choice.number),
         others=tuple(c for c in offered if c.number != choice.number),
-        set_by_place=tuple(
-            f"{v.says} ({v.act}; {v.standing})."
-            for v in place_values(case.evaluation, case.vocabulary)
-        ),
+        set_by_place=tuple(v.told for v in place_values(case.evaluation, case.vocabulary)),
         with_changes=tuple((n, fact_text(v, quantities[n])) for n, v in choice.moved),
         whole=whole,
         in_items=in_items,
