@@ -297,10 +297,8 @@ class _Answer:
 
     def _failing(self) -> tuple[Told, ...]:
         """Tell what fails whatever is chosen, with its figures where all its parts have the same."""
-        titles = {
-            told.topic: told for told in self._told((t, n) for n, t in self.found.still_fails)
-        }
-        return tuple(self._with_figures(told) for told in titles.values())
+        failing = self._told((topic, name) for name, topic in self.found.still_fails)
+        return tuple(map(self._with_figures, failing))
 
     def _with_figures(self, told: Told) -> Told:
         failing = [

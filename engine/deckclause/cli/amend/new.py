@@ -6,7 +6,6 @@ The difference it makes is shown first. Nothing is written without --write, no f
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
 
 from deckclause.cli.amend.changes import add_change_options, described_changes
 from deckclause.cli.amend.shared import (
@@ -20,9 +19,6 @@ from deckclause.cli.amend.shared import (
 from deckclause.cli.amend.source import add_source_options, figures_source, states_it_directly
 from deckclause.cli.shared import open_catalogue
 from deckclause.rulesets.problems import InputError
-
-if TYPE_CHECKING:
-    pass
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
