@@ -15,8 +15,7 @@ from deckclause.page.request_answers import answered
 from deckclause.page.request_form import RequestView, request_view
 from deckclause.page.typed import ToRequest, TypedItem
 from deckclause.rulesets.problems import InputError, suggestion
-from deckclause.rulesets.register import alike
-from deckclause.rulesets.relief import Form, LocalSettings, ReliefKind, ReliefRules, read_relief
+from deckclause.rulesets.relief import Form, ReliefKind, ReliefRules, read_relief
 from deckclause.rulesets.yaml_tree import parse_tree
 from deckclause.variance.request.build import Request, read_request
 from deckclause.variance.request.check import Checked, check_request
@@ -190,7 +189,7 @@ def _new(bench: Bench, asked: ToRequest, report: ReliefReport, choice: Choice) -
 
     rules = _rules(bench)
     kind, form = _kind_and_form(rules, asked)
-    local = _local(rules, asked.under)
+    local = rules.of_place(asked.under.partition("@")[0])
     return request_template(new_request(report, kind, form, local, asked.file, choice))
 
 
@@ -205,11 +204,6 @@ def _kind_and_form(rules: ReliefRules, asked: ToRequest) -> tuple[ReliefKind, Fo
             "form", f"{form.title} does not serve for {kind.title}; these do: {', '.join(serve)}"
         )
     return kind, form
-
-
-def _local(rules: ReliefRules, under: str) -> LocalSettings | None:
-    place = alike(under.partition("@")[0])
-    return next((s for p, s in rules.local.items() if alike(p) == place), None)
 
 
 def _read(bench: Bench, asked: ToRequest, text: str) -> tuple[Request, Checked]:

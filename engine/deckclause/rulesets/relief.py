@@ -11,6 +11,7 @@ from deckclause.rulesets.check import check_shape
 from deckclause.rulesets.clauses import Scalar
 from deckclause.rulesets.files import RuleFiles
 from deckclause.rulesets.problems import InputError, Problem, suggestion
+from deckclause.rulesets.register import alike
 from deckclause.rulesets.translate_values import ValueTranslator
 from deckclause.rulesets.vocabulary import Vocabulary
 from deckclause.rulesets.yaml_tree import Tree, parse_tree
@@ -127,6 +128,22 @@ class ReliefRules(Struct, frozen=True):
     life_safety: dict[str, str]
     moves: tuple[Move, ...]
     digest: str
+
+    def of_place(self, place: str) -> LocalSettings | None:
+        """Return the settings of a place, however its name is spelt; None where there are none."""
+        return next((s for p, s in self.local.items() if alike(p) == alike(place)), None)
+
+    def other_process(self, named: str) -> OtherProcess | None:
+        """Return the process of another law that the name of a kind of relief means, if any."""
+        plain = named.replace("_", " ").lower()
+        return next(
+            (
+                other
+                for other in self.other_processes.values()
+                if named == other.name or any(word in plain for word in other.words)
+            ),
+            None,
+        )
 
 
 def read_relief(files: RuleFiles, vocabulary: Vocabulary) -> ReliefRules:

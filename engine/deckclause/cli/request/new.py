@@ -15,7 +15,6 @@ from deckclause.cli.shared import (
     write_new_file,
 )
 from deckclause.rulesets.problems import InputError, suggestion
-from deckclause.rulesets.register import alike
 
 if TYPE_CHECKING:
     from deckclause.answers.request.new import NewRequest
@@ -135,7 +134,7 @@ def _relative(path: Path, folder: Path) -> str:
 
 def _local(rules: ReliefRules, named: str, under: str) -> LocalSettings | None:
     name = named or under.partition("@")[0]
-    found = next((s for p, s in rules.local.items() if alike(p) == alike(name)), None)
+    found = rules.of_place(name)
     if found is None and named:
         raise InputError.single(
             "--local", f"there are no settings for '{named}'.{suggestion(named, rules.local)}"
@@ -144,10 +143,9 @@ def _local(rules: ReliefRules, named: str, under: str) -> LocalSettings | None:
 
 
 def _kind(rules: ReliefRules, named: str, local: LocalSettings | None) -> ReliefKind:
-    plain = named.replace("_", " ").lower()
-    for other in rules.other_processes.values():
-        if named == other.name or any(plain and word in plain for word in other.words):
-            raise InputError.single("--kind", f"{other.title}: {other.says}")
+    other = rules.other_process(named)
+    if other is not None:
+        raise InputError.single("--kind", f"{other.title}: {other.says}")
     name = named or (local.kinds[0] if local is not None else DEFAULT_KIND)
     if name not in rules.kinds:
         raise InputError.single(

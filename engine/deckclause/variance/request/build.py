@@ -93,12 +93,10 @@ def read_request(catalogue: Catalogue, path: Path) -> Request:
 
 
 def _refuse_other_processes(tree: Tree, rules: ReliefRules) -> None:
-    kind = str(tree.data.get("kind") or "")
-    for other in rules.other_processes.values():
-        plain = kind.replace("_", " ").lower()
-        if kind == other.name or any(word in plain for word in other.words):
-            line = tree.line(("kind",))
-            raise InputError.single(tree.file, f"kind: {other.title}: {other.says}", line)
+    other = rules.other_process(str(tree.data.get("kind") or ""))
+    if other is not None:
+        line = tree.line(("kind",))
+        raise InputError.single(tree.file, f"kind: {other.title}: {other.says}", line)
 
 
 def _named(tree: Tree, field: str, known: dict[str, Any]) -> Any:
