@@ -14,7 +14,6 @@ from msgspec import Struct
 from deckclause.evaluate.catalogue import Catalogue
 from deckclause.evaluate.explain import Explainer
 from deckclause.evaluate.findings import Evaluation, Finding
-from deckclause.evaluate.prepare import PreparedDesign
 from deckclause.evaluate.status import COMPLIES, DOES_NOT_COMPLY, STATUS_WORDS, worst
 from deckclause.variance.case import ReliefCase
 from deckclause.variance.same_loads import There, other_loads, read_there
@@ -83,17 +82,17 @@ def rule_set_names(catalogue: Catalogue, *, invented: bool = False) -> tuple[str
 
 
 def find_precedents(
-    case: ReliefCase, findings: Iterable[Finding], design: PreparedDesign | None = None
+    case: ReliefCase, findings: Iterable[Finding], evaluation: Evaluation | None = None
 ) -> tuple[Precedents, ...]:
     """Ask every other rule set what it makes of the same design on each failing clause.
 
+    `evaluation` is that of the design changed, where it is not asked of the case's own.
     Each is read with the values the case's places set: the site is the same under any book.
     """
-    asked = design or case.design
-    own = case.evaluation if design is None else case.evaluate(design.design)
+    own = case.evaluation if evaluation is None else evaluation
     catalogue = case.catalogue
     others = [
-        read_there(case, catalogue.evaluator(name), asked)
+        read_there(case, catalogue.evaluator(name), own.design)
         for name in rule_set_names(catalogue, invented=case.design.design.invented)
         if name != case.evaluator.ruleset.name
     ]

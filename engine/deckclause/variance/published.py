@@ -92,8 +92,7 @@ class _PartOfRule(ReliefCase, frozen=True):
 
     def evaluate(self, design: Design) -> Evaluation:
         """Evaluate a changed design, keeping the findings of these topics."""
-        # named in full: super() without arguments fails in a dataclass with slots
-        return _only(ReliefCase.evaluate(self, design), self.topics)
+        return _only(super().evaluate(design), self.topics)
 
 
 def find_published(case: ReliefCase) -> tuple[PublishedRule, ...]:

@@ -190,7 +190,7 @@ class _Chooser:
             relaxations=relaxations,
             moved=moved,
             evaluation=evaluation,
-            precedents=find_precedents(self.case, findings, evaluation.design),
+            precedents=find_precedents(self.case, findings, evaluation),
             context=tuple(find_context(self.case, r.finding, r.value) for r in relaxations),
             calculation=relief_calculation(evaluation, self.case.vocabulary, relaxations),
             published=published,
