@@ -45,6 +45,7 @@ from deckclause.report.document.word_parts import (
     shade,
 )
 from deckclause.report.drawing.rendered import NoRendererError, png_of
+from deckclause.report.drawing.svg import size_of
 from deckclause.rulesets.problems import InputError
 
 HOW = "Word needs python-docx: pip install 'deckclause[documents]'"
@@ -307,7 +308,7 @@ class _Word:
         except NoRendererError:
             self.out.add_paragraph(_clean(f"{block.caption} Drawing not included."))
         else:
-            width, height = _size_of(block.svg)
+            width, height = size_of(block.svg) or (1.0, 1.0)
             room = LETTER[0] - 2 * MARGIN_IN if block.upright else MOST_WIDE_IN
             high = block.upright or MOST_HIGH_IN
             wide = block.width_in or min(room, high * width / height)
@@ -340,12 +341,6 @@ class _Word:
 def _mark(anchor: str) -> str:
     """Return a heading's anchor as Word names bookmarks: letters, figures, low lines, 40 at most."""
     return "h_" + re.sub(r"\W", "_", anchor)[:38]
-
-
-def _size_of(svg: str) -> tuple[float, float]:
-    """Return a drawing's width and height in its own units."""
-    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
-    return (float(found[1]), float(found[2])) if found else (1.0, 1.0)
 
 
 def _clean(text: Text) -> str:

@@ -14,6 +14,7 @@ from deckclause.answers.sections import NO_LEDGER, NothingToDraw
 from deckclause.report.document import Block, Drawing, Heading, Paragraph
 from deckclause.report.drawing.draw_board import draw_board
 from deckclause.report.drawing.draw_outline import draw_outline
+from deckclause.report.drawing.svg import size_of
 
 CAPTIONS = {
     "section": "Section through ledger and band joist, as stated.",
@@ -70,9 +71,9 @@ def high_enough_to_read(svg: str, least_pt: float = LEAST_PT) -> float:
     >>> round(high_enough_to_read('<svg viewBox="0 0 200 100"><text font-size="8"/></svg>'), 3)
     1.389
     """
-    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    size = size_of(svg)
     sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', svg)]
-    if not found or not sizes:
+    if size is None or not sizes:
         return 0.0
-    wide, high = float(found[1]), float(found[2])
+    wide, high = size
     return high * min(least_pt / 72 / min(sizes), WIDE_IN / wide)

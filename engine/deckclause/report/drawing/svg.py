@@ -150,3 +150,13 @@ def document(width: Number, height: Number, title: str, summary: str, *children:
         viewBox=f"0 0 {number_text(width)} {number_text(height)}",
         role="img",
     )
+
+
+def size_of(svg: str) -> tuple[float, float] | None:
+    """Return a drawing's width and height in its own units; None where it does not say.
+
+    >>> size_of(render(document(200, 100, "A deck", "Nothing is drawn.")))
+    (200.0, 100.0)
+    """
+    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    return (float(found[1]), float(found[2])) if found else None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
@@ -18,6 +17,7 @@ from deckclause.report.document import (
     Paragraph,
     Unwritten,
 )
+from deckclause.report.drawing.svg import size_of
 
 FOOT = "Not an engineered design and not an approval. The adopted code and ordinances govern."
 UNSEEN = "Figures marked memory or * were not seen in a published source: check the adopted code."
@@ -60,17 +60,12 @@ def _blocks(told: Ordinance, drawings: Sequence[HandoutDrawing]) -> Iterator[Blo
     rules = tuple(dict.fromkeys((*told.rules, *further)))
     yield Bullets((*rules[:MOST_RULES], *_rest(rules)))
     for drawing in drawings:
-        high = ACROSS_IN * _high_for_wide(drawing.svg)
-        yield Drawing(drawing.svg, drawing.caption, "", upright=high)
+        wide, high = size_of(drawing.svg) or (1.0, 1.0)
+        yield Drawing(drawing.svg, drawing.caption, "", upright=ACROSS_IN * (high / wide))
         if drawing.limits:
             yield Paragraph(f"{'; '.join(drawing.limits)}. {UNSEEN}")
     yield Heading(1, "Ask before you build")
     yield Paragraph(told.contact or Unwritten("whom to ask, where, and when"))
-
-
-def _high_for_wide(svg: str) -> float:
-    wide, high = re.findall(r'(?:width|height)="([0-9.]+)"', svg)[:2]
-    return float(high) / float(wide)
 
 
 def _rest(rules: Sequence[str]) -> tuple[str, ...]:
