@@ -93,6 +93,11 @@ class RuleDiff(Struct, frozen=True):
     settings: tuple[SettingChange, ...]
     unchanged: int
 
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Say, each once, what the two rule sets were read without."""
+        return tuple(dict.fromkeys((*self.one.left_out, *self.two.left_out)))
+
     def topics(self) -> list[str]:
         """Return the topics with changes, each once, in order."""
         return list(dict.fromkeys(change.topic for change in self.changes))

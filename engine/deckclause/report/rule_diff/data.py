@@ -36,7 +36,7 @@ def rule_diff_data(
         "rule_difference": 1,
         "from": {"name": diff.one.name, "title": diff.one.title, "digest": diff.one.digest},
         "to": {"name": diff.two.name, "title": diff.two.title, "digest": diff.two.digest},
-        "notes": list(dict.fromkeys((*diff.one.left_out, *diff.two.left_out))),
+        "notes": list(diff.left_out),
         "counts": {**{kind: diff.count(kind) for kind in KINDS}, "unchanged": diff.unchanged},
         "summary": {
             "says": summary(diff, felt),

@@ -62,7 +62,7 @@ def report_lines(
     yield ""
     yield f"From: {diff.one.title}. To: {diff.two.title}."
     yield ""
-    for words in dict.fromkeys((*diff.one.left_out, *diff.two.left_out)):
+    for words in diff.left_out:
         yield f"**{words}.**"
         yield ""
     yield from summary_lines(diff, vocabulary, felt, example)
