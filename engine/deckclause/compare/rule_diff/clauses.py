@@ -95,7 +95,7 @@ class RuleDiff(Struct, frozen=True):
 
     @property
     def left_out(self) -> tuple[str, ...]:
-        """Say, each once, what the two rule sets were read without."""
+        """What larger places have in force that either rule set does not take on, each said once."""
         return tuple(dict.fromkeys((*self.one.left_out, *self.two.left_out)))
 
     def topics(self) -> list[str]:
